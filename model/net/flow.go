@@ -1,0 +1,221 @@
+package net
+
+import (
+	"math"
+
+	"copperglass/model"
+	"copperglass/model/geom"
+)
+
+// Flow returns the current in each piece of wire, in amperes, positive from A
+// to B, when amps gives the current into each pin.
+//
+// In a net drawn as a tree Kirchhoff's current law alone settles it. Where a
+// net is drawn with a loop, or in several bits that tags join, the law leaves
+// the split open; then the pieces share as equal resistances would.
+func (n *Netlist) Flow(d *model.Diagram, pieces []Piece, amps func(PinID) float64) []float64 {
+	g := flowGraph{vertex: map[geom.Point]int{}, tagged: map[int]int{}}
+	for _, s := range pieces {
+		g.edges = append(g.edges, [2]int{g.at(s.A), g.at(s.B)})
+	}
+	for _, p := range d.Parts {
+		for _, pin := range p.PlacedPins() {
+			id := PinID{p.Ref, pin.Name}
+			v, drawn := g.vertex[pin.At]
+			net := n.Pin(p.Ref, pin.Name)
+			if !drawn || !p.Placed {
+				v = g.hub(net)
+			} else if p.Tags[pin.Name] != "" || tagOf(p) != "" {
+				g.edges = append(g.edges, [2]int{v, g.hub(net)})
+			}
+			g.drawn(v, amps(id))
+		}
+	}
+	for i, w := range d.Wires {
+		if w.Tag != "" {
+			g.edges = append(g.edges, [2]int{g.at(w.Points[0]), g.hub(n.Wire(i))})
+		}
+	}
+	return Distribute(len(g.out), g.edges, g.out)[:len(pieces)]
+}
+
+// flowGraph has a vertex for each place where pieces meet, and one hub for each
+// net with tags, to which every tagged place is joined.
+type flowGraph struct {
+	vertex map[geom.Point]int
+	tagged map[int]int // hub by net
+	edges  [][2]int
+	out    []float64 // current that leaves the graph at each vertex, A
+}
+
+func (g *flowGraph) add() int {
+	g.out = append(g.out, 0)
+	return len(g.out) - 1
+}
+
+func (g *flowGraph) at(p geom.Point) int {
+	v, ok := g.vertex[p]
+	if !ok {
+		v = g.add()
+		g.vertex[p] = v
+	}
+	return v
+}
+
+func (g *flowGraph) hub(net int) int {
+	v, ok := g.tagged[net]
+	if !ok {
+		v = g.add()
+		g.tagged[net] = v
+	}
+	return v
+}
+
+func (g *flowGraph) drawn(v int, amps float64) {
+	if !math.IsNaN(amps) {
+		g.out[v] += amps
+	}
+}
+
+// Distribute returns the current in each edge of a graph, positive from its
+// first to its second vertex, when out gives the current that leaves the graph
+// at each of its n vertices. The edges share as equal resistances: of all the
+// currents that satisfy Kirchhoff's current law these have the least sum of
+// squares. Currents that do not add up to zero over a connected bit leave a
+// remainder at one of its vertices.
+func Distribute(n int, edges [][2]int, out []float64) []float64 {
+	t := newForest(n, edges, out)
+	t.peel()
+	t.solveLoops()
+	return t.current
+}
+
+// forest is the graph while leaves are taken off it.
+type forest struct {
+	edges    [][2]int
+	incident [][]int
+	degree   []int
+	out      []float64
+	current  []float64
+	settled  []bool // by edge
+}
+
+func newForest(n int, edges [][2]int, out []float64) *forest {
+	t := &forest{
+		edges:    edges,
+		incident: make([][]int, n),
+		degree:   make([]int, n),
+		out:      append([]float64(nil), out...),
+		current:  make([]float64, len(edges)),
+		settled:  make([]bool, len(edges)),
+	}
+	for i, e := range edges {
+		if e[0] == e[1] {
+			t.settled[i] = true
+			continue
+		}
+		for _, v := range e {
+			t.incident[v] = append(t.incident[v], i)
+			t.degree[v]++
+		}
+	}
+	return t
+}
+
+// peel settles the edges outside every loop, from the leaves inwards.
+func (t *forest) peel() {
+	var leaves []int
+	for v, d := range t.degree {
+		if d == 1 {
+			leaves = append(leaves, v)
+		}
+	}
+	for len(leaves) > 0 {
+		v := leaves[len(leaves)-1]
+		leaves = leaves[:len(leaves)-1]
+		for _, i := range t.incident[v] {
+			if t.settled[i] {
+				continue
+			}
+			far := t.settle(i, v)
+			if t.degree[far] == 1 {
+				leaves = append(leaves, far)
+			}
+		}
+	}
+}
+
+// settle gives edge i all of the current that leaves at leaf v, moves that
+// current to the edge's other end and returns the latter.
+func (t *forest) settle(i, v int) int {
+	e := t.edges[i]
+	t.settled[i] = true
+	t.degree[e[0]]--
+	t.degree[e[1]]--
+	far := e[0] + e[1] - v
+	t.current[i] = t.out[v]
+	if e[0] == v {
+		t.current[i] = -t.out[v]
+	}
+	t.out[far] += t.out[v]
+	t.out[v] = 0
+	return far
+}
+
+// solveLoops settles what is left by conjugate gradients on the graph's
+// Laplacian (M. R. Hestenes and E. Stiefel, J. Res. Nat. Bur. Standards 49,
+// 1952), which end after at most as many steps as there are vertices but for
+// rounding.
+func (t *forest) solveLoops() {
+	n := len(t.out)
+	potential, r, p, q := make([]float64, n), make([]float64, n), make([]float64, n), make([]float64, n)
+	left := 0.0
+	for v := range r {
+		if t.degree[v] > 0 {
+			r[v] = -t.out[v]
+		}
+		p[v] = r[v]
+		left += r[v] * r[v]
+	}
+	stop := left * 1e-30
+	for range 2 * n {
+		if left <= stop {
+			break
+		}
+		pq := t.laplacian(p, q)
+		if pq <= 0 {
+			break
+		}
+		step, next := left/pq, 0.0
+		for v := range r {
+			potential[v] += step * p[v]
+			r[v] -= step * q[v]
+			next += r[v] * r[v]
+		}
+		for v := range p {
+			p[v] = r[v] + next/left*p[v]
+		}
+		left = next
+	}
+	for i, e := range t.edges {
+		if !t.settled[i] {
+			t.current[i] = potential[e[0]] - potential[e[1]]
+		}
+	}
+}
+
+// laplacian sets q to the Laplacian of the edges not settled, times p, and
+// returns p·q.
+func (t *forest) laplacian(p, q []float64) float64 {
+	clear(q)
+	dot := 0.0
+	for i, e := range t.edges {
+		if !t.settled[i] {
+			d := p[e[0]] - p[e[1]]
+			q[e[0]] += d
+			q[e[1]] -= d
+			dot += d * d
+		}
+	}
+	return dot
+}

@@ -1,0 +1,227 @@
+package model
+
+import (
+	"fmt"
+	"maps"
+	"math"
+	"slices"
+	"strings"
+)
+
+// Values are a part's quantities after everything that has a say: the
+// catalogue, then the drawing's temperature, then what is printed on the part
+// or what the person wrote in its place, then params, then what the mode and
+// the caller set.
+type Values map[string]Value
+
+// Num returns the number called name, 0 where it is not set.
+func (v Values) Num(name string) float64 { x, _ := v[name].Num(); return x }
+
+// Text returns the word called name, empty where it is not set.
+func (v Values) Text(name string) string { s, _ := v[name].Text(); return s }
+
+// Enabled returns the yes or no called name, false where it is not set.
+func (v Values) Enabled(name string) bool { b, _ := v[name].Enabled(); return b }
+
+// Setting is what a mode or a caller sets for one analysis without changing
+// the drawing: by part reference, or "drawing", and then by parameter. A
+// chip's output is a parameter named by its pin number.
+type Setting map[string]Params
+
+// Drawing is the name under which a Setting holds the drawing's own
+// quantities.
+const Drawing = "drawing"
+
+// Set puts one value into the setting.
+func (s Setting) Set(ref, name string, v Value) {
+	if s[ref] == nil {
+		s[ref] = Params{}
+	}
+	s[ref][name] = v
+}
+
+// Setting returns what the mode sets. A nil mode sets nothing.
+func (m *Mode) Setting() Setting {
+	s := Setting{}
+	if m == nil {
+		return s
+	}
+	for target, state := range m.Set {
+		ref, pin := SplitTarget(target)
+		if pin == "" {
+			pin = "state"
+		}
+		s.Set(ref, pin, Word(state))
+	}
+	return s
+}
+
+// SplitTarget takes what a mode sets, "IC1.7" or "S1", apart.
+func SplitTarget(target string) (ref, pin string) {
+	ref, pin, _ = strings.Cut(target, ".")
+	return ref, pin
+}
+
+// With returns s with the values of t put over it.
+func (s Setting) With(t Setting) Setting {
+	out := Setting{}
+	for _, from := range []Setting{s, t} {
+		for ref, params := range from {
+			for name, v := range params {
+				out.Set(ref, name, v)
+			}
+		}
+	}
+	return out
+}
+
+// Resolve returns the quantities of p in d under the setting. The problems, in
+// words for people, name what could not be understood; such a quantity keeps
+// the catalogue's value, or stays unset where a required one is missing.
+func (d *Diagram) Resolve(p *Part, s Setting) (Values, []string) {
+	k := p.LookupKind()
+	if k == nil {
+		return Values{}, []string{fmt.Sprintf("%s is of an unknown kind %q", p.Ref, p.Kind)}
+	}
+	r := resolver{kind: k, part: p, explicit: Values{}}
+	r.put(d.Params.only("temperature", "reference_temperature"))
+	r.put(s[Drawing].only("temperature", "reference_temperature"))
+	r.readTexts()
+	r.put(p.Params)
+	r.put(s[p.Ref])
+	return r.complete(), r.problems
+}
+
+// only returns the named quantities of p, those that are set.
+func (p Params) only(names ...string) Params {
+	out := Params{}
+	for _, n := range names {
+		if v, ok := p[n]; ok {
+			out[n] = v
+		}
+	}
+	return out
+}
+
+// resolver gathers what is said about one part. Later words win over earlier
+// ones.
+type resolver struct {
+	kind     *Kind
+	part     *Part
+	explicit Values // what somebody said
+	problems []string
+}
+
+// readTexts reads the value as written, or the marking where no value is.
+func (r *resolver) readTexts() {
+	if strings.TrimSpace(r.part.Value) == "" {
+		r.read(r.kind.FromMarking, r.part.Marking)
+		return
+	}
+	r.read(r.kind.FromValue, r.part.Value)
+}
+
+func (r *resolver) read(from func(string) (Params, error), text string) {
+	if from == nil || strings.TrimSpace(text) == "" {
+		return
+	}
+	params, err := from(text)
+	if err != nil {
+		r.problems = append(r.problems, fmt.Sprintf("%s: %v", r.part.Ref, err))
+		return
+	}
+	r.put(params)
+}
+
+func (r *resolver) put(params Params) {
+	for _, name := range params.Names() {
+		v := params[name]
+		if err := r.check(name, v); err != nil {
+			r.problems = append(r.problems, fmt.Sprintf("%s.%s: %v", r.part.Ref, name, err))
+			continue
+		}
+		r.explicit[name] = v
+	}
+}
+
+// complete fills in what nobody said: the catalogue's values, and above them
+// what is typical of a part as it is described.
+func (r *resolver) complete() Values {
+	v := Values{}
+	for _, q := range r.kind.Params {
+		if q.Default.IsSet() && !q.Required {
+			v[q.Name] = q.Default
+		}
+	}
+	maps.Copy(v, r.explicit)
+	if r.kind.Typical != nil {
+		maps.Copy(v, r.kind.Typical(v))
+		maps.Copy(v, r.explicit)
+	}
+	return v
+}
+
+// Missing returns the required quantities that are not set, in the kind's
+// order.
+func (k *Kind) Missing(v Values) []string {
+	var names []string
+	for _, q := range k.Params {
+		if q.Required && !v[q.Name].IsSet() {
+			names = append(names, q.Name)
+		}
+	}
+	return names
+}
+
+// check tells what is wrong with setting the quantity called name, or the pin
+// of that number, to v. A name the kind does not know is kept without
+// complaint: the file may be newer than the program.
+func (r *resolver) check(name string, v Value) error {
+	if q := r.kind.Param(name); q != nil {
+		return q.Check(v)
+	}
+	numbered := func(pin ChipPin) bool { return pin.Number == name }
+	if len(r.kind.PinStates) > 0 && slices.ContainsFunc(r.part.Pins, numbered) {
+		return (&Param{Choices: r.kind.PinStates}).Check(v)
+	}
+	return nil
+}
+
+// Check tells what is wrong with v as the quantity q, in words for people.
+func (q *Param) Check(v Value) error {
+	if len(q.Choices) > 0 {
+		s, ok := v.Text()
+		if !ok || !slices.Contains(q.Choices, s) {
+			return fmt.Errorf("%q is not one of %s", v, strings.Join(q.Choices, ", "))
+		}
+		return nil
+	}
+	if _, isFlag := q.Default.Enabled(); isFlag {
+		if _, ok := v.Enabled(); !ok {
+			return fmt.Errorf("%q is not true or false", v)
+		}
+		return nil
+	}
+	if _, isText := q.Default.Text(); isText {
+		if _, ok := v.Text(); !ok {
+			return fmt.Errorf("%q is not a word", v)
+		}
+		return nil
+	}
+	return q.checkNumber(v)
+}
+
+func (q *Param) checkNumber(v Value) error {
+	x, ok := v.Num()
+	switch {
+	case !ok:
+		return fmt.Errorf("%q is not a number", v)
+	case math.IsNaN(x) || math.IsInf(x, 0):
+		return fmt.Errorf("%v is not a finite number", v)
+	case q.Min == 0 && q.Max == 0:
+		return nil
+	case x < q.Min || x > q.Max:
+		return fmt.Errorf("%v is outside %v to %v", v, q.Min, q.Max)
+	}
+	return nil
+}
