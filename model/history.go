@@ -8,6 +8,7 @@ type History struct {
 	redo     []Edit
 	saved    int // len(undo) when last saved; −1 when that state cannot be reached again
 	revision int
+	merging  bool // whether the last thing done was an edit, which the next may continue
 }
 
 // NewHistory starts from a diagram just read or just made.
@@ -31,7 +32,9 @@ func (h *History) Do(e Edit) error {
 	}
 	h.revision++
 	h.forgetRedo()
-	if h.merges(e) {
+	merges := h.merges(e)
+	h.merging = true
+	if merges {
 		last := &h.undo[len(h.undo)-1]
 		last.steps = append(inverse.steps, last.steps...)
 		return nil
@@ -41,10 +44,11 @@ func (h *History) Do(e Edit) error {
 }
 
 // merges reports whether e continues the last edit. An edit never merges into
-// what is already saved, or the saved state could not be reached by undo.
+// what is already saved, or the saved state could not be reached by undo; nor
+// into what was done before an undo or a redo, which end whatever went on.
 func (h *History) merges(e Edit) bool {
 	n := len(h.undo)
-	return e.Merge != "" && n > 0 && n != h.saved && h.undo[n-1].Merge == e.Merge
+	return h.merging && e.Merge != "" && n > 0 && n != h.saved && h.undo[n-1].Merge == e.Merge
 }
 
 func (h *History) forgetRedo() {
@@ -73,6 +77,7 @@ func (h *History) step(from, to *[]Edit) (string, bool) {
 	}
 	*from, *to = (*from)[:n-1], append(*to, inverse)
 	h.revision++
+	h.merging = false
 	return e.Label, true
 }
 

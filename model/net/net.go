@@ -219,16 +219,21 @@ func (b *builder) finish() *Netlist {
 		g := group(node)
 		g.Tags = append(g.Tags, name)
 	}
+	taken := map[string]bool{}
+	for name := range b.tags {
+		taken[name] = true
+	}
 	for _, r := range roots {
-		name(groups[r], r)
+		name(groups[r], r, taken)
 	}
 	slices.SortStableFunc(roots, func(x, y int) int { return compareNets(groups[x], groups[y]) })
 	return b.number(roots, groups)
 }
 
 // name sorts what the net holds and names it after its first tag, its first
-// pin or its first wire.
-func name(g *Net, node int) {
+// pin or its first wire. Where that name is the tag of another net, as
+// when somebody calls one R1.1, it gets a prime.
+func name(g *Net, node int, taken map[string]bool) {
 	slices.SortFunc(g.Tags, model.NaturalCompare)
 	slices.SortFunc(g.Pins, func(p, q PinID) int { return model.NaturalCompare(p.String(), q.String()) })
 	g.Ground = slices.Contains(g.Tags, GroundName)
@@ -244,6 +249,10 @@ func name(g *Net, node int) {
 	default:
 		g.Name = "N" + strconv.Itoa(node)
 	}
+	for len(g.Tags) == 0 && taken[g.Name] {
+		g.Name += "′"
+	}
+	taken[g.Name] = true
 }
 
 // WireName is what wire i of a diagram is called.

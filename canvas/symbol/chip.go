@@ -1,0 +1,111 @@
+package symbol
+
+import (
+	"strings"
+
+	"copperglass/canvas"
+	"copperglass/model"
+	"copperglass/model/geom"
+)
+
+const (
+	chipCorner = 3.0
+	pinText    = 11.0
+	pinMargin  = 6.0 // between a pin's text and the edge
+)
+
+func (catalogue) Chip() symbol { return symbol{draw: drawChip, fit: fitChip} }
+
+// chipBox returns the chip's box in the part's own coordinates.
+func chipBox(p *model.Part) canvas.Rect {
+	b := model.ChipBox(p)
+	return canvas.Rect{Min: canvas.OnGrid(b.Min), Max: canvas.OnGrid(b.Max)}
+}
+
+func fitChip(p *model.Part) canvas.Rect {
+	r := frameOf(p).rect(chipBox(p))
+	for _, pin := range p.PlacedPins() {
+		r = r.Include(canvas.OnGrid(pin.At))
+	}
+	return r
+}
+
+func drawChip(p *pen) {
+	b := chipBox(p.part)
+	p.body(new(canvas.Path).RoundRect(b, chipCorner))
+	pins := p.part.PlacedPins()
+	room := pinRoom(pins, p.rect(b))
+	for i, pin := range pins {
+		foot := canvas.OnGrid(pin.At.Sub(pin.Out))
+		p.straight(canvas.OnGrid(pin.At), foot, stroke)
+		if i < len(p.part.Pins) {
+			text := shorten(pinLabel(p.part.Pins[i], p.values), pinText, room[pin.Out])
+			p.write(p.pinText(text, foot, pin.Out))
+		}
+	}
+}
+
+// pinRoom returns how long the text at a pin may be, by the way the pin
+// points: beside the text across the box, or beside that of the next pin.
+func pinRoom(pins []model.Pin, b canvas.Rect) map[geom.Point]float64 {
+	count := map[geom.Point]int{}
+	for _, pin := range pins {
+		count[pin.Out]++
+	}
+	room := map[geom.Point]float64{}
+	for out := range count {
+		whole := b.Width() - 2*pinMargin
+		switch {
+		case out.Y == 0 && count[geom.Pt(-out.X, 0)] > 0:
+			room[out] = whole/2 - pinMargin/2
+		case out.Y != 0 && count[out] > 1:
+			room[out] = 2*canvas.Grid - pinMargin
+		default:
+			room[out] = whole
+		}
+	}
+	return room
+}
+
+// pinLabel returns the pin's number and what it does: for an output the state
+// it is in, else its name or its role.
+func pinLabel(pin model.ChipPin, v model.Values) string {
+	word := pin.Name
+	if word == "" {
+		word = roleWord(pin.Role)
+	}
+	if state := v.Text(pin.Number); state != "" && roleWord(pin.Role) == "out" {
+		word = state
+	}
+	return strings.TrimSpace(pin.Number + " " + word)
+}
+
+func roleWord(role string) string {
+	switch role {
+	case "supply", "ground":
+		return role
+	case "input":
+		return "in"
+	case "output", "open_drain":
+		return "out"
+	}
+	return ""
+}
+
+// pinText places the text of a pin inside the box, at the foot of a lead that
+// points out.
+func (p *pen) pinText(text string, foot canvas.Point, out geom.Point) *canvas.Text {
+	t := &canvas.Text{String: text, Size: pinText, Colour: p.Theme.Quiet, Align: canvas.Middle}
+	rise := canvas.CapHeight(pinText)
+	switch {
+	case out.X < 0:
+		t.Align, t.At = canvas.Start, foot.Add(canvas.Pt(pinMargin, rise/2))
+	case out.X > 0:
+		t.Align, t.At = canvas.End, foot.Add(canvas.Pt(-pinMargin, rise/2))
+	case out.Y < 0:
+		t.At = foot.Add(canvas.Pt(0, pinMargin+rise))
+	default:
+		t.At = foot.Add(canvas.Pt(0, -pinMargin))
+	}
+	return t
+}

@@ -1,0 +1,98 @@
+// Package symbol draws parts: strokes to the proportions of IEC 60617, or of
+// IEEE 315 where that standard differs, in sheet units where the part stands.
+// One step of the grid is canvas.Grid = 20 units; every pin lies on the grid.
+package symbol
+
+import (
+	"reflect"
+	"strings"
+
+	"copperglass/canvas"
+	"copperglass/model"
+)
+
+// Standard is the book whose symbols are drawn.
+type Standard uint8
+
+// The standards there are.
+const (
+	IEC  Standard = iota // IEC 60617
+	IEEE                 // IEEE 315
+)
+
+// Look says how a part is to look.
+type Look struct {
+	Standard Standard
+	Theme    canvas.Theme
+	Guessed  bool    // dashed: nobody is sure of the part
+	Glow     float64 // how brightly an LED or a lamp shines, 0 to 1
+}
+
+// Draw returns the part's symbol with its leads, without its reference and
+// value. Where v leaves open how a switch stands, how many cells a battery has
+// or what a chip's pin does, the symbol shows the part at rest. A part of an
+// unknown kind draws nothing.
+func Draw(p *model.Part, v model.Values, look Look) []canvas.Item {
+	s := lookup(p)
+	if s == nil {
+		return nil
+	}
+	pen := newPen(p, v, look)
+	s.draw(pen)
+	return pen.items
+}
+
+// Extent returns a rectangle that holds the ink Draw leaves in either standard
+// and whatever the values. For a part of an unknown kind it is the part's
+// place.
+func Extent(p *model.Part) canvas.Rect {
+	s := lookup(p)
+	switch {
+	case s == nil:
+		at := canvas.OnGrid(p.At)
+		return canvas.Rect{Min: at, Max: at}
+	case s.fit != nil:
+		return s.fit(p).Inset(-margin)
+	}
+	return frameOf(p).rect(s.box).Inset(-margin)
+}
+
+// margin is from the middle of a stroke to the edge of the extent: half the
+// width of a dashed plate, with what canvas reckons for mitred corners.
+const margin = 2.5
+
+// symbol is how one kind of part looks.
+type symbol struct {
+	draw func(*pen)
+
+	// box holds the middle of every stroke, about the part's origin before it
+	// is turned.
+	box canvas.Rect
+
+	// fit returns the box where the part stands, for a symbol that is as large
+	// as its text or its pins make it. Nil where box says it.
+	fit func(*model.Part) canvas.Rect
+}
+
+// catalogue's exported methods are the symbols there are, one for each kind in
+// the model and named after it: CurrentSource draws a "current_source".
+type catalogue struct{}
+
+var symbols = collectSymbols()
+
+func collectSymbols() map[string]*symbol {
+	v := reflect.ValueOf(catalogue{})
+	all := make(map[string]*symbol, v.NumMethod())
+	for i := range v.NumMethod() {
+		s := v.Method(i).Call(nil)[0].Interface().(symbol)
+		all[strings.ToLower(v.Type().Method(i).Name)] = &s
+	}
+	return all
+}
+
+func lookup(p *model.Part) *symbol { return symbols[strings.ReplaceAll(p.Kind, "_", "")] }
+
+// box returns the rectangle from (x0, y0) to (x1, y1).
+func box(x0, y0, x1, y1 float64) canvas.Rect {
+	return canvas.Rect{Min: canvas.Pt(x0, y0), Max: canvas.Pt(x1, y1)}
+}

@@ -1,0 +1,71 @@
+package model
+
+import "copperglass/model/quantity"
+
+// Chip is a box of switches between its outputs and its supply.
+func (catalogue) Chip() Kind {
+	return Kind{
+		Name:   "chip",
+		Title:  "Chip",
+		About:  "A box with pins as you describe them; each output is joined to supply or ground, or let go, as the mode says.",
+		Prefix: "IC", Key: 'U', Order: 15,
+		Pins:      chipPins,
+		Params:    chipParams(),
+		PinStates: []string{"high", "low", "off"},
+		NewPins:   eightPins(),
+		Equation:  chipEquation,
+	}
+}
+
+func chipParams() []Param {
+	pin := "a small microcontroller's strong pin at 3 V, worst case of the Atmel ATtiny13A datasheet 8126F, table 18-1 (calculated)"
+	return []Param{
+		{Name: "supply_current", Meaning: "current it takes from supply to ground", Unit: quantity.Ampere, Default: Number(5e-4), Max: 1e6,
+			Source: "a small microcontroller that runs, 0.2 to 2 mA in makers' sheets (from memory)"},
+		{Name: "output_resistance_high", Meaning: "resistance from a high output to supply", Unit: quantity.Ohm, Default: Number(70), Max: 1e15, Source: pin},
+		{Name: "output_resistance_low", Meaning: "resistance from a low output to ground", Unit: quantity.Ohm, Default: Number(60), Max: 1e15, Source: pin},
+	}
+}
+
+// eightPins are those of an unmarked chip in the commonest small case, none
+// of them known yet.
+func eightPins() []ChipPin {
+	var pins []ChipPin
+	for _, number := range []string{"1", "2", "3", "4"} {
+		pins = append(pins, ChipPin{Number: number, Role: "none", Side: "left"})
+	}
+	for _, number := range []string{"8", "7", "6", "5"} {
+		pins = append(pins, ChipPin{Number: number, Role: "none", Side: "right"})
+	}
+	return pins
+}
+
+// chipEquation joins each output to the first supply or ground pin, as the
+// value under its number says; a pin without a state is off.
+func chipEquation(p *Part, v Values) []Element {
+	supply, ground := pinWithRole(p, "supply"), pinWithRole(p, "ground")
+	var elements []Element
+	for _, pin := range p.Pins {
+		state, isOutput := v.Text(pin.Number), pin.Role == "output"
+		switch {
+		case isOutput && state == "high" && supply != "":
+			elements = append(elements, Resistance{supply, pin.Number, v.Num("output_resistance_high")})
+		case (isOutput || pin.Role == "open_drain") && state == "low" && ground != "":
+			elements = append(elements, Resistance{pin.Number, ground, v.Num("output_resistance_low")})
+		}
+	}
+	if amps := v.Num("supply_current"); amps != 0 && supply != "" && ground != "" {
+		elements = append(elements, CurrentSource{ground, supply, amps}) // into supply, out of ground
+	}
+	return elements
+}
+
+// pinWithRole returns the number of the first pin in that role, or "".
+func pinWithRole(p *Part, role string) string {
+	for _, pin := range p.Pins {
+		if pin.Role == role {
+			return pin.Number
+		}
+	}
+	return ""
+}

@@ -1,0 +1,63 @@
+package model
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"copperglass/model/geom"
+)
+
+// LED is a junction whose constants follow from its colour.
+func (catalogue) LED() Kind {
+	white := ledNamed("white")
+	defaults := junctionDefaults{white.saturation, white.emission, white.resistance, white.gap(), white.rating.value,
+		"by its colour, here white: " + white.source, "by its colour, here white: " + white.rating.source}
+	return Kind{
+		Name:   "led",
+		Title:  "LED",
+		About:  "A diode that shines while current flows from A to K; its colour sets the voltage it takes.",
+		Prefix: "D", Key: 'D', Order: 9,
+		Orient: geom.Orientation{Turn: 90},
+		Pins:   sideways("A", "K"),
+		Params: append([]Param{
+			{Name: "colour", Meaning: "colour of the light", Default: Word("white"), Choices: ledNames(), Source: "where nothing is said"},
+			optionalBreakdown(),
+		}, junctionParams(defaults)...),
+		FromValue: ledValue,
+		Typical:   ledTypical,
+		Suggest:   "white",
+		Equation:  junctionEquation,
+		Handbook:  ledHandbook(),
+	}
+}
+
+// ledValue reads a colour, with or without "LED" and a diameter beside it:
+// "red", "5 mm warm white LED".
+func ledValue(text string) (Params, error) {
+	words := strings.FieldsFunc(strings.ToLower(text), func(r rune) bool { return strings.ContainsRune(" -_,", r) })
+	words = slices.DeleteFunc(words, func(w string) bool {
+		return w == "led" || w == "mm" || w == "3" || w == "5" || w == "3mm" || w == "5mm" || w == "nm"
+	})
+	said := strings.TrimSuffix(strings.Join(words, " "), "nm")
+	for _, c := range ledColours {
+		if said == strings.ReplaceAll(c.name, "-", " ") || slices.Contains(c.aliases, said) {
+			return Params{"colour": Word(c.name)}, nil
+		}
+	}
+	return nil, fmt.Errorf("%q is no colour of LED that the catalogue knows; write one of %s", excerpt(text), strings.Join(ledNames(), ", "))
+}
+
+func ledTypical(v Values) Params {
+	c := ledNamed(v.Text("colour"))
+	if c == nil {
+		return nil
+	}
+	return Params{
+		"saturation_current":   Number(c.saturation),
+		"emission_coefficient": Number(c.emission),
+		"series_resistance":    Number(c.resistance),
+		"energy_gap":           Number(c.gap()),
+		"current_rating":       Number(c.rating.value),
+	}
+}

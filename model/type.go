@@ -1,0 +1,41 @@
+package model
+
+// Type is the sort of value that a quantity takes.
+type Type uint8
+
+// The sorts of value.
+const (
+	NumberType Type = iota // a number in the quantity's unit
+	WordType               // one of its choices, or free text where it has none
+	FlagType               // true or false
+)
+
+// Type returns the sort of value q takes: it follows from its choices and from
+// its default, and is a number where neither says otherwise.
+func (q *Param) Type() Type {
+	if _, isFlag := q.Default.Enabled(); isFlag {
+		return FlagType
+	}
+	if _, isWord := q.Default.Text(); isWord || len(q.Choices) > 0 {
+		return WordType
+	}
+	return NumberType
+}
+
+// Type returns the sort of value v is. An unset value counts as a word.
+func (v Value) Type() Type {
+	switch v.kind {
+	case number:
+		return NumberType
+	case flag:
+		return FlagType
+	}
+	return WordType
+}
+
+// DrawingParam returns the description of a quantity of the drawing as a
+// whole, or nil.
+func DrawingParam(name string) *Param {
+	k := Kind{Params: temperatureParams()}
+	return k.Param(name)
+}
