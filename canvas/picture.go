@@ -260,5 +260,18 @@ func (s *Style) Reach() float64 {
 	return s.Width / 2 * MitreLimit
 }
 
+// Dashed reports whether the stroke is dashed: it is not if its dashes have no
+// length, or one that is negative or no number.
+func (s *Style) Dashed() bool {
+	sum := 0.0
+	for _, d := range s.Dash {
+		if !(d >= 0) {
+			return false
+		}
+		sum += d
+	}
+	return sum > 0 && finite(sum)
+}
+
 func (*Path) item() {}
 func (*Text) item() {}
