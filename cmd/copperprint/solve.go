@@ -1,0 +1,82 @@
+package main
+
+import (
+	"context"
+	"io"
+
+	"copperglass/analysis"
+	"copperglass/model"
+)
+
+// solve finds the operating point and prints it.
+func (p *program) solve(args []string) error {
+	var c conditions
+	fs := p.flags("solve")
+	c.flags(fs)
+	out := fs.String("o", "", "`FILE` to write instead of standard output")
+	inJSON := fs.Bool("json", false, "JSON for programs instead of tables for people")
+	operands, err := p.parse(fs, args, 1)
+	if err != nil {
+		return err
+	}
+	d, err := p.read(operands[0])
+	if err != nil {
+		return err
+	}
+	r, err := p.operatingPoint(d, &c)
+	if err != nil {
+		return err
+	}
+	return p.publish(*out, faultyOrNot(r.Solved), *inJSON, func(w io.Writer) error {
+		if *inJSON {
+			return writeJSON(w, solutionJSON(r))
+		}
+		return writeSolution(w, d, r)
+	})
+}
+
+// operatingPoint solves under the conditions and names the faults on standard
+// error.
+func (p *program) operatingPoint(d *model.Diagram, c *conditions) (*analysis.Result, error) {
+	set, err := c.check(d)
+	if err != nil {
+		return nil, err
+	}
+	r, err := analysis.Solve(context.Background(), d, analysis.Options{Mode: c.mode, Set: set})
+	if err != nil {
+		return nil, failure{code: misused, err: err}
+	}
+	p.nameFaults(r)
+	return r, nil
+}
+
+func (p *program) nameFaults(r *analysis.Result) {
+	for _, f := range r.Faults {
+		if f.Stops {
+			p.say("fault: %s", f.Text)
+		} else {
+			p.say("note: %s", f.Text)
+		}
+	}
+}
+
+// faultyOrNot is what the program ends with after an analysis.
+func faultyOrNot(solved bool) error {
+	if solved {
+		return nil
+	}
+	return failure{code: stopped}
+}
+
+// publish writes a result. Of a circuit that could not be solved only the
+// machine form is written, which holds the faults, and to standard output alone,
+// so that no file is mistaken for a result.
+func (p *program) publish(name string, outcome error, inJSON bool, fill func(io.Writer) error) error {
+	if outcome != nil && (!inJSON || name != "" && name != "-") {
+		return outcome
+	}
+	if err := p.write(name, fill); err != nil {
+		return err
+	}
+	return outcome
+}

@@ -1,0 +1,131 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"math"
+	"strings"
+
+	"copperglass/analysis"
+	"copperglass/model"
+	"copperglass/model/quantity"
+)
+
+// writeSolution writes an operating point as tables for people.
+func writeSolution(w io.Writer, d *model.Diagram, r *analysis.Result) error {
+	var b strings.Builder
+	writeHeading(&b, d.Title, r.Mode)
+	writeSection(&b, "Nets", netTable(r))
+	writeSection(&b, "Parts", partTable(d, r))
+	fmt.Fprintf(&b, "Left over: %s at the worst net, %s over all parts.\n",
+		quantity.Format(r.ResidualCurrent, quantity.Ampere), quantity.Format(r.PowerBalance, quantity.Watt))
+	_, err := io.WriteString(w, b.String())
+	return err
+}
+
+func writeHeading(b *strings.Builder, title, mode string) {
+	heading := excerpt(title)
+	if mode != "" {
+		heading = strings.TrimPrefix(heading+" · "+excerpt(mode), " · ")
+	}
+	if heading != "" {
+		b.WriteString(heading + "\n\n")
+	}
+}
+
+func writeSection(b *strings.Builder, title string, t *table) {
+	if len(t.rows) > 0 {
+		b.WriteString(title + "\n" + t.String() + "\n")
+	}
+}
+
+func netTable(r *analysis.Result) *table {
+	t := &table{right: map[int]bool{1: true}}
+	for i, n := range r.Nets.Nets {
+		if math.IsNaN(r.Volts[i]) {
+			t.row(n.Name, "floats")
+			continue
+		}
+		t.row(n.Name, quantity.Format(r.Volts[i], quantity.Volt))
+	}
+	return t
+}
+
+func partTable(d *model.Diagram, r *analysis.Result) *table {
+	t := &table{right: map[int]bool{2: true}}
+	for _, ref := range sortedRefs(r.Parts) {
+		p := r.Parts[ref]
+		if len(p.Pins) < 2 {
+			continue // a mark on the sheet, through which nothing flows
+		}
+		t.row(stackName(ref, p.Count), description(d.Part(ref)), quantity.Format(p.Power, quantity.Watt), currents(p), state(p))
+	}
+	return t
+}
+
+func stackName(ref string, count int) string {
+	if count > 1 {
+		return ref + " ×" + itoa(count)
+	}
+	return ref
+}
+
+// description is the part's value, or else its marking, or else its kind.
+func description(p *model.Part) string {
+	if value := excerpt(p.Value); value != "" {
+		return value
+	}
+	if marking := excerpt(p.Marking); marking != "" {
+		return "marked " + marking
+	}
+	return strings.ReplaceAll(p.Kind, "_", " ")
+}
+
+// excerpt keeps a long or broken text from upsetting a table.
+func excerpt(s string) string {
+	const most = 48
+	words := []rune(strings.Join(strings.Fields(s), " "))
+	if len(words) > most {
+		return string(words[:most-1]) + "…"
+	}
+	return string(words)
+}
+
+// currents says where the current flows: through two pins as one figure with a
+// direction, into each of more.
+func currents(p *analysis.PartResult) string {
+	if len(p.Pins) == 2 {
+		return through(p.Pins[0], p.Pins[1])
+	}
+	var list []string
+	for _, pin := range p.Pins {
+		if !math.IsNaN(pin.Amps) && pin.Amps != 0 {
+			list = append(list, pin.Name+" "+quantity.Format(pin.Amps, quantity.Ampere))
+		}
+	}
+	return strings.Join(list, ", ")
+}
+
+func through(a, b analysis.PinResult) string {
+	if a.Amps < 0 {
+		a, b = b, a
+	}
+	if a.Amps == 0 || math.IsNaN(a.Amps) {
+		return quantity.Format(a.Amps, quantity.Ampere)
+	}
+	return quantity.Format(a.Amps, quantity.Ampere) + " from " + sign(a.Name) + " to " + sign(b.Name)
+}
+
+// sign writes a minus pin with a true minus.
+func sign(pin string) string { return strings.Replace(pin, "-", "−", 1) }
+
+// state tells a transistor's state, and how hard it is driven where it conducts.
+func state(p *analysis.PartResult) string {
+	switch {
+	case p.State == "":
+		return ""
+	case math.IsNaN(p.ForcedBeta) || p.State == analysis.CutOff:
+		return string(p.State)
+	}
+	return fmt.Sprintf("%s, forced β %s", p.State, quantity.Format(p.ForcedBeta, quantity.None))
+}

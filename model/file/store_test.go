@@ -1,0 +1,215 @@
+package file_test
+
+import (
+	"errors"
+	"io"
+	"os"
+	"path/filepath"
+	"runtime"
+	"strings"
+	"testing"
+
+	"copperglass/model"
+	"copperglass/model/file"
+)
+
+func titled(title string) *model.Diagram { return &model.Diagram{Title: title} }
+
+// put writes a file that stands in for an earlier drawing.
+func put(t *testing.T, path, text string, perm os.FileMode) {
+	t.Helper()
+	if err := os.WriteFile(path, []byte(text), perm); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.Chmod(path, perm); err != nil { // whatever the umask
+		t.Fatal(err)
+	}
+}
+
+func get(t *testing.T, path string) string {
+	t.Helper()
+	text, err := os.ReadFile(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return string(text)
+}
+
+// expectAlone checks that the folder holds the named files and nothing else.
+func expectAlone(t *testing.T, folder string, names ...string) {
+	t.Helper()
+	entries, err := os.ReadDir(folder)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var found []string
+	for _, e := range entries {
+		found = append(found, e.Name())
+	}
+	if strings.Join(found, " ") != strings.Join(names, " ") {
+		t.Errorf("the folder holds %q, want %q", found, names)
+	}
+}
+
+func TestSaveAndLoad(t *testing.T) {
+	t.Parallel()
+	folder := t.TempDir()
+	path := filepath.Join(folder, "lamp.cglass")
+	for _, title := range []string{"first", "second"} {
+		if err := file.Save(path, titled(title)); err != nil {
+			t.Fatal(err)
+		}
+		d, err := file.Load(path)
+		if err != nil || d.Title != title {
+			t.Fatalf("loaded %v, error %v", d, err)
+		}
+	}
+	expectAlone(t, folder, "lamp.cglass")
+}
+
+func TestPermissionsAreKept(t *testing.T) {
+	t.Parallel()
+	if runtime.GOOS == "windows" {
+		t.Skip("Windows knows only one of the permission bits")
+	}
+	path := filepath.Join(t.TempDir(), "lamp.cglass")
+	put(t, path, "old", 0o640)
+	if err := file.Save(path, titled("new")); err != nil {
+		t.Fatal(err)
+	}
+	info, err := os.Stat(path)
+	if err != nil || info.Mode().Perm() != 0o640 {
+		t.Errorf("permissions are %v, error %v", info.Mode(), err)
+	}
+}
+
+func TestASymbolicLinkStays(t *testing.T) {
+	t.Parallel()
+	for _, exists := range []bool{true, false} {
+		folder := t.TempDir()
+		target, link := filepath.Join(folder, "a.cglass"), filepath.Join(folder, "b.cglass")
+		if exists {
+			put(t, target, "old", 0o644)
+		}
+		if err := os.Symlink("a.cglass", link); err != nil {
+			t.Skipf("this system lets tests make no symbolic link: %v", err)
+		}
+		if err := file.Save(link, titled("new")); err != nil {
+			t.Fatal(err)
+		}
+		if to, err := os.Readlink(link); err != nil || to != "a.cglass" {
+			t.Errorf("the link leads to %q, error %v", to, err)
+		}
+		if !strings.Contains(get(t, target), `"new"`) {
+			t.Error("what the link leads to was not written")
+		}
+		expectAlone(t, folder, "a.cglass", "b.cglass")
+	}
+}
+
+// A failure leaves the file as it was and nothing beside it.
+func TestAFailedWriteChangesNothing(t *testing.T) {
+	t.Parallel()
+	broken := errors.New("the disk broke")
+	failures := map[string]func(io.Writer) error{
+		"at once":   func(io.Writer) error { return broken },
+		"half way":  func(w io.Writer) error { io.WriteString(w, `{"format"`); return broken },
+		"unsound":   func(w io.Writer) error { return file.Encode(w, &model.Diagram{Parts: []*model.Part{{}}}) },
+		"at length": func(w io.Writer) error { w.Write(make([]byte, 1<<20)); return broken },
+	}
+	for name, fail := range failures {
+		folder := t.TempDir()
+		path := filepath.Join(folder, "lamp.cglass")
+		put(t, path, "old", 0o644)
+		err := file.Replace(path, fail)
+		if err == nil || !strings.HasPrefix(err.Error(), "cannot write "+path+": ") {
+			t.Errorf("%s: error %v", name, err)
+		}
+		if get(t, path) != "old" {
+			t.Errorf("%s: the file was changed", name)
+		}
+		expectAlone(t, folder, "lamp.cglass")
+		if file.Replace(filepath.Join(folder, "new.cglass"), fail) == nil {
+			t.Errorf("%s: a new file: no error", name)
+		}
+		expectAlone(t, folder, "lamp.cglass")
+	}
+}
+
+// These hold for root too, whom permissions do not stop.
+func TestWhereNothingCanBeSaved(t *testing.T) {
+	t.Parallel()
+	folder := t.TempDir()
+	put(t, filepath.Join(folder, "locked.cglass"), "old", 0o444)
+	put(t, filepath.Join(folder, "file"), "old", 0o644)
+	join := func(name string) string { return filepath.Join(folder, name) }
+	tests := []struct{ path, want string }{
+		{join("missing/lamp.cglass"), "the folder " + join("missing") + " does not exist"},
+		{folder, "it is a folder"},
+		{join("file/lamp.cglass"), join("file") + " is not a folder"},
+		{join("locked.cglass"), "the file is read-only"},
+		{join(strings.Repeat("x", 300)), "file name too long"},
+	}
+	for _, test := range tests {
+		err := file.Save(test.path, titled("new"))
+		if want := "cannot write " + test.path + ": " + test.want; err == nil || err.Error() != want {
+			t.Errorf("got %v, want %s", err, want)
+		}
+	}
+	if get(t, join("locked.cglass")) != "old" {
+		t.Error("the locked file was changed")
+	}
+	expectAlone(t, folder, "file", "locked.cglass")
+}
+
+func TestAReadOnlyFolder(t *testing.T) {
+	t.Parallel()
+	if os.Geteuid() <= 0 {
+		t.Skip("permissions do not stop root, and Windows keeps them elsewhere")
+	}
+	folder := t.TempDir()
+	if err := os.Chmod(folder, 0o555); err != nil {
+		t.Fatal(err)
+	}
+	path := filepath.Join(folder, "lamp.cglass")
+	if err := file.Save(path, titled("new")); err == nil || err.Error() != "cannot write "+path+": permission is denied" {
+		t.Error(err)
+	}
+}
+
+func TestAFullDisk(t *testing.T) {
+	t.Parallel()
+	const full = "/dev/full" // a Linux device on which every write fails for want of room
+	if _, err := os.Stat(full); err != nil {
+		t.Skipf("this system has no device that is always full: %v", err)
+	}
+	if err := file.Save(full, titled("new")); err == nil || err.Error() != "cannot write /dev/full: the disk is full" {
+		t.Error(err)
+	}
+	if info, err := os.Stat(full); err != nil || info.Mode().IsRegular() {
+		t.Errorf("the device was replaced by a file: %v, %v", info, err)
+	}
+}
+
+func TestWhatCannotBeLoaded(t *testing.T) {
+	t.Parallel()
+	folder := t.TempDir()
+	broken := filepath.Join(folder, "broken.cglass")
+	put(t, broken, "{", 0o644)
+	tests := []struct{ path, want string }{
+		{folder, "cannot read " + folder + ": it is a folder"},
+		{filepath.Join(folder, "none.cglass"), "cannot read " + filepath.Join(folder, "none.cglass") + ": it does not exist"},
+		{filepath.Join(folder, "no", "where.cglass"), "cannot read " + filepath.Join(folder, "no", "where.cglass") + ": the folder " + filepath.Join(folder, "no") + " does not exist"},
+		{broken, broken + ": line 1, column 2: the file breaks off here; the rest of the JSON is missing"},
+	}
+	for _, test := range tests {
+		d, err := file.Load(test.path)
+		if d != nil || err == nil || err.Error() != test.want {
+			t.Errorf("got %v, %v, want %s", d, err, test.want)
+		}
+	}
+	var faults file.Errors
+	if _, err := file.Load(broken); !errors.As(err, &faults) {
+		t.Errorf("the faults cannot be had from %T", err)
+	}
+}
