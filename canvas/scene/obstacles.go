@@ -1,0 +1,96 @@
+package scene
+
+import (
+	"math"
+
+	"copperglass/canvas"
+)
+
+// obstacles answers whether a rectangle is free of others. They are kept by
+// the cells of a coarse grid that they reach into.
+type obstacles struct {
+	cells map[uint64][]canvas.Rect
+	large []canvas.Rect // what reaches into very many cells
+}
+
+// cell is the side of an obstacle cell: about the height of a block of text.
+const cell = 3 * canvas.Grid
+
+// manyCells bounds how often one obstacle is entered.
+const manyCells = 4096
+
+func (x *obstacles) init() { x.cells = make(map[uint64][]canvas.Rect) }
+
+func (x *obstacles) add(r canvas.Rect) {
+	a, b := cellOf(r.Min), cellOf(r.Max)
+	if int64(b[0]-a[0]+1)*int64(b[1]-a[1]+1) > manyCells {
+		x.large = append(x.large, r)
+		return
+	}
+	for i := a[0]; i <= b[0]; i++ {
+		for j := a[1]; j <= b[1]; j++ {
+			k := key(i, j)
+			x.cells[k] = append(x.cells[k], r)
+		}
+	}
+}
+
+// hit reports whether r overlaps an obstacle.
+func (x *obstacles) hit(r canvas.Rect) bool {
+	a, b := cellOf(r.Min), cellOf(r.Max)
+	for i := a[0]; i <= b[0]; i++ {
+		for j := a[1]; j <= b[1]; j++ {
+			if anyOverlaps(x.cells[key(i, j)], r) {
+				return true
+			}
+		}
+	}
+	return anyOverlaps(x.large, r)
+}
+
+func anyOverlaps(list []canvas.Rect, r canvas.Rect) bool {
+	for i := range list {
+		if list[i].Overlaps(r) {
+			return true
+		}
+	}
+	return false
+}
+
+func cellOf(p canvas.Point) [2]int32 {
+	return [2]int32{int32(math.Floor(p.X / cell)), int32(math.Floor(p.Y / cell))}
+}
+
+// key names a cell by its column and row.
+func key(i, j int32) uint64 { return uint64(uint32(i))<<32 | uint64(uint32(j)) }
+
+// addLine enters the straight line from p to q, wide by 2·half. An oblique one
+// is entered as a row of squares.
+func (x *obstacles) addLine(p, q canvas.Point, half float64) {
+	d := q.Sub(p)
+	n := 1.0
+	if d.X != 0 && d.Y != 0 {
+		n = math.Min(manyCells, math.Ceil(math.Max(math.Abs(d.X), math.Abs(d.Y))/8))
+	}
+	for i := range int(n) {
+		t0, t1 := float64(i)/n, float64(i+1)/n
+		a := canvas.Pt(p.X+t0*d.X, p.Y+t0*d.Y)
+		b := canvas.Pt(p.X+t1*d.X, p.Y+t1*d.Y)
+		x.add(canvas.EmptyRect().Include(a).Include(b).Inset(-half))
+	}
+}
+
+// block keeps labels off a rectangle, blockLine off a line, wherever they are.
+func (b *builder) block(r canvas.Rect) {
+	b.outside.add(r)
+	if b.chips {
+		b.inside.add(r)
+	}
+}
+
+func (b *builder) blockLine(p, q canvas.Point, half float64) {
+	b.outside.addLine(p, q, half)
+	if b.chips {
+		b.inside.addLine(p, q, half)
+	}
+}

@@ -1,0 +1,147 @@
+package scene
+
+import (
+	"maps"
+	"math"
+	"slices"
+
+	"copperglass/canvas"
+	"copperglass/model/geom"
+)
+
+// A ribbon's width grows with the square root of its current, from thinRibbon
+// to wideRibbon for the sheet's reference current.
+const (
+	thinRibbon = 3.0
+	wideRibbon = 15.0
+	ribbonStep = 0.5 // widths are rounded to it, so that few paths draw all ribbons
+)
+
+// ribbonWidth returns how wide the band under a current is; 0 for none.
+func (f *flow) ribbonWidth(amps float64) float64 {
+	share := math.Abs(amps) / f.reference()
+	if !(share >= ribbonShare*(1-1e-9)) {
+		return 0
+	}
+	w := thinRibbon + (wideRibbon-thinRibbon)*math.Sqrt(math.Min(1, share))
+	return math.Round(w/ribbonStep) * ribbonStep
+}
+
+// band is a ribbon between two places.
+type band struct {
+	from, to canvas.Point
+	amps     float64
+}
+
+// drawRibbons lays the bands under wires and parts, each width in one path,
+// thin ones below.
+func (b *builder) drawRibbons() {
+	if b.r == nil || !b.o.Show.Ribbons {
+		return
+	}
+	paths := map[float64]*canvas.Path{}
+	for _, s := range b.bands() {
+		w := b.flow.ribbonWidth(s.amps)
+		if w == 0 || s.from == s.to {
+			continue
+		}
+		if paths[w] == nil {
+			paths[w] = &canvas.Path{Style: canvas.Style{Stroke: b.t.Ribbon, Width: w, Round: true}}
+		}
+		paths[w].MoveTo(s.from.X, s.from.Y).LineTo(s.to.X, s.to.Y)
+		b.blockLine(s.from, s.to, w/2+clearance)
+	}
+	widths := slices.Sorted(maps.Keys(paths))
+	for _, w := range widths {
+		b.add(paths[w])
+	}
+}
+
+// bands returns the bands of all pieces and parts. One that ends at a part
+// with short leads is pulled back, so that its round end clears the symbol.
+func (b *builder) bands() []band {
+	var bands []band
+	back := map[geom.Point]float64{}
+	for i := range b.parts {
+		bands = append(bands, b.parts[i].bands(&b.flow, back)...)
+	}
+	ends := map[geom.Point]int{}
+	for _, j := range b.joints {
+		ends[j.At] = j.Pieces
+	}
+	for i, s := range b.pieces {
+		from, to := canvas.OnGrid(s.A), canvas.OnGrid(s.B)
+		if ends[s.A] == 1 {
+			from = toward(from, to, back[s.A])
+		}
+		if ends[s.B] == 1 {
+			to = toward(to, from, back[s.B])
+		}
+		bands = append(bands, band{from, to, b.flow.amps[i]})
+	}
+	return bands
+}
+
+// toward returns the place d from p on the way to q, at most half way.
+func toward(p, q canvas.Point, d float64) canvas.Point {
+	l := distance(p, q)
+	if l == 0 {
+		return p
+	}
+	t := math.Min(0.5, d/l)
+	return canvas.Pt(p.X+t*(q.X-p.X), p.Y+t*(q.Y-p.Y))
+}
+
+// bands returns a band through the part where its current goes straight from
+// one pin to the other, and otherwise bands along its leads; how much is
+// missing of a lead too short for a round end it notes in back.
+func (p *placed) bands(f *flow, back map[geom.Point]float64) []band {
+	if j, k, ok := p.main(); ok && p.bare(j, k) {
+		return []band{{canvas.OnGrid(p.pins[j].At), canvas.OnGrid(p.pins[k].At), p.size(k)}}
+	}
+	var bands []band
+	lead := p.leadLength()
+	for j := range p.amps {
+		if p.extent.Empty() {
+			break
+		}
+		pin := p.pins[j]
+		reach := lead - f.ribbonWidth(p.amps[j])/2
+		if reach < 0 {
+			back[pin.At] = -reach
+			continue
+		}
+		from := canvas.OnGrid(pin.At)
+		to := canvas.Pt(from.X-reach*float64(pin.Out.X), from.Y-reach*float64(pin.Out.Y))
+		bands = append(bands, band{from, to, p.amps[j]})
+	}
+	return bands
+}
+
+// bare reports whether a band may run on beneath the part's body from one of
+// the pins to the other.
+func (p *placed) bare(j, k int) bool {
+	switch p.Kind {
+	case "resistor", "inductor", "fuse", "diode", "led", "zener", "lamp", "switch", "button":
+		return true
+	case "potentiometer":
+		return p.pins[j].Out.Add(p.pins[k].Out) == geom.Point{}
+	}
+	return false
+}
+
+// leadLength is how far a band may reach into a part from its pin, in sheet
+// units: to its body or, where that has an inside, a little under it.
+func (p *placed) leadLength() float64 {
+	switch p.Kind {
+	case "chip", "meter", "motor", "supply", "current_source":
+		return 1.2 * canvas.Grid
+	case "npn", "pnp", "nmos", "pmos":
+		return 0.8 * canvas.Grid
+	case "battery":
+		return math.Max(0, 30-14*math.Max(0, p.values.Num("cells")-1))
+	case "potentiometer", "capacitor":
+		return 0.5 * canvas.Grid
+	}
+	return 0
+}
