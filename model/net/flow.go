@@ -2,6 +2,7 @@ package net
 
 import (
 	"math"
+	"slices"
 
 	"copperglass/model"
 	"copperglass/model/geom"
@@ -81,8 +82,8 @@ func (g *flowGraph) drawn(v int, amps float64) {
 // first to its second vertex, when out gives the current that leaves the graph
 // at each of its n vertices. The edges share as equal resistances: of all the
 // currents that satisfy Kirchhoff's current law these have the least sum of
-// squares. Currents that do not add up to zero over a connected bit leave a
-// remainder at one of its vertices.
+// squares. Where the currents over a connected bit do not add up to zero, what
+// is left over stays at its vertices.
 func Distribute(n int, edges [][2]int, out []float64) []float64 {
 	t := newForest(n, edges, out)
 	t.peel()
@@ -168,14 +169,11 @@ func (t *forest) settle(i, v int) int {
 // rounding.
 func (t *forest) solveLoops() {
 	n := len(t.out)
-	potential, r, p, q := make([]float64, n), make([]float64, n), make([]float64, n), make([]float64, n)
+	r := t.balanced()
+	potential, p, q := make([]float64, n), slices.Clone(r), make([]float64, n)
 	left := 0.0
-	for v := range r {
-		if t.degree[v] > 0 {
-			r[v] = -t.out[v]
-		}
-		p[v] = r[v]
-		left += r[v] * r[v]
+	for _, x := range r {
+		left += x * x
 	}
 	stop := left * 1e-30
 	for range 2 * n {
@@ -202,6 +200,44 @@ func (t *forest) solveLoops() {
 			t.current[i] = potential[e[0]] - potential[e[1]]
 		}
 	}
+}
+
+// balanced returns the currents that come in at the vertices of the loops, less
+// what does not add up in each connected bit, spread evenly: without that the
+// Laplacian's equations would have no solution.
+func (t *forest) balanced() []float64 {
+	in := make([]float64, len(t.out))
+	seen := make([]bool, len(t.out))
+	for v := range in {
+		if t.degree[v] == 0 || seen[v] {
+			continue
+		}
+		bit, sum := t.bit(v, seen), 0.0
+		for _, w := range bit {
+			sum -= t.out[w]
+		}
+		for _, w := range bit {
+			in[w] = -t.out[w] - sum/float64(len(bit))
+		}
+	}
+	return in
+}
+
+// bit returns the vertices that edges not settled join to v, v among them, and
+// marks them as seen.
+func (t *forest) bit(v int, seen []bool) []int {
+	bit := []int{v}
+	seen[v] = true
+	for k := 0; k < len(bit); k++ {
+		for _, i := range t.incident[bit[k]] {
+			far := t.edges[i][0] + t.edges[i][1] - bit[k]
+			if !t.settled[i] && !seen[far] {
+				seen[far] = true
+				bit = append(bit, far)
+			}
+		}
+	}
+	return bit
 }
 
 // laplacian sets q to the Laplacian of the edges not settled, times p, and
