@@ -1,0 +1,134 @@
+package tool
+
+import (
+	"fmt"
+
+	"copperglass/model"
+	"copperglass/model/geom"
+)
+
+// placedRefs returns the selected parts that stand on the sheet, in the
+// diagram's order.
+func (e *Editor) placedRefs() []string {
+	var refs []string
+	for _, p := range e.history.Diagram().Parts {
+		if p.Placed && e.sel.Parts[p.Ref] {
+			refs = append(refs, p.Ref)
+		}
+	}
+	return refs
+}
+
+// Nudge moves everything selected. Nudges of the same things in a row are
+// undone together.
+func (e *Editor) Nudge(by geom.Point) {
+	if e.Busy() || by == (geom.Point{}) {
+		return
+	}
+	s := e.Selection()
+	f := newPlan(e.sheetNow(), s).apply(by.Add, asItLies)
+	e.commit(f, "move", fmt.Sprint("nudge ", s)) // maps are printed in the order of their keys
+}
+
+// Turn turns the part that is being placed, or what is selected, a quarter
+// clockwise.
+func (e *Editor) Turn() { e.reorient("turn", geom.Orientation.Quarter, quarter) }
+
+// TurnBack turns a quarter counter-clockwise.
+func (e *Editor) TurnBack() {
+	back := func(o geom.Orientation) geom.Orientation { return o.Quarter().Quarter().Quarter() }
+	e.reorient("turn", back, quarterBack)
+}
+
+// Mirror exchanges left and right of the part that is being placed, or of what
+// is selected.
+func (e *Editor) Mirror() { e.reorient("mirror", geom.Orientation.Flip, flip) }
+
+// reorient lays the selected parts anew: each by lay, and all of them about
+// their common middle by about, which gets twice the middle and how the first
+// of them lies.
+func (e *Editor) reorient(label string, lay func(geom.Orientation) geom.Orientation, about func(middle2 geom.Point, turn int) func(geom.Point) geom.Point) {
+	if g, ok := e.under().(*placing); ok {
+		g.orient(e, lay)
+		return
+	}
+	refs := e.placedRefs()
+	if e.Busy() || len(refs) == 0 {
+		return
+	}
+	s := e.sheetNow()
+	to := about(twiceMiddle(s.d, refs), s.d.Part(refs[0]).Orient.Turn)
+	e.commit(newPlan(s, e.Selection()).apply(to, lay), label, "")
+}
+
+// twiceMiddle returns the middle of the parts' places, in half grid steps.
+func twiceMiddle(d *model.Diagram, refs []string) geom.Point {
+	at := d.Part(refs[0]).At
+	r := geom.Rect{Min: at, Max: at}
+	for _, ref := range refs[1:] {
+		at := d.Part(ref).At
+		r = r.Union(geom.Rect{Min: at, Max: at})
+	}
+	return r.Min.Add(r.Max)
+}
+
+// quarter returns the quarter turn clockwise about a middle given in half grid
+// steps. Turned about a point halfway between two of the grid, things would
+// come off it; such a middle is shifted by half a step, to and fro as the first
+// part lies, so that four quarters bring everything back.
+func quarter(m geom.Point, turn int) func(geom.Point) geom.Point {
+	m = even(m, geom.Pt(half(turn), half(turn)))
+	return func(p geom.Point) geom.Point { return geom.Pt((m.X+m.Y)/2-p.Y, (m.Y-m.X)/2+p.X) }
+}
+
+// quarterBack returns the quarter turn that takes quarter back: a quarter
+// carries what is odd from X to Y, and from Y, with the other sign, to X.
+func quarterBack(m geom.Point, turn int) func(geom.Point) geom.Point {
+	h := half((turn + 270) % 360)
+	m = even(m, geom.Pt(-h, h))
+	return func(p geom.Point) geom.Point { return geom.Pt((m.X-m.Y)/2+p.Y, (m.X+m.Y)/2-p.X) }
+}
+
+func half(turn int) int {
+	if turn < 180 {
+		return -1
+	}
+	return 1
+}
+
+// even shifts that coordinate of m which alone is odd.
+func even(m, shift geom.Point) geom.Point {
+	switch {
+	case (m.X+m.Y)%2 == 0:
+		return m
+	case m.X%2 != 0:
+		return m.Add(geom.Pt(shift.X, 0))
+	}
+	return m.Add(geom.Pt(0, shift.Y))
+}
+
+func flip(m geom.Point, _ int) func(geom.Point) geom.Point {
+	return func(p geom.Point) geom.Point { return geom.Pt(m.X-p.X, p.Y) }
+}
+
+// Delete takes away what is selected. Wires that are not selected stay.
+func (e *Editor) Delete() {
+	s := e.Selection()
+	if e.Busy() || s.Empty() {
+		return
+	}
+	d := e.history.Diagram()
+	f := model.NewDraft(d)
+	for _, p := range d.Parts {
+		if s.Parts[p.Ref] {
+			f.RemovePart(p.Ref)
+		}
+	}
+	for _, w := range d.Wires {
+		if s.Wires[w.ID] {
+			f.RemoveWire(w.ID)
+		}
+	}
+	e.commit(f, "delete", "")
+	e.sel = newSelection()
+}

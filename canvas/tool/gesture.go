@@ -1,0 +1,136 @@
+package tool
+
+import (
+	"copperglass/canvas"
+	"copperglass/model"
+	"copperglass/model/geom"
+)
+
+// slack is how far a pressed pointer may tremble, in sheet units, before it
+// counts as moved.
+const slack = 0.2 * canvas.Grid
+
+// grab is a press on a part or a wire: a click selects it, a drag moves it
+// with everything selected.
+type grab struct {
+	from   canvas.Point
+	target Target
+	moved  bool
+	shift  geom.Point
+	plan   *plan // nil until it moves
+	f      *model.Draft
+}
+
+func newGrab(e *Editor, t Target, p canvas.Point) *grab {
+	if !e.sel.has(t) {
+		e.click(t)
+	}
+	return &grab{from: p, target: t}
+}
+
+func (g *grab) move(e *Editor, p canvas.Point) {
+	if !g.moved && distance(p, g.from) < slack {
+		return
+	}
+	g.moved = true
+	shift := Snap(p.Sub(g.from))
+	if shift == g.shift {
+		return
+	}
+	if g.plan == nil {
+		g.plan = g.makePlan(e)
+	}
+	g.shift, g.f = shift, nil
+	if g.plan.slide != nil {
+		shift = g.plan.slide.across(shift)
+	}
+	if shift != (geom.Point{}) {
+		g.f = g.plan.apply(shift.Add, asItLies)
+	}
+}
+
+// makePlan lets a wire that is grabbed alone slide; all else moves as it is.
+func (g *grab) makePlan(e *Editor) *plan {
+	s, sel := e.sheetNow(), e.Selection()
+	if i := s.d.WireIndex(g.target.Wire); i >= 0 && len(sel.Parts) == 0 && len(sel.Wires) == 1 && !s.touchesNothing(i) {
+		return newSlide(s, i, g.from)
+	}
+	return newPlan(s, sel)
+}
+
+func (g *grab) release(e *Editor) bool {
+	if !g.moved {
+		e.click(g.target)
+	}
+	if g.f != nil {
+		e.commit(g.f, "move", "")
+	}
+	return true
+}
+
+func (g *grab) lasts(*Editor) bool { return false }
+
+func (g *grab) draft() *model.Draft { return g.f }
+
+func (g *grab) overlay(*Editor, *Overlay) {}
+
+// endPress is a press on a pin, or on an end of a wire where nothing is: a
+// click selects the part or the wire, a drag draws a wire from there.
+type endPress struct {
+	from   canvas.Point
+	target Target
+}
+
+func (g *endPress) move(e *Editor, p canvas.Point) {
+	if distance(p, g.from) >= slack {
+		w := newWire(e.sheetNow(), g.target.At)
+		e.begin(w)
+		w.move(e, p)
+	}
+}
+
+func (g *endPress) release(e *Editor) bool {
+	e.click(g.target)
+	return true
+}
+
+func (g *endPress) lasts(*Editor) bool { return false }
+
+func (g *endPress) draft() *model.Draft { return nil }
+
+func (g *endPress) overlay(*Editor, *Overlay) {}
+
+// box is a press on bare paper: a click selects nothing, a drag selects what
+// lies wholly inside.
+type box struct {
+	from, to canvas.Point
+	base     Selection // what was selected before, when adding to it
+}
+
+func newBox(e *Editor, p canvas.Point, m Modifiers) *box {
+	base := newSelection()
+	if m.Add {
+		base = e.Selection()
+	}
+	return &box{p, p, base}
+}
+
+func (g *box) rect() canvas.Rect { return canvas.EmptyRect().Include(g.from).Include(g.to) }
+
+func (g *box) move(e *Editor, p canvas.Point) {
+	g.to = p
+	e.sel = within(e.history.Diagram(), g.rect(), g.base)
+}
+
+func (g *box) release(*Editor) bool { return true }
+
+func (g *box) lasts(*Editor) bool { return false }
+
+func (g *box) draft() *model.Draft { return nil }
+
+func (g *box) overlay(_ *Editor, o *Overlay) {
+	if distance(g.from, g.to) >= slack {
+		r := g.rect()
+		o.Box = &r
+	}
+}

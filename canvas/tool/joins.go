@@ -1,0 +1,86 @@
+package tool
+
+import (
+	"cmp"
+	"slices"
+
+	"copperglass/model"
+	"copperglass/model/geom"
+)
+
+// newJoins returns the places where things meet in after that were not one net
+// before, row by row.
+func newJoins(before *sheet, after *model.Diagram) []geom.Point {
+	s := findSpots(after)
+	m := newOrigins(before, after, s)
+	var out []geom.Point
+	for _, o := range s.list {
+		if m.meet(o) {
+			out = append(out, o.at)
+		}
+	}
+	slices.SortFunc(out, func(p, q geom.Point) int { return cmp.Or(cmp.Compare(p.Y, q.Y), cmp.Compare(p.X, q.X)) })
+	return out
+}
+
+// origins tells of pins and wires to which net they belonged before. A new wire
+// counts to the net at one of its ends: it was drawn from there.
+type origins struct {
+	before *sheet
+	wires  []int // by wire
+}
+
+// fresh is the net of what was not there before.
+const fresh = -1
+
+func newOrigins(before *sheet, after *model.Diagram, s *spots) *origins {
+	old := make(map[model.WireID]int, len(before.d.Wires))
+	for i, w := range before.d.Wires {
+		old[w.ID] = before.nets.Wire(i)
+	}
+	m := &origins{before, make([]int, len(after.Wires))}
+	for i, w := range after.Wires {
+		n, known := old[w.ID]
+		if !known {
+			n = fresh
+		}
+		m.wires[i] = n
+	}
+	for i := range m.wires {
+		if m.wires[i] == fresh {
+			m.adopt(i, s.on[i])
+		}
+	}
+	return m
+}
+
+func (m *origins) adopt(wire int, knots []knot) {
+	for _, k := range []knot{knots[0], knots[len(knots)-1]} {
+		for _, n := range m.of(k.spot) {
+			if n != fresh {
+				m.wires[wire] = n
+				return
+			}
+		}
+	}
+}
+
+// of returns the nets of all that is joined at o.
+func (m *origins) of(o *spot) []int {
+	var nets []int
+	for _, id := range o.pins {
+		nets = append(nets, m.before.nets.Pin(id.Ref, id.Pin))
+	}
+	for _, w := range o.ends {
+		nets = append(nets, m.wires[w])
+	}
+	for _, w := range o.through {
+		nets = append(nets, m.wires[w])
+	}
+	return nets
+}
+
+func (m *origins) meet(o *spot) bool {
+	nets := m.of(o)
+	return slices.ContainsFunc(nets, func(n int) bool { return n != nets[0] })
+}

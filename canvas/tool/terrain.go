@@ -1,0 +1,199 @@
+package tool
+
+import (
+	"copperglass/canvas"
+	"copperglass/canvas/symbol"
+	"copperglass/model"
+	"copperglass/model/geom"
+)
+
+// terrain is the drawing as a wire sees it that looks for its way.
+type terrain struct {
+	bodies  []geom.Rect               // grid points under the ink of parts
+	joints  []geom.Point              // pins and ends: what comes there is joined
+	corners []geom.Point              // of wires
+	pieces  [][2]geom.Point           // straight pieces of wires
+	out     map[geom.Point]geom.Point // the way in which a wire leaves a pin; zero where two pins disagree
+}
+
+// survey returns the terrain of d without the wires for which skip is true.
+func survey(d *model.Diagram, skip func(model.WireID) bool) *terrain {
+	t := &terrain{out: map[geom.Point]geom.Point{}}
+	for _, p := range d.Parts {
+		if p.Placed {
+			t.addPart(p)
+		}
+	}
+	for _, w := range d.Wires {
+		if !skip(w.ID) {
+			t.addWay(w.Points)
+		}
+	}
+	return t
+}
+
+func noWire(model.WireID) bool { return false }
+
+func (t *terrain) addPart(p *model.Part) {
+	r := symbol.Extent(p).Inset(canvas.Grid / 2)
+	if lo, hi := Snap(r.Min), Snap(r.Max); lo.X <= hi.X && lo.Y <= hi.Y {
+		t.bodies = append(t.bodies, geom.Rect{Min: lo, Max: hi})
+	}
+	for _, pin := range p.PlacedPins() {
+		t.joints = append(t.joints, pin.At)
+		if other, ok := t.out[pin.At]; ok && other != pin.Out {
+			pin.Out = geom.Point{}
+		}
+		t.out[pin.At] = pin.Out
+	}
+}
+
+// addWay adds a wire that runs along the points.
+func (t *terrain) addWay(points []geom.Point) {
+	for i := 1; i < len(points); i++ {
+		t.pieces = append(t.pieces, [2]geom.Point{points[i-1], points[i]})
+		t.corners = append(t.corners, points[i])
+	}
+	t.joints = append(t.joints, points[0], points[len(points)-1])
+}
+
+// mostCells bounds the places among which a way is sought.
+const mostCells = 1 << 17
+
+// What runs through a place of a chart.
+const (
+	level uint8 = 1 << iota
+	steep
+)
+
+// chart is the terrain of one region of the sheet, place by place.
+type chart struct {
+	room  geom.Rect
+	width int
+	toll  []int32 // for coming there
+	runs  []uint8 // whether wires run there, level or steep
+}
+
+// chart returns the chart of a room, or nil where that is too large.
+func (t *terrain) chart(room geom.Rect) *chart {
+	w, h := room.Max.X-room.Min.X+1, room.Max.Y-room.Min.Y+1
+	if w > mostCells || h > mostCells || w*h > mostCells {
+		return nil
+	}
+	c := &chart{room, w, make([]int32, w*h), make([]uint8, w*h)}
+	for _, p := range t.corners {
+		c.charge(geom.Rect{Min: p, Max: p}, alongCost)
+	}
+	for _, r := range t.bodies {
+		c.charge(r, bodyCost)
+	}
+	for _, p := range t.joints {
+		c.charge(geom.Rect{Min: p, Max: p}, joinCost)
+	}
+	for _, s := range t.pieces {
+		switch {
+		case s[0].Y == s[1].Y:
+			c.mark(geom.Around(s[0], s[1]), level)
+		case s[0].X == s[1].X:
+			c.mark(geom.Around(s[0], s[1]), steep)
+		}
+	}
+	return c
+}
+
+func (c *chart) charge(r geom.Rect, toll int32) {
+	c.each(r, func(i int) { c.toll[i] = max(c.toll[i], toll) })
+}
+
+func (c *chart) mark(r geom.Rect, run uint8) {
+	c.each(r, func(i int) { c.runs[i] |= run })
+}
+
+func (c *chart) each(r geom.Rect, do func(cell int)) {
+	lo := geom.Pt(max(r.Min.X, c.room.Min.X), max(r.Min.Y, c.room.Min.Y))
+	hi := geom.Pt(min(r.Max.X, c.room.Max.X), min(r.Max.Y, c.room.Max.Y))
+	for y := lo.Y; y <= hi.Y; y++ {
+		for x := lo.X; x <= hi.X; x++ {
+			do(c.cell(geom.Pt(x, y)))
+		}
+	}
+}
+
+func (c *chart) cell(p geom.Point) int {
+	return (p.Y-c.room.Min.Y)*c.width + p.X - c.room.Min.X
+}
+
+func (c *chart) point(cell int) geom.Point {
+	return c.room.Min.Add(geom.Pt(cell%c.width, cell/c.width))
+}
+
+// buried reports whether every way from p leads through something.
+func (c *chart) buried(p geom.Point) bool {
+	for _, step := range directions[:4] {
+		if c.toll[c.cell(p.Add(step))] < bodyCost {
+			return false
+		}
+	}
+	return true
+}
+
+// trip is what a way has to do: where it begins and ends, and the directions
+// in which it should leave and arrive, zero where any will do.
+type trip struct{ start, goal, out, in geom.Point }
+
+// trip returns the one from a to b that leaves and arrives as pins there want.
+func (t *terrain) trip(a, b geom.Point) trip {
+	return trip{a, b, t.out[a], geom.Point{}.Sub(t.out[b])}
+}
+
+// step returns what it costs to come to p in direction dir.
+func (c *chart) step(p, dir geom.Point, t trip) int32 {
+	if p == t.goal {
+		if t.in != (geom.Point{}) && dir != t.in {
+			return 1 + bendCost
+		}
+		return 1
+	}
+	i := c.cell(p)
+	along, across := level, steep
+	if dir.X == 0 {
+		along, across = steep, level
+	}
+	cost := 1 + c.toll[i]
+	if c.runs[i]&along != 0 {
+		cost += alongCost
+	}
+	if c.runs[i]&across != 0 {
+		cost += crossCost
+	}
+	return cost
+}
+
+// bend returns what it costs to go on from p, reached in direction from, in
+// direction to: more on another wire, where a bend would look like a joint.
+func (c *chart) bend(p, from, to geom.Point, t trip) int32 {
+	switch {
+	case from == to || from == geom.Point{}:
+		return 0
+	case p == t.start:
+		return asideCost
+	case c.runs[c.cell(p)] != 0:
+		return bendCost + alongCost
+	}
+	return bendCost
+}
+
+// price adds up what a way costs.
+func (c *chart) price(way []geom.Point, t trip) int32 {
+	cost, dir := int32(0), t.out
+	for i := 1; i < len(way); i++ {
+		turned := towards(way[i-1], way[i])
+		cost += c.bend(way[i-1], dir, turned, t)
+		dir = turned
+		for p := way[i-1]; p != way[i]; {
+			p = p.Add(dir)
+			cost += c.step(p, dir, t)
+		}
+	}
+	return cost
+}
