@@ -37,7 +37,8 @@ var allowed = map[string][]string{
 	"canvas/tool":        {"canvas", "canvas/symbol", "model", "model/geom", "model/net"},
 	"canvas/ui": {"canvas", "canvas/symbol", "canvas/tool", "canvas/scene", "canvas/raster", "canvas/svg",
 		"model", "model/file", "model/geom", "model/net", "model/quantity", "analysis", "assets"},
-	"cmd/copperglass": {"canvas/ui", "model/file", "assets"},
+	"cmd/copperglass":        {"canvas/ui", "model/file", "assets", "cmd/copperglass/locale"},
+	"cmd/copperglass/locale": {},
 	"cmd/copperprint": {"model", "model/file", "model/net", "model/quantity", "analysis", "assets",
 		"canvas", "canvas/symbol", "canvas/scene", "canvas/raster", "canvas/svg"},
 }

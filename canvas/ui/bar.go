@@ -1,0 +1,193 @@
+package ui
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"time"
+
+	"fyne.io/fyne/v2"
+	prim "fyne.io/fyne/v2/canvas"
+	"fyne.io/fyne/v2/container"
+
+	"copperglass/analysis"
+	"copperglass/canvas"
+	"copperglass/model"
+)
+
+const barHeight = 46
+
+// bar is the band along the top: what the drawing is called, how far it is
+// traced, and whether its figures can be believed.
+type bar struct {
+	doc    *Document
+	look   canvas.Theme
+	object fyne.CanvasObject
+
+	title  *titleEntry
+	traced *prim.Text
+	status *prim.Text
+	short  string  // the status, which is cut where it does not fit
+	whole  *hinted // around the status
+	row    *fyne.Container
+}
+
+func newBar(doc *Document, look canvas.Theme, t *tips, release func()) *bar {
+	b := &bar{doc: doc, look: look}
+	b.title = newTitleEntry(release)
+	b.title.OnChanged = b.rename
+	b.title.lost = func() { b.title.show(doc.Shown().Title) }
+	b.traced = styledText("", textSize, false, look.BarQuiet)
+	b.status = styledText("", textSize, false, look.BarQuiet)
+	b.whole = newHinted(t, "", b.status)
+	title := container.NewThemeOverride(b.title, titleTheme{barTheme(look)})
+	named := newHinted(t, "The name of the drawing; click to change it.", title)
+	b.row = container.New(barLayout{b}, named, b.traced, b.whole)
+	b.object = container.NewStack(prim.NewRectangle(look.Bar), b.row)
+	b.refresh()
+	return b
+}
+
+// rename is called while the title is typed.
+func (b *bar) rename(title string) {
+	if b.title.quiet || title == b.doc.Diagram().Title {
+		return
+	}
+	// The edit cannot fail: it touches nothing but the title.
+	_ = b.doc.Edit("name of the drawing", "title", func(f *model.Draft) { f.SetTitle(title) })
+}
+
+// refresh follows the document.
+func (b *bar) refresh() {
+	d := b.doc.Shown()
+	b.title.show(d.Title)
+	b.traced.Text = traced(d)
+	b.short, b.whole.text = status(b.doc)
+	b.traced.Refresh()
+	b.row.Refresh()
+}
+
+// status says in few words, and then in all, how the solution stands.
+func status(doc *Document) (short, long string) {
+	r := doc.Result()
+	switch k := doc.editor.Placing(); {
+	case k != nil:
+		return "click to place: " + k.Title + " · full stop turns it, / mirrors it, Escape drops it", ""
+	case doc.editor.DrawingWires():
+		return "drawing wires · click where one begins, bends and ends; Escape stops", ""
+	case len(doc.Shown().Parts) == 0:
+		return "", ""
+	case r == nil:
+		return "solving…", ""
+	case !r.Solved:
+		return unsolved(r)
+	}
+	short = fmt.Sprintf("solved in %s · currents balance to %s A", elapsed(r.Elapsed), magnitude(r.ResidualCurrent))
+	long = fmt.Sprintf("Solved by %s in %d iterations. At no net do the currents add up to more than %s A, and the powers of all parts add up to %s W.",
+		r.Method, r.Iterations, magnitude(r.ResidualCurrent), magnitude(r.PowerBalance))
+	return short, long
+}
+
+func unsolved(r *analysis.Result) (short, long string) {
+	var stops []string
+	for _, f := range r.Faults {
+		if f.Stops {
+			stops = append(stops, sentence(f.Text))
+		}
+	}
+	if len(stops) == 0 {
+		return "not solved", ""
+	}
+	short = "not solved: " + strings.TrimSuffix(stops[0], ".")
+	return short, strings.Join(stops[:min(len(stops), 5)], " ")
+}
+
+// elapsed writes a time in milliseconds.
+func elapsed(d time.Duration) string {
+	ms := float64(d) / float64(time.Millisecond)
+	switch {
+	case ms < 10:
+		return fmt.Sprintf("%.2f ms", ms)
+	case ms < 1000:
+		return fmt.Sprintf("%.0f ms", ms)
+	}
+	return fmt.Sprintf("%.1f s", ms/1000)
+}
+
+// magnitude writes the next power of ten above a small number, as in 1e-15.
+func magnitude(x float64) string {
+	x = math.Abs(x)
+	if x == 0 {
+		return "0"
+	}
+	return fmt.Sprintf("1e%.0f", math.Ceil(math.Log10(x)))
+}
+
+// barLayout gives the title and the count what they need and the status what
+// is left.
+type barLayout struct{ bar *bar }
+
+func (l barLayout) Layout(objects []fyne.CanvasObject, size fyne.Size) {
+	const pad, between = 12, 6
+	b := l.bar
+	x := float32(pad)
+	for _, o := range objects[:2] {
+		m := o.MinSize()
+		m.Width = min(m.Width, size.Width*0.4)
+		o.Resize(m)
+		o.Move(fyne.NewPos(x, ceil((size.Height-m.Height)/2)))
+		x += ceil(m.Width) + between
+	}
+	b.status.Text = elide(b.short, max(size.Width-x-2*pad, 40), b.status.TextSize, false)
+	m := b.status.MinSize()
+	objects[2].Resize(m)
+	objects[2].Move(fyne.NewPos(float32(int(size.Width-m.Width-20)), ceil((size.Height-m.Height)/2)))
+}
+
+func (l barLayout) MinSize([]fyne.CanvasObject) fyne.Size { return fyne.NewSize(200, barHeight) }
+
+// titleEntry is an entry that looks like a heading and is as wide as its text.
+type titleEntry struct {
+	entry
+	quiet bool
+}
+
+func newTitleEntry(release func()) *titleEntry {
+	t := &titleEntry{}
+	t.leave, t.lost = release, func() {}
+	t.ExtendBaseWidget(t)
+	t.Scroll = fyne.ScrollNone
+	t.TextStyle.Bold = true
+	t.PlaceHolder = "Untitled drawing"
+	return t
+}
+
+// show brings the entry to the title without taking that for typing.
+func (t *titleEntry) show(title string) {
+	if t.Text != title {
+		t.quiet = true
+		t.SetText(title)
+		t.quiet = false
+	}
+}
+
+// MinSize follows the text.
+func (t *titleEntry) MinSize() fyne.Size {
+	text := t.Text
+	if text == "" {
+		text = t.PlaceHolder
+	}
+	return fyne.NewSize(ceil(textWidth(text, titleSize, true))+24, t.Entry.MinSize().Height)
+}
+
+const titleSize = 17
+
+// titleTheme is the theme of the title's entry.
+type titleTheme struct{ fyneTheme }
+
+func (t titleTheme) Size(name fyne.ThemeSizeName) float32 {
+	if name == "text" {
+		return titleSize
+	}
+	return t.fyneTheme.Size(name)
+}

@@ -1,0 +1,256 @@
+package ui
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/container"
+
+	"copperglass/analysis"
+	"copperglass/canvas"
+	"copperglass/model"
+)
+
+// circuit adds what there is to say of the whole drawing.
+func (p *page) circuit() {
+	in := p.in
+	p.add(styledText("The circuit", refSize, true, in.look.Ink), gap(2))
+	p.line(textSize, false, in.look.Quiet, func() string { return traced(in.doc.Shown()) })
+	p.add(gap(10))
+	p.table(func() []row { return circuitRows(in.doc) })
+	p.findings("Findings", func(analysis.Fault) bool { return len(in.doc.Shown().Parts) > 0 })
+	p.modeForm()
+	p.guesses()
+	p.firstSteps()
+}
+
+// traced counts the parts of a drawing and those that are still guessed.
+func traced(d *model.Diagram) string {
+	n, guessed := 0, 0
+	for _, p := range d.Parts {
+		if p.Kind == "ground" || p.Kind == "tag" || p.Kind == "note" {
+			continue
+		}
+		n++
+		if p.Doubt == model.Guessed {
+			guessed++
+		}
+	}
+	switch {
+	case n == 0:
+		return "no parts yet"
+	case guessed == 0:
+		return "traced " + plural(n, "part", "parts")
+	}
+	return fmt.Sprintf("traced %s, %d still guessed", plural(n, "part", "parts"), guessed)
+}
+
+func circuitRows(doc *Document) []row {
+	rows := supplyRow(doc.Answer(), doc.Mode())
+	if r := doc.Result(); r != nil && r.Nets != nil && len(doc.Shown().Parts) > 0 {
+		rows = append(rows, row{"Nets", fmt.Sprint(len(r.Nets.Nets))})
+	}
+	return slices.DeleteFunc(rows, func(r row) bool { return r.figure == "" || r.figure == "–" })
+}
+
+// findingsOf adds the findings about the part of the page.
+func (p *page) findingsOf() {
+	p.findings("Findings", func(f analysis.Fault) bool { return slices.Contains(f.Parts, p.in.ref) })
+}
+
+// findings adds the faults that are wanted, numbered as their flags on the
+// sheet are. A click on one selects the parts it is about.
+func (p *page) findings(title string, wanted func(analysis.Fault) bool) {
+	list := func() []numbered {
+		r := p.in.doc.Result()
+		if r == nil {
+			return nil
+		}
+		var list []numbered
+		for i, f := range r.Faults {
+			if wanted(f) {
+				list = append(list, numbered{i + 1, f})
+			}
+		}
+		return list
+	}
+	key := func() string {
+		key := "findings"
+		for _, f := range list() {
+			key += fmt.Sprint("\x00", f.n, f.fault.Text)
+		}
+		return key
+	}
+	p.dynamic(key, func() []fyne.CanvasObject { return p.findingLines(title, list()) })
+}
+
+type numbered struct {
+	n     int
+	fault analysis.Fault
+}
+
+// mostFindings bounds the list: a drawing with thousands of loose ends has to
+// stay usable.
+const mostFindings = 20
+
+func (p *page) findingLines(title string, list []numbered) []fyne.CanvasObject {
+	if len(list) == 0 {
+		return nil
+	}
+	in := p.in
+	lines := []fyne.CanvasObject{gap(10), rule(in.look.Edge), gap(12), styledText(title, headingSize, true, in.look.Ink), gap(8)}
+	for _, f := range list[:min(len(list), mostFindings)] {
+		lines = append(lines, p.findingLine(f), gap(8))
+	}
+	if more := len(list) - mostFindings; more > 0 {
+		lines = append(lines, styledText(fmt.Sprintf("and %d more", more), smallSize, false, in.look.Quiet), gap(8))
+	}
+	return lines
+}
+
+const badgeSize = 22
+
+func (p *page) findingLine(f numbered) fyne.CanvasObject {
+	in := p.in
+	text := paragraph(sentence(f.fault.Text), in.width-badgeSize-10, textSize, in.look.Ink)
+	badge := newSketch(fyne.NewSize(badgeSize, badgeSize), func(fyne.Size) canvas.Picture {
+		return badgePicture(in.look, f.n)
+	})
+	line := container.New(columns{widths: []float32{badgeSize, 0}, gap: 10}, badge, text)
+	return newTapArea(line, func() { in.doc.Select(f.fault.Parts...) })
+}
+
+func badgePicture(look canvas.Theme, n int) canvas.Picture {
+	c, r := canvas.Pt(badgeSize/2.0, badgeSize/2.0), badgeSize/2.0-1
+	disc := (&canvas.Path{Style: canvas.Style{Fill: look.Flag}}).Circle(c, r)
+	size := 12.0
+	if n > 99 {
+		size = 9
+	}
+	text := &canvas.Text{At: canvas.Pt(c.X, c.Y+canvas.CapHeight(size)/2), String: fmt.Sprint(n), Size: size, Bold: true,
+		Colour: look.OnFlag, Align: canvas.Middle}
+	return canvas.Picture{Items: []canvas.Item{disc, text}}
+}
+
+// sentence makes a message of a library a sentence for people.
+func sentence(s string) string {
+	s = strings.TrimSpace(s)
+	if s == "" {
+		return s
+	}
+	first, rest := firstWord(s)
+	if strings.ToLower(first) == first {
+		r := []rune(first)
+		first = strings.ToUpper(string(r[0])) + string(r[1:])
+	}
+	return strings.TrimRight(first+rest, ".") + "."
+}
+
+func firstWord(s string) (word, rest string) {
+	if i := strings.IndexByte(s, ' '); i > 0 {
+		return s[:i], s[i:]
+	}
+	return s, ""
+}
+
+// modeForm adds the fields of the chosen mode and what it sets.
+func (p *page) modeForm() {
+	in := p.in
+	p.dynamic(func() string { return "form" + in.doc.Mode() + modeKey(in.doc) }, func() []fyne.CanvasObject {
+		if in.doc.Mode() == "" {
+			return nil
+		}
+		inner := &page{in: in}
+		inner.modeFields(in.doc.Mode())
+		return inner.objects
+	})
+}
+
+// modeKey changes whenever the form of the chosen mode has to be made anew,
+// but not while its name or note is typed.
+func modeKey(doc *Document) string {
+	m := doc.Shown().Mode(doc.Mode())
+	if m == nil {
+		return ""
+	}
+	key := ""
+	for _, t := range targets(doc.Shown()) {
+		key += "\x00" + t.title + strings.Join(t.states, ",") + m.Set[t.name]
+	}
+	return key
+}
+
+// modeFields adds the name, the note and the settings of a mode.
+func (p *page) modeFields(name string) {
+	in := p.in
+	p.heading(elide("What “"+name+"” sets", in.width, headingSize, true))
+	list := targets(in.doc.Shown())
+	if len(list) == 0 {
+		p.add(paragraph("A mode says what the pins of a chip and the switches do; there are none on the sheet yet.", in.width, smallSize, in.look.Quiet), gap(8))
+	}
+	mode := in.doc.Shown().Mode(name)
+	for _, t := range list[:min(len(list), mostTargets)] {
+		p.add(p.stateLine(mode, t), gap(6))
+	}
+	p.add(p.action("Rename or describe…", "Give the mode a name and a few words.", func() { in.run("mode") }))
+}
+
+// mostTargets bounds the settings shown at once.
+const mostTargets = 40
+
+// guesses lists the parts that are still guessed.
+func (p *page) guesses() {
+	in := p.in
+	list := func() []string {
+		var refs []string
+		for _, q := range in.doc.Shown().Parts {
+			if q.Doubt == model.Guessed {
+				refs = append(refs, q.Ref)
+			}
+		}
+		slices.SortFunc(refs, model.NaturalCompare)
+		return refs
+	}
+	p.dynamic(func() string { return "guessed" + strings.Join(list(), " ") }, func() []fyne.CanvasObject {
+		refs := list()
+		if len(refs) == 0 {
+			return nil
+		}
+		lines := []fyne.CanvasObject{gap(10), rule(in.look.Edge), gap(12), styledText("Still guessed", headingSize, true, in.look.Ink), gap(6)}
+		for _, ref := range refs[:min(len(refs), mostFindings)] {
+			q := in.doc.Shown().Part(ref)
+			r := in.tableLine(row{kindTitle(q.Kind), strings.TrimSpace(ref + " " + q.Value)})
+			lines = append(lines, newTapArea(r, func() { in.doc.Select(ref) }), gap(6))
+		}
+		return lines
+	})
+}
+
+func kindTitle(kind string) string {
+	if k := model.LookupKind(kind); k != nil {
+		return k.Title
+	}
+	return kind
+}
+
+// firstSteps says how to begin on an empty sheet.
+func (p *page) firstSteps() {
+	in := p.in
+	empty := func() bool { return len(in.doc.Shown().Parts) == 0 }
+	p.dynamic(func() string { return fmt.Sprint("first", empty()) }, func() []fyne.CanvasObject {
+		if !empty() {
+			return nil
+		}
+		var lines []fyne.CanvasObject
+		for _, s := range []string{
+			"Click a part at the left, then click where it belongs on the sheet.",
+			"Drag from a pin to draw a wire. It joins where it ends on a pin or on another wire.",
+			"Every circuit needs a ground: the net that is 0 V.",
+		} {
+			lines = append(lines, paragraph(s, in.width, textSize, in.look.Quiet), gap(8))
+		}
+		return lines
+	})
+}

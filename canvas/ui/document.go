@@ -1,0 +1,217 @@
+package ui
+
+import (
+	"maps"
+	"slices"
+	"time"
+
+	"copperglass/analysis"
+	"copperglass/canvas/tool"
+	"copperglass/model"
+)
+
+// Change says what of a document is no longer as it was; several may be
+// combined.
+type Change uint8
+
+// What can change.
+const (
+	DrawingChanged   Change = 1 << iota // parts, wires, modes, title
+	AnswerChanged                       // what the circuit does
+	SelectionChanged                    // what is selected
+	ModeChanged                         // which mode is chosen
+	FileChanged                         // path, or whether there is something to save
+)
+
+// Document is the drawing that is open: what was done to it, where it is
+// saved, what is chosen in it and what the circuit does. It belongs to the
+// main goroutine.
+type Document struct {
+	history  *model.History
+	editor   *tool.Editor
+	shown    *model.Diagram // as the editor has it
+	selected tool.Selection // as the editor has it
+	revision int            // of the history
+	path     string         // of its file, empty where it has none yet
+	mode     string         // the chosen one, empty where the drawing has none
+	answer   Answer         // of the shown drawing
+	solver   solver
+	watchers []func(Change)
+}
+
+// NewDocument opens d, which was read from path; path is empty for a drawing
+// without a file. An answer that is not there after the patience comes later,
+// as AnswerChanged.
+func NewDocument(d *model.Diagram, path string, patience time.Duration) *Document {
+	doc := &Document{}
+	doc.solver = solver{patience: patience, deliver: doc.setAnswer}
+	doc.Replace(d, path)
+	return doc
+}
+
+// Watch calls f after each change from now on.
+func (doc *Document) Watch(f func(Change)) { doc.watchers = append(doc.watchers, f) }
+
+func (doc *Document) tell(c Change) {
+	for _, f := range doc.watchers {
+		f(c)
+	}
+}
+
+// Replace opens another drawing in the place of the present one.
+func (doc *Document) Replace(d *model.Diagram, path string) {
+	doc.history = model.NewHistory(d)
+	doc.editor = tool.NewEditor(doc.history)
+	doc.path, doc.mode, doc.shown = path, "", nil
+	doc.follow(SelectionChanged | ModeChanged | FileChanged)
+}
+
+// Hand lets f work with the editor and follows what it did.
+func (doc *Document) Hand(f func(*tool.Editor)) {
+	f(doc.editor)
+	doc.follow(0)
+}
+
+// follow finds out what changed in the editor, asks for a new answer where
+// that is needed, and tells the watchers.
+func (doc *Document) follow(c Change) {
+	d, s := doc.editor.Diagram(), doc.editor.Selection()
+	if !sameSelection(s, doc.selected) {
+		c |= SelectionChanged
+	}
+	doc.selected = s
+	if r := doc.history.Revision(); r != doc.revision {
+		doc.revision = r
+		c |= DrawingChanged | FileChanged
+	}
+	if !sameDrawing(d, doc.shown) {
+		c |= DrawingChanged
+	}
+	if c&DrawingChanged != 0 {
+		doc.shown = d
+		c |= doc.keepMode()
+	}
+	if c&(DrawingChanged|ModeChanged) != 0 {
+		doc.solver.ask(question{d, doc.mode})
+		c |= AnswerChanged
+	}
+	if c != 0 {
+		doc.tell(c)
+	}
+}
+
+// sameDrawing reports whether two diagrams hold the same lists. Lists are
+// never changed in place, so it is enough to compare where they are.
+func sameDrawing(a, b *model.Diagram) bool {
+	return a != nil && b != nil && sameList(a.Parts, b.Parts) && sameList(a.Wires, b.Wires) && sameList(a.Modes, b.Modes)
+}
+
+func sameList[T any](a, b []T) bool {
+	return len(a) == len(b) && (len(a) == 0 || &a[0] == &b[0])
+}
+
+func sameSelection(a, b tool.Selection) bool {
+	return maps.Equal(a.Parts, b.Parts) && maps.Equal(a.Wires, b.Wires)
+}
+
+// keepMode chooses another mode where the chosen one is gone.
+func (doc *Document) keepMode() Change {
+	if doc.shown.Mode(doc.mode) != nil || doc.mode == "" && len(doc.shown.Modes) == 0 {
+		return 0
+	}
+	doc.mode = ""
+	if len(doc.shown.Modes) > 0 {
+		doc.mode = doc.shown.Modes[0].Name
+	}
+	return ModeChanged
+}
+
+// Diagram returns the drawing as it is, without any gesture under way.
+func (doc *Document) Diagram() *model.Diagram { return doc.history.Diagram() }
+
+// Shown returns the drawing as it is to be seen: as it would be if a gesture
+// under way ended now.
+func (doc *Document) Shown() *model.Diagram { return doc.shown }
+
+// Path returns where the drawing is saved, or "".
+func (doc *Document) Path() string { return doc.path }
+
+// Changed reports whether there is something to save.
+func (doc *Document) Changed() bool { return doc.history.Changed() }
+
+// Saved remembers that the drawing as it is stands in the file at path.
+func (doc *Document) Saved(path string) {
+	doc.path = path
+	doc.history.MarkSaved()
+	doc.tell(FileChanged)
+}
+
+// Do carries an edit out.
+func (doc *Document) Do(e model.Edit) (err error) {
+	doc.Hand(func(h *tool.Editor) { err = h.Do(e) })
+	return err
+}
+
+// Edit carries out what change does to a draft of the drawing. Edits in a row
+// with the same merge, not empty, are undone together.
+func (doc *Document) Edit(label, merge string, change func(*model.Draft)) error {
+	f := model.NewDraft(doc.Diagram())
+	change(f)
+	e := f.Edit(label)
+	e.Merge = merge
+	return doc.Do(e)
+}
+
+// Undo takes the last edit back, if there is one.
+func (doc *Document) Undo() { doc.Hand(func(e *tool.Editor) { e.Undo() }) }
+
+// Redo does again what was taken back last.
+func (doc *Document) Redo() { doc.Hand(func(e *tool.Editor) { e.Redo() }) }
+
+// CanUndo returns what Undo would take back, or "".
+func (doc *Document) CanUndo() string { return doc.history.CanUndo() }
+
+// CanRedo returns what Redo would do again, or "".
+func (doc *Document) CanRedo() string { return doc.history.CanRedo() }
+
+// setAnswer is where the solver puts what it found.
+func (doc *Document) setAnswer(a Answer, late bool) {
+	doc.answer = a
+	if late {
+		doc.tell(AnswerChanged)
+	}
+}
+
+// Answer returns what the circuit does, as far as it is known yet.
+func (doc *Document) Answer() Answer { return doc.answer }
+
+// Result returns the operating point in the chosen mode, nil while it is being
+// worked out.
+func (doc *Document) Result() *analysis.Result { return doc.answer.Result }
+
+// Mode returns the name of the chosen mode, or "".
+func (doc *Document) Mode() string { return doc.mode }
+
+// SetMode chooses the mode of that name, if there is one.
+func (doc *Document) SetMode(name string) {
+	if name != doc.mode && doc.shown.Mode(name) != nil {
+		doc.mode = name
+		doc.follow(ModeChanged)
+	}
+}
+
+// Selected returns what is selected. It is not to be changed.
+func (doc *Document) Selected() tool.Selection { return doc.selected }
+
+// Select selects these parts and nothing else.
+func (doc *Document) Select(refs ...string) {
+	doc.Hand(func(e *tool.Editor) { e.Select(refs...) })
+}
+
+// Close stops what is being worked out.
+func (doc *Document) Close() { doc.solver.stop() }
+
+// selectedRefs returns the selected parts in natural order.
+func (doc *Document) selectedRefs() []string {
+	return slices.SortedFunc(maps.Keys(doc.selected.Parts), model.NaturalCompare)
+}

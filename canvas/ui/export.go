@@ -1,0 +1,108 @@
+package ui
+
+import (
+	"image/color"
+	"io"
+	"path/filepath"
+	"strings"
+
+	"fyne.io/fyne/v2/container"
+
+	"copperglass/canvas"
+	"copperglass/canvas/raster"
+	"copperglass/canvas/scene"
+	"copperglass/canvas/svg"
+	"copperglass/canvas/symbol"
+	"copperglass/model/file"
+)
+
+// exportChoice is how a picture is to be written.
+type exportChoice struct {
+	svg         bool
+	scale       float64 // pixels to the sheet unit, of a PNG
+	transparent bool
+	standard    symbol.Standard
+	dark        bool
+}
+
+// picture draws the whole drawing as it is exported: without the grid and the
+// selection, with the legend.
+func (w *Window) picture(c exportChoice) *canvas.Picture {
+	look := canvas.LightTheme()
+	if c.dark {
+		look = canvas.DarkTheme()
+	}
+	s := scene.Build(w.doc.Diagram(), w.doc.Result(), scene.Options{
+		Theme: look, Standard: c.standard, Show: w.settings.show, Mode: w.doc.Mode(), Legend: true,
+	})
+	if c.transparent {
+		s.Picture.Paper = color.NRGBA{}
+	}
+	return &s.Picture
+}
+
+// export writes the picture to a file.
+func (w *Window) export(path string, c exportChoice) {
+	p := w.picture(c)
+	err := file.Replace(path, func(out io.Writer) error {
+		if c.svg {
+			return svg.Write(out, p, scene.Margin)
+		}
+		return raster.WritePNG(out, p, c.scale, scene.Margin)
+	})
+	if err != nil {
+		w.fail("Not exported", err)
+	}
+}
+
+// exportScales are the scales that are offered for a PNG.
+var exportScales = []struct {
+	word  string
+	scale float64
+}{{"1×", 1}, {"2×", 2}, {"3×", 3}, {"4×", 4}, {"8×", 8}}
+
+// Export asks how and where, and writes the drawing as a picture.
+func (w *Window) Export() {
+	c := &exportChoice{scale: 2, standard: w.settings.standard, dark: w.look.Dark}
+	form := container.New(column{gap: 8})
+	line := func(label string, chosen int, words []string, set func(int)) {
+		s := newSegment(w.look, words, nil)
+		s.set(words[chosen])
+		s.choose = func(word string) {
+			s.set(word)
+			for i := range words {
+				if words[i] == word {
+					set(i)
+				}
+			}
+		}
+		name := styledText(label, textSize, false, w.look.Quiet)
+		form.Add(container.New(columns{widths: []float32{labelWidth, 0}, gap: labelGap}, name, s))
+	}
+	line("Format", 0, []string{"PNG", "SVG"}, func(i int) { c.svg = i == 1 })
+	var scales []string
+	for _, s := range exportScales {
+		scales = append(scales, s.word)
+	}
+	line("PNG scale", 1, scales, func(i int) { c.scale = exportScales[i].scale })
+	line("Background", 0, []string{"paper", "transparent"}, func(i int) { c.transparent = i == 1 })
+	line("Symbols", int(c.standard), []string{"IEC 60617", "IEEE 315"}, func(i int) { c.standard = symbol.Standard(i) })
+	dark := 0
+	if c.dark {
+		dark = 1
+	}
+	line("Theme", dark, []string{"light", "dark"}, func(i int) { c.dark = i == 1 })
+	w.ask("Export a picture", form, answer{label: "Cancel"}, answer{label: "Choose a file…", do: func() { w.exportTo(*c) }})
+}
+
+func (w *Window) exportTo(c exportChoice) {
+	ending := ".png"
+	if c.svg {
+		ending = ".svg"
+	}
+	suggested := fileName(w.name()) + ending
+	if w.doc.Path() != "" {
+		suggested = strings.TrimSuffix(w.doc.Path(), filepath.Ext(w.doc.Path())) + ending
+	}
+	w.chooseFile("Export to", true, suggested, ending, func(path string) { w.export(path, c) })
+}

@@ -1,0 +1,274 @@
+package ui
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"copperglass/canvas/tool"
+	"copperglass/model"
+	"copperglass/model/quantity"
+)
+
+// editPart carries out a change of one part. A change that makes the part say
+// something that cannot be understood is not carried out.
+func (doc *Document) editPart(ref, what string, change func(*model.Part)) error {
+	d := doc.Diagram()
+	old := d.Part(ref)
+	if old == nil {
+		return fmt.Errorf("there is no %s any more", ref)
+	}
+	changed := old.Clone()
+	change(changed)
+	if err := newProblem(d, old, changed); err != nil {
+		return err
+	}
+	return doc.Edit(what+" of "+ref, what+" "+ref, func(f *model.Draft) { f.SetPart(ref, changed) })
+}
+
+// newProblem returns what is wrong with a part that was not wrong before.
+func newProblem(d *model.Diagram, old, changed *model.Part) error {
+	_, before := d.Resolve(old, nil)
+	_, after := d.Resolve(changed, nil)
+	for _, problem := range after {
+		if !slices.Contains(before, problem) {
+			return errors.New(strings.TrimPrefix(problem, old.Ref+": "))
+		}
+	}
+	return nil
+}
+
+// rename gives a part another reference designator, in the modes as well.
+func (doc *Document) rename(from, to string) error {
+	to = strings.TrimSpace(to)
+	if err := checkRef(doc.Diagram(), from, to); err != nil || from == to {
+		return err
+	}
+	f := model.NewDraft(doc.Diagram())
+	p := f.Diagram().Part(from).Clone()
+	p.Ref = to
+	f.SetPart(from, p)
+	renameTargets(f, func(ref, pin string) (string, string) {
+		if ref == from {
+			ref = to
+		}
+		return ref, pin
+	})
+	e := f.Edit("rename " + from)
+	e.Merge = "rename part"
+	var err error
+	doc.Hand(func(h *tool.Editor) {
+		if err = h.Do(e); err == nil {
+			h.Select(to)
+		}
+	})
+	return err
+}
+
+// longestRef bounds a reference designator to what fits beside a symbol.
+const longestRef = 24
+
+func checkRef(d *model.Diagram, from, to string) error {
+	switch {
+	case to == "":
+		return errors.New("a part needs a name, such as R1")
+	case len(to) > longestRef:
+		return fmt.Errorf("a name has at most %d letters", longestRef)
+	case strings.ContainsAny(to, ". \t=") || to == model.Drawing:
+		return fmt.Errorf("%q is no name for a part; letters, digits, - and _ make one", to)
+	case slices.ContainsFunc(d.Parts, func(p *model.Part) bool { return p.Ref != from && strings.EqualFold(p.Ref, to) }):
+		return fmt.Errorf("%s is taken", to)
+	}
+	return nil
+}
+
+// renameTargets rewrites what the modes set by part and pin.
+func renameTargets(f *model.Draft, to func(ref, pin string) (string, string)) {
+	for i, m := range f.Diagram().Modes {
+		c := cloneMode(m)
+		c.Set = map[string]string{}
+		for target, state := range m.Set {
+			c.Set[joinTarget(to(model.SplitTarget(target)))] = state
+		}
+		f.SetMode(i, c)
+	}
+}
+
+func joinTarget(ref, pin string) string {
+	if pin == "" {
+		return ref
+	}
+	return ref + "." + pin
+}
+
+// largestStack bounds a stack to what somebody might have soldered.
+const largestStack = 10000
+
+// parseCount reads the N of a stack.
+func parseCount(text string) (int, error) {
+	text = strings.Trim(strings.TrimSpace(text), "×x")
+	if text == "" {
+		return 0, nil
+	}
+	n, err := strconv.Atoi(text)
+	if err != nil || n < 1 || n > largestStack {
+		return 0, fmt.Errorf("a stack has 1 to %d parts", largestStack)
+	}
+	return n, nil
+}
+
+// setParam puts what was typed into a quantity of a part; an empty text unsets
+// it.
+func (doc *Document) setParam(ref string, q *model.Param, text string) error {
+	v, err := parseParam(q, text)
+	if err != nil {
+		return err
+	}
+	return doc.editPart(ref, q.Name, func(p *model.Part) {
+		if p.Params == nil {
+			p.Params = model.Params{}
+		}
+		if v.IsSet() {
+			p.Params[q.Name] = v
+		} else {
+			delete(p.Params, q.Name)
+		}
+	})
+}
+
+func parseParam(q *model.Param, text string) (model.Value, error) {
+	text = strings.TrimSpace(text)
+	if text == "" {
+		return model.Value{}, nil
+	}
+	v := model.Word(text)
+	switch q.Type() {
+	case model.FlagType:
+		v = model.Flag(text == "yes")
+	case model.NumberType:
+		x, err := quantity.Parse(text, q.Unit)
+		if err != nil {
+			return model.Value{}, err
+		}
+		v = model.Number(x)
+	}
+	return v, q.Check(v)
+}
+
+// showParam writes a quantity as it may be typed again.
+func showParam(q *model.Param, v model.Value) string {
+	if x, ok := v.Num(); ok {
+		return exactShort(x, q.Unit)
+	}
+	if on, ok := v.Enabled(); ok {
+		return yesNo(on)
+	}
+	return v.String()
+}
+
+// exactShort writes a number with its prefix where that loses nothing, and
+// with all its digits otherwise.
+func exactShort(x float64, u quantity.Unit) string {
+	short := quantity.Short(x, u)
+	if back, err := quantity.Parse(short, u); err == nil && math.Abs(back-x) <= 1e-12*math.Abs(x) {
+		return short
+	}
+	return strings.TrimSpace(strconv.FormatFloat(x, 'g', -1, 64) + " " + u.String())
+}
+
+func yesNo(b bool) string {
+	if b {
+		return "yes"
+	}
+	return "no"
+}
+
+// markedPart returns what quantity calls the kind, if its parts carry value
+// markings.
+func markedPart(kind string) (quantity.Part, bool) {
+	switch kind {
+	case "resistor", "potentiometer":
+		return quantity.Resistor, true
+	case "capacitor":
+		return quantity.Capacitor, true
+	case "inductor":
+		return quantity.Inductor, true
+	}
+	return 0, false
+}
+
+// mostSaid is how many quantities of a value are said; the name of a part can
+// stand for a dozen.
+const mostSaid = 3
+
+// understood says in words what the text of a value was read as.
+func understood(k *model.Kind, text string) string {
+	if k.FromValue == nil || strings.TrimSpace(text) == "" {
+		return ""
+	}
+	params, err := k.FromValue(text)
+	if err != nil {
+		return ""
+	}
+	if len(params) > mostSaid {
+		return "a part the catalogue knows"
+	}
+	var said []string
+	for _, q := range k.Params {
+		if v, ok := params[q.Name]; ok {
+			said = append(said, sayParam(&q, v, len(params) > 1))
+		}
+	}
+	if words := strings.Join(said, ", "); !strings.EqualFold(words, strings.TrimSpace(text)) {
+		return words
+	}
+	return ""
+}
+
+func sayParam(q *model.Param, v model.Value, named bool) string {
+	x, isNumber := v.Num()
+	switch {
+	case isNumber && named:
+		return q.Meaning + " " + quantity.Short(x, q.Unit)
+	case isNumber:
+		return quantity.Short(x, q.Unit) + preferred(x, q.Unit)
+	}
+	return showParam(q, v)
+}
+
+// preferred names the series of preferred values that x belongs to, or its
+// nearest one (IEC 60063).
+func preferred(x float64, u quantity.Unit) string {
+	if x <= 0 || u != quantity.Ohm && u != quantity.Farad && u != quantity.Henry {
+		return ""
+	}
+	s, near := quantity.NamePreferred(x)
+	if s != 0 {
+		return ", a value of " + s.String()
+	}
+	return ", no preferred value; " + quantity.Short(near, u) + " is"
+}
+
+// neighbour returns the next value of E24 above or below what is written.
+func neighbour(k *model.Kind, text string, way int) string {
+	params, err := k.FromValue(text)
+	if err != nil {
+		return text
+	}
+	for name, v := range params {
+		q := k.Param(name)
+		x, ok := v.Num()
+		if q == nil || !ok || x <= 0 {
+			continue
+		}
+		next := quantity.Above(quantity.E24, x*(1+1e-6))
+		if way < 0 {
+			next = quantity.Below(quantity.E24, x*(1-1e-6))
+		}
+		return quantity.Short(next, q.Unit)
+	}
+	return text
+}

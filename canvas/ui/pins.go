@@ -1,0 +1,201 @@
+package ui
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/theme"
+	"fyne.io/fyne/v2/widget"
+
+	"copperglass/model"
+)
+
+// roles are what a chip's pin can be for, as the file has them and as people
+// read them.
+var roles = []struct{ role, word string }{
+	{"supply", "supply"}, {"ground", "ground"}, {"output", "output"},
+	{"open_drain", "open drain"}, {"input", "input"}, {"none", "none"},
+}
+
+// sides are where on a chip's box a pin can be: where its role suggests, or on
+// one side.
+var sides = []struct{ side, sign string }{
+	{"", "auto"}, {"left", "←"}, {"top", "↑"}, {"right", "→"}, {"bottom", "↓"},
+}
+
+// chipPins adds the list of a chip's pins.
+func (p *page) chipPins() {
+	p.heading("Pins")
+	problem := container.New(column{})
+	p.dynamic(func() string { return p.pinsKey() }, func() []fyne.CanvasObject {
+		refill(problem)
+		lines := []fyne.CanvasObject{}
+		for i := range p.model().Pins {
+			lines = append(lines, p.pinLine(i, problem), gap(4))
+		}
+		return lines
+	})
+	p.add(problem, gap(2), p.action("+ add a pin", "One more pin of the chip.", func() { p.try(p.addPin()) }))
+}
+
+// pinsKey changes with the number of pins and with what is not typed into an
+// entry.
+func (p *page) pinsKey() string {
+	key := "pins"
+	for _, pin := range p.model().Pins {
+		key += "\x00" + pin.Role + "\x00" + pin.Side
+	}
+	return key
+}
+
+func (p *page) pinLine(i int, problem *fyne.Container) fyne.CanvasObject {
+	say := func(err error) {
+		complain(problem, err, p.in.width, p.in.look)
+	}
+	pin := p.model().Pins[i]
+	number, name := newEntry(p.in.release), newEntry(p.in.release)
+	number.SetText(pin.Number)
+	name.SetText(pin.Name)
+	name.SetPlaceHolder("name")
+	number.OnChanged = func(text string) { say(p.renamePin(i, text)) }
+	name.OnChanged = func(text string) {
+		say(p.editPin(i, "name", func(c *model.ChipPin) { c.Name = text }))
+	}
+	p.onRefresh(func() {
+		if pins := p.model().Pins; i < len(pins) && !p.in.focused(number) && !p.in.focused(name) {
+			setQuietly(number, pins[i].Number)
+			setQuietly(name, pins[i].Name)
+		}
+	})
+	remove := widget.NewButtonWithIcon("", theme.CancelIcon(), func() { say(p.removePin(i)) })
+	remove.Importance = widget.LowImportance
+	return container.New(columns{widths: []float32{40, 0, 98, 50, 26}, gap: 4}, number, name, p.roleSelect(i), p.sideButton(i),
+		newHinted(p.in.tips, "Take the pin away.", remove))
+}
+
+// setQuietly brings an entry to a text without taking that for typing.
+func setQuietly(e *entry, text string) {
+	if e.Text != text {
+		typed := e.OnChanged
+		e.OnChanged = nil
+		e.SetText(text)
+		e.OnChanged = typed
+	}
+}
+
+func (p *page) roleSelect(i int) fyne.CanvasObject {
+	s := widget.NewSelect(nil, nil)
+	for _, r := range roles {
+		s.Options = append(s.Options, r.word)
+		if r.role == p.model().Pins[i].Role {
+			s.Selected = r.word
+		}
+	}
+	s.OnChanged = func(word string) {
+		for _, r := range roles {
+			if r.word == word {
+				p.try(p.editPin(i, "role", func(c *model.ChipPin) { c.Role = r.role }))
+			}
+		}
+		p.in.release()
+	}
+	return outlined(s, p.in.look)
+}
+
+func (p *page) sideButton(i int) fyne.CanvasObject {
+	at := 0
+	for j, s := range sides {
+		if s.side == p.model().Pins[i].Side {
+			at = j
+		}
+	}
+	b := widget.NewButton(sides[at].sign, func() {
+		next := sides[(at+1)%len(sides)].side
+		p.try(p.editPin(i, "side", func(c *model.ChipPin) { c.Side = next }))
+		p.in.release()
+	})
+	b.Importance = widget.LowImportance
+	return newHinted(p.in.tips, "The side of the box the pin is on; auto is where its role suggests.", b)
+}
+
+// editPin carries out a change of one pin; wires stay where they are.
+func (p *page) editPin(i int, what string, change func(*model.ChipPin)) error {
+	return p.edit("pin "+what, func(m *model.Part) {
+		if i < len(m.Pins) {
+			change(&m.Pins[i])
+		}
+	})
+}
+
+// renamePin gives a pin another number, in the modes and the tags as well.
+func (p *page) renamePin(i int, to string) error {
+	pins := p.model().Pins
+	to = strings.TrimSpace(to)
+	switch {
+	case i >= len(pins) || pins[i].Number == to:
+		return nil
+	case to == "":
+		return errors.New("a pin needs a number")
+	case strings.ContainsAny(to, ". \t="):
+		return fmt.Errorf("%q is no number for a pin; digits and letters make one", to)
+	case slices.ContainsFunc(pins, func(c model.ChipPin) bool { return c.Number == to }):
+		return fmt.Errorf("there is a pin %s already", to)
+	}
+	ref, from := p.in.ref, pins[i].Number
+	return p.in.doc.Edit("number of a pin of "+ref, "pin number "+ref, func(f *model.Draft) {
+		m := f.Diagram().Part(ref).Clone()
+		m.Pins[i].Number = to
+		if tag, ok := m.Tags[from]; ok {
+			delete(m.Tags, from)
+			m.Tags[to] = tag
+		}
+		f.SetPart(ref, m)
+		renameTargets(f, func(r, pin string) (string, string) {
+			if r == ref && pin == from {
+				pin = to
+			}
+			return r, pin
+		})
+	})
+}
+
+func (p *page) addPin() error {
+	taken := map[string]bool{}
+	for _, c := range p.model().Pins {
+		taken[c.Number] = true
+	}
+	n := 1
+	for taken[strconv.Itoa(n)] {
+		n++
+	}
+	return p.edit("pins", func(m *model.Part) {
+		m.Pins = append(m.Pins, model.ChipPin{Number: strconv.Itoa(n), Role: "none"})
+	})
+}
+
+// removePin takes a pin away, with what the modes set of it.
+func (p *page) removePin(i int) error {
+	ref := p.in.ref
+	return p.in.doc.Edit("remove a pin of "+ref, "", func(f *model.Draft) {
+		m := f.Diagram().Part(ref).Clone()
+		if i >= len(m.Pins) {
+			return
+		}
+		gone := ref + "." + m.Pins[i].Number
+		delete(m.Tags, m.Pins[i].Number)
+		m.Pins = slices.Delete(m.Pins, i, i+1)
+		f.SetPart(ref, m)
+		for j, mode := range f.Diagram().Modes {
+			if _, ok := mode.Set[gone]; ok {
+				c := cloneMode(mode)
+				delete(c.Set, gone)
+				f.SetMode(j, c)
+			}
+		}
+	})
+}

@@ -1,0 +1,54 @@
+package ui
+
+import (
+	"image"
+
+	"fyne.io/fyne/v2"
+	prim "fyne.io/fyne/v2/canvas"
+	"fyne.io/fyne/v2/driver/desktop"
+	"fyne.io/fyne/v2/widget"
+
+	"copperglass/canvas"
+	"copperglass/canvas/raster"
+)
+
+// newSketch returns a small picture drawn by the renderer of the drawing, at
+// the pixels of the device. One unit of the picture is one of the toolkit; its
+// origin is the top left corner.
+func newSketch(size fyne.Size, draw func(fyne.Size) canvas.Picture) *prim.Raster {
+	var renderer raster.Renderer
+	var r *prim.Raster
+	r = prim.NewRaster(func(w, h int) image.Image {
+		at := r.Size()
+		if at.Width <= 0 {
+			return image.NewRGBA(image.Rect(0, 0, 1, 1))
+		}
+		p := draw(at)
+		return renderer.Draw(&p, canvas.View{Scale: float64(w) / float64(at.Width)}, w, h)
+	})
+	r.SetMinSize(size)
+	return r
+}
+
+// tapArea is any object that can be clicked.
+type tapArea struct {
+	widget.BaseWidget
+	content fyne.CanvasObject
+	tapped  func()
+}
+
+func newTapArea(content fyne.CanvasObject, tapped func()) *tapArea {
+	t := &tapArea{content: content, tapped: tapped}
+	t.ExtendBaseWidget(t)
+	return t
+}
+
+// Tapped is called with a click.
+func (t *tapArea) Tapped(*fyne.PointEvent) { t.tapped() }
+
+// Cursor says that it can be clicked.
+func (t *tapArea) Cursor() desktop.Cursor { return desktop.PointerCursor }
+
+func (t *tapArea) CreateRenderer() fyne.WidgetRenderer {
+	return widget.NewSimpleRenderer(t.content)
+}

@@ -1,0 +1,128 @@
+package ui
+
+import (
+	"time"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/driver/desktop"
+	"fyne.io/fyne/v2/widget"
+
+	"copperglass/canvas"
+)
+
+// tipDelay is how long the pointer rests before an explanation comes.
+const tipDelay = 500 * time.Millisecond
+
+const (
+	tipWidth  = 280
+	tipPad    = 8
+	tipBelow  = 20 // from the pointer to the explanation
+	tipMargin = 6  // to the edges of the window
+)
+
+// tips is the layer above the window in which explanations appear. The toolkit
+// has none, and its pop-ups would take the mouse away from what lies below.
+type tips struct {
+	layer *fyne.Container
+	look  canvas.Theme
+	timer *time.Timer
+	text  string // what is waiting or shown
+}
+
+func newTips(look canvas.Theme) *tips {
+	return &tips{layer: container.NewWithoutLayout(), look: look}
+}
+
+// after shows text near the pointer once it has rested.
+func (t *tips) after(text string, pointer fyne.Position) {
+	t.hide()
+	if text == "" {
+		return
+	}
+	t.text = text
+	t.timer = time.AfterFunc(tipDelay, func() {
+		fyne.Do(func() {
+			if t.text == text {
+				t.show(text, pointer)
+			}
+		})
+	})
+}
+
+// hide takes the explanation away.
+func (t *tips) hide() {
+	if t.timer != nil {
+		t.timer.Stop()
+	}
+	t.text = ""
+	if len(t.layer.Objects) > 0 {
+		refill(t.layer)
+	}
+}
+
+func (t *tips) show(text string, pointer fyne.Position) {
+	k := t.look
+	lines := container.New(column{gap: 1})
+	for _, line := range wrap(text, tipWidth, smallSize, false) {
+		lines.Add(styledText(line, smallSize, false, k.OnBadge))
+	}
+	ground := rounded(k.Badge, k.Badge, 0, 6)
+	size := lines.MinSize()
+	box := size.AddWidthHeight(2*tipPad, 2*tipPad-2)
+	at := t.place(pointer, box)
+	ground.Resize(box)
+	ground.Move(at)
+	lines.Resize(size)
+	lines.Move(at.AddXY(tipPad, tipPad-1))
+	refill(t.layer, ground, lines)
+}
+
+// place keeps an explanation inside the window and away from the pointer.
+func (t *tips) place(pointer fyne.Position, box fyne.Size) fyne.Position {
+	room := t.layer.Size()
+	origin := fyne.CurrentApp().Driver().AbsolutePositionForObject(t.layer)
+	at := pointer.Subtract(origin).AddXY(0, tipBelow)
+	if at.Y+box.Height > room.Height-tipMargin {
+		at.Y -= box.Height + 2*tipBelow - tipMargin
+	}
+	at.X = max(tipMargin, min(at.X, room.Width-box.Width-tipMargin))
+	return fyne.NewPos(float32(int(at.X)), float32(int(at.Y)))
+}
+
+// hint makes the widget it is embedded in explain itself to a pointer that
+// rests on it.
+type hint struct {
+	tips *tips
+	text string
+}
+
+// MouseIn begins to wait.
+func (h *hint) MouseIn(e *desktop.MouseEvent) { h.tips.after(h.text, e.AbsolutePosition) }
+
+// MouseMoved waits anew, unless the explanation is there already.
+func (h *hint) MouseMoved(e *desktop.MouseEvent) {
+	if len(h.tips.layer.Objects) == 0 {
+		h.tips.after(h.text, e.AbsolutePosition)
+	}
+}
+
+// MouseOut ends the explanation.
+func (h *hint) MouseOut() { h.tips.hide() }
+
+// hinted is any object with an explanation.
+type hinted struct {
+	widget.BaseWidget
+	hint
+	content fyne.CanvasObject
+}
+
+func newHinted(t *tips, text string, content fyne.CanvasObject) *hinted {
+	h := &hinted{hint: hint{t, text}, content: content}
+	h.ExtendBaseWidget(h)
+	return h
+}
+
+func (h *hinted) CreateRenderer() fyne.WidgetRenderer {
+	return widget.NewSimpleRenderer(h.content)
+}

@@ -1,0 +1,322 @@
+// Package ui is the desktop window: the palette, the sheet, the inspector, the
+// strip of modes and the menus around one drawing. It turns the toolkit's
+// events into calls of canvas/tool and shows what canvas/scene makes of the
+// drawing and its solution; it knows no electrical law.
+package ui
+
+import (
+	"strings"
+	"time"
+
+	"fyne.io/fyne/v2"
+	prim "fyne.io/fyne/v2/canvas"
+	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/widget"
+
+	"copperglass/canvas"
+	"copperglass/canvas/tool"
+	"copperglass/model"
+)
+
+// Options say how a window begins. The zero value is the usual one.
+type Options struct {
+	Theme       string        // Light or Dark for this run; empty for the setting
+	Size        fyne.Size     // of the window; zero for 1440 × 900
+	Patience    time.Duration // how long to wait for a solution before showing the drawing without; 0 for half a frame
+	StateFolder string        // where an unsaved drawing is rescued to; empty for the system's
+}
+
+// Window is the program's window with the drawing that is open in it. All its
+// methods are for the main goroutine.
+type Window struct {
+	app      fyne.App
+	win      fyne.Window
+	doc      *Document
+	settings *settings
+	rescue   rescue
+	look     canvas.Theme
+	asking   []*asking // dialogs that are open, the top one last
+	closed   bool      // whether the person has closed the window
+
+	tips      *tips
+	bar       *bar
+	palette   *palette
+	surface   *surface
+	strip     *strip
+	inspector *inspector
+	menu      *menus
+}
+
+// New makes the window with an empty drawing; Run shows it.
+func New(app fyne.App, o Options) *Window {
+	if o.Size.IsZero() {
+		o.Size = fyne.NewSize(1440, 900)
+	}
+	if o.Patience == 0 {
+		o.Patience = framePatience
+	}
+	if o.StateFolder == "" {
+		o.StateFolder = stateFolder()
+	}
+	w := &Window{app: app, win: app.NewWindow("Copperglass"), rescue: rescue{o.StateFolder}}
+	w.settings = loadSettings(app.Preferences())
+	w.settings.forced = o.Theme
+	w.doc = NewDocument(&model.Diagram{}, "", o.Patience)
+	w.surface = newSurface(w.doc, surfaceActions{open: w.toFields, menu: w.partMenu, state: w.toolChanged, keys: w.focus})
+	w.menu = newMenus(w)
+	w.win.SetPadded(false)
+	w.win.SetMaster()
+	w.dress()
+	w.doc.Watch(w.changed)
+	w.win.SetCloseIntercept(w.close)
+	w.win.SetOnDropped(w.dropped)
+	w.win.Canvas().SetOnTypedKey(w.typedKey)
+	w.win.Canvas().SetOnTypedRune(w.typedRune)
+	w.win.Resize(o.Size)
+	w.changed(FileChanged)
+	return w
+}
+
+// Run shows the window until it is closed, or until the system ends the
+// program; see Rescue for the drawing then.
+func (w *Window) Run() {
+	w.toSheet()
+	w.offerRescued()
+	w.win.ShowAndRun()
+}
+
+// Document returns the drawing that is open.
+func (w *Window) Document() *Document { return w.doc }
+
+// dress builds everything around the sheet in the colours that are set.
+func (w *Window) dress() {
+	w.look = w.settings.look(w.app.Settings().ThemeVariant())
+	w.app.Settings().SetTheme(newFyneTheme(w.look))
+	w.tips = newTips(w.look)
+	w.bar = newBar(w.doc, w.look, w.tips, w.toSheet)
+	w.palette = newPalette(w.look, w.settings.standard, w.tips, paletteActions{pick: w.pick, drag: w.drag, drop: w.drop})
+	w.strip = newStrip(w.doc, w.look, w.tips, stripActions{choose: w.SetMode, add: w.addMode, menu: w.modeMenu})
+	w.inspector = newInspector(w.doc, w.look, w.tips, inspectorActions{
+		release: w.toSheet, focused: w.hasFocus, run: w.command, fail: func(err error) { w.fail("Not done", err) },
+	})
+	w.surface.dress(w.look, w.settings.standard, w.settings.show, w.tips)
+	w.win.SetContent(container.NewStack(w.arrange(), w.tips.layer))
+	w.win.SetMainMenu(w.menu.build())
+	w.toolChanged()
+}
+
+// arrange puts the parts of the window in their places.
+func (w *Window) arrange() fyne.CanvasObject {
+	k := w.look
+	return container.New(frame{},
+		w.bar.object,
+		container.NewStack(prim.NewRectangle(k.Tray), w.palette.object),
+		w.surface,
+		container.NewStack(prim.NewRectangle(k.Tray), w.strip.object),
+		container.NewStack(prim.NewRectangle(k.Panel), w.inspector.object),
+		prim.NewRectangle(k.Edge), prim.NewRectangle(k.Edge),
+	)
+}
+
+// frame arranges the window at whole units: a picture that stands between two
+// pixels would be blurred.
+type frame struct{}
+
+func (frame) Layout(o []fyne.CanvasObject, size fyne.Size) {
+	put := func(o fyne.CanvasObject, x, y, w, h float32) {
+		o.Move(fyne.NewPos(x, y))
+		o.Resize(fyne.NewSize(max(w, 0), max(h, 0)))
+	}
+	width, height := float32(int(size.Width)), float32(int(size.Height))
+	right, below := width-inspectorWidth, height-stripHeight
+	put(o[0], 0, 0, size.Width, barHeight)
+	put(o[1], 0, barHeight, paletteWidth, size.Height-barHeight)
+	put(o[2], paletteWidth, barHeight, right-paletteWidth, below-barHeight)
+	put(o[3], paletteWidth, below, right-paletteWidth, size.Height-below)
+	put(o[4], right, barHeight, size.Width-right, size.Height-barHeight)
+	put(o[5], right, barHeight, 1, size.Height-barHeight)
+	put(o[6], paletteWidth, below, right-paletteWidth, 1)
+}
+
+func (frame) MinSize([]fyne.CanvasObject) fyne.Size {
+	return fyne.NewSize(paletteWidth+inspectorWidth+320, barHeight+stripHeight+220)
+}
+
+// changed follows the document.
+func (w *Window) changed(c Change) {
+	w.surface.changed(c)
+	w.strip.refresh()
+	if c&ModeChanged != 0 {
+		w.strip.reveal()
+	}
+	w.inspector.refresh()
+	w.toolChanged()
+	if c&(FileChanged|ModeChanged|DrawingChanged) != 0 {
+		w.showTitle()
+		w.menu.refresh()
+	}
+}
+
+// showTitle names the drawing in the window's title, with a mark where there
+// is something to save.
+func (w *Window) showTitle() {
+	mark := ""
+	if w.doc.Changed() {
+		mark = "• "
+	}
+	if title := mark + w.name() + " – Copperglass"; w.win.Title() != title {
+		w.win.SetTitle(title)
+	}
+}
+
+// toolChanged marks the kind that hangs on the pointer and says what the next
+// click does.
+func (w *Window) toolChanged() {
+	kind := ""
+	if k := w.doc.editor.Placing(); k != nil {
+		kind = k.Name
+	}
+	w.palette.mark(kind)
+	w.bar.refresh()
+}
+
+func (w *Window) refreshMenu() { w.win.SetMainMenu(w.menu.build()) }
+
+// modal reports whether a dialog or a menu is open.
+func (w *Window) modal() bool { return len(w.win.Canvas().Overlays().List()) > 0 }
+
+func (w *Window) focus(o fyne.Focusable) { w.win.Canvas().Focus(o) }
+
+func (w *Window) hasFocus(o fyne.Focusable) bool { return w.win.Canvas().Focused() == o }
+
+// toSheet gives the keyboard to the sheet.
+func (w *Window) toSheet() {
+	if !w.modal() {
+		w.focus(w.surface)
+	}
+}
+
+// toFields gives the keyboard to the first field of what is selected.
+func (w *Window) toFields() {
+	if e := w.inspector.firstEntry(); e != nil {
+		w.focusAll(e)
+	}
+}
+
+// focusAll gives the keyboard to an entry and selects what is in it.
+func (w *Window) focusAll(e interface {
+	fyne.Focusable
+	fyne.Shortcutable
+}) {
+	w.focus(e)
+	e.TypedShortcut(&fyne.ShortcutSelectAll{})
+}
+
+// typedKey takes keys that no object has asked for.
+func (w *Window) typedKey(e *fyne.KeyEvent) {
+	if len(w.asking) > 0 {
+		w.typedInDialog(e.Name)
+		return
+	}
+	if !w.modal() {
+		w.toSheet()
+		w.surface.TypedKey(e)
+	}
+}
+
+func (w *Window) typedRune(r rune) {
+	if !w.modal() {
+		w.toSheet()
+		w.surface.TypedRune(r)
+	}
+}
+
+// pick hangs a new part on the pointer, or drops it where its tile is clicked
+// again.
+func (w *Window) pick(kind string) {
+	if k := w.doc.editor.Placing(); k != nil && k.Name == kind {
+		w.surface.place((*tool.Editor).Cancel)
+		return
+	}
+	w.surface.place(func(e *tool.Editor) { e.Place(model.LookupKind(kind)) })
+}
+
+func (w *Window) drag(kind string, at fyne.Position) {
+	if k := w.doc.editor.Placing(); k == nil || k.Name != kind {
+		w.surface.place(func(e *tool.Editor) { e.Place(model.LookupKind(kind)) })
+	}
+	w.surface.carry(at)
+}
+
+func (w *Window) drop(_ string, at fyne.Position) { w.surface.setDown(at) }
+
+// SetMode chooses the mode of that name.
+func (w *Window) SetMode(name string) {
+	w.doc.SetMode(name)
+	w.toSheet()
+}
+
+// Select selects parts by their reference designators.
+func (w *Window) Select(refs ...string) { w.doc.Select(refs...) }
+
+func (w *Window) addMode() {
+	w.fail("Not done", w.doc.addMode())
+	w.doc.Select()
+}
+
+// modeMenu offers what can be done with a mode.
+func (w *Window) modeMenu(mode string, at fyne.Position) {
+	menu := fyne.NewMenu("",
+		fyne.NewMenuItem("Rename or describe…", func() { w.editMode(mode) }),
+		fyne.NewMenuItem("What it sets", func() { w.SetMode(mode); w.doc.Select() }),
+		fyne.NewMenuItem("Copy it to a new mode", func() { w.SetMode(mode); w.addMode() }),
+		fyne.NewMenuItemSeparator(),
+		fyne.NewMenuItem("Delete the mode", func() { w.fail("Not done", w.doc.removeMode(mode)) }),
+	)
+	widget.ShowPopUpMenuAtPosition(menu, w.win.Canvas(), at)
+}
+
+// editMode asks for the name and the note of a mode.
+func (w *Window) editMode(mode string) {
+	m := w.doc.Diagram().Mode(mode)
+	if m == nil {
+		return
+	}
+	name, note := w.dialogEntry(m.Name), w.dialogEntry(m.Note)
+	problem := container.New(column{})
+	line := func(label string, e fyne.CanvasObject) fyne.CanvasObject {
+		return container.New(columns{widths: []float32{labelWidth, 0}, gap: labelGap}, styledText(label, textSize, false, w.look.Quiet), e)
+	}
+	form := container.New(column{gap: 8}, line("Name", name), line("Note", note), problem)
+	check := func() bool {
+		err := w.doc.nameMode(mode, name.Text)
+		complain(problem, err, dialogWidth, w.look)
+		return err == nil
+	}
+	w.ask("Mode "+mode, form, answer{label: "Cancel"}, answer{label: "Done", check: check, do: func() {
+		if note.Text != m.Note {
+			w.fail("Not done", w.doc.noteMode(strings.TrimSpace(name.Text), note.Text))
+		}
+	}})
+	w.focusAll(name)
+}
+
+// partMenu offers what can be done with what is selected.
+func (w *Window) partMenu(at fyne.Position) {
+	var items []*fyne.MenuItem
+	item := func(label, command string) {
+		items = append(items, fyne.NewMenuItem(label, func() { w.command(command) }))
+	}
+	if w.doc.Selected().Empty() {
+		item("Paste", "paste")
+		item("Select all", "all")
+		item("Zoom to fit", "fit")
+	} else {
+		item("Turn", "turn")
+		item("Mirror", "mirror")
+		item("Duplicate", "duplicate")
+		item("Copy", "copy")
+		item("Delete", "delete")
+	}
+	widget.ShowPopUpMenuAtPosition(fyne.NewMenu("", items...), w.win.Canvas(), at)
+}

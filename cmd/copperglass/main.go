@@ -1,0 +1,167 @@
+// Copperglass draws traced circuits and shows on the drawing what they do.
+package main
+
+import (
+	"errors"
+	"flag"
+	"fmt"
+	"io"
+	"os"
+	"runtime"
+	"strconv"
+	"strings"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/app"
+
+	"copperglass/assets"
+	"copperglass/canvas/ui"
+	_ "copperglass/cmd/copperglass/locale" // before the toolkit
+)
+
+// The exit statuses, beside 0.
+const (
+	badUsage  = 2
+	noDisplay = 3
+	broken    = 4 // by a fault of the program
+)
+
+const usage = `usage: copperglass [flags] [FILE]
+
+Opens FILE, a drawing (*.cglass), or the example "lantern" where none is given.
+
+flags:
+`
+
+func main() { os.Exit(run(os.Args[1:], os.Stderr)) }
+
+// request is what the command line asks for.
+type request struct {
+	options ui.Options
+	file    string
+	example string
+	mode    string
+	parts   []string // to select
+	empty   bool
+}
+
+func run(args []string, messages io.Writer) (status int) {
+	r, err := parse(args, messages)
+	switch {
+	case errors.Is(err, flag.ErrHelp):
+		return 0
+	case err != nil:
+		fmt.Fprintln(messages, "copperglass:", err)
+		return badUsage
+	}
+	if !displayed() {
+		fmt.Fprintln(messages, "copperglass: there is no display to open a window on; copperprint does the same without one")
+		return noDisplay
+	}
+	return show(r, messages)
+}
+
+func parse(args []string, messages io.Writer) (request, error) {
+	var r request
+	var size, parts string
+	flags := flag.NewFlagSet("copperglass", flag.ContinueOnError)
+	flags.SetOutput(io.Discard)
+	flags.StringVar(&r.options.Theme, "theme", "", "`light or dark`, for this run")
+	flags.StringVar(&r.example, "example", "", "open the example of that `name`: "+strings.Join(assets.Examples(), ", "))
+	flags.BoolVar(&r.empty, "empty", false, "begin with an empty sheet")
+	flags.StringVar(&size, "size", "", "`size` of the window, as 1440x900")
+	flags.StringVar(&r.mode, "mode", "", "choose the mode of that `name`")
+	flags.StringVar(&parts, "select", "", "select these `parts`, as Q1,R4")
+	if err := flags.Parse(args); err != nil {
+		if errors.Is(err, flag.ErrHelp) {
+			fmt.Fprint(messages, usage)
+			flags.SetOutput(messages)
+			flags.PrintDefaults()
+			return r, err
+		}
+		return r, fmt.Errorf("%w; see copperglass --help", err)
+	}
+	if r.options.Theme != "" && r.options.Theme != ui.Light && r.options.Theme != ui.Dark {
+		return r, fmt.Errorf("--theme %q is neither light nor dark", r.options.Theme)
+	}
+	if parts != "" {
+		r.parts = strings.Split(parts, ",")
+	}
+	if flags.NArg() > 1 {
+		return r, fmt.Errorf("one drawing at a time; %d are given", flags.NArg())
+	}
+	r.file = flags.Arg(0)
+	return r, r.setSize(size)
+}
+
+func (r *request) setSize(size string) error {
+	if size == "" {
+		return nil
+	}
+	w, h, _ := strings.Cut(size, "x")
+	x, errX := strconv.Atoi(w)
+	y, errY := strconv.Atoi(h)
+	if errX != nil || errY != nil || x < 200 || y < 200 || x > 20000 || y > 20000 {
+		return fmt.Errorf("--size %q is no size of a window; write one as 1440x900", size)
+	}
+	r.options.Size = fyne.NewSize(float32(x), float32(y))
+	return nil
+}
+
+// displayed reports whether there is a screen; elsewhere than on Linux there
+// always is.
+func displayed() bool {
+	return runtime.GOOS != "linux" || os.Getenv("DISPLAY") != "" || os.Getenv("WAYLAND_DISPLAY") != ""
+}
+
+// show opens the window and stays until it is closed. Whatever the toolkit
+// calls, it calls from within Run, so a fault anywhere in the window ends up
+// here, where the drawing can still be kept.
+func show(r request, messages io.Writer) (status int) {
+	var w *ui.Window
+	defer func() {
+		if fault := recover(); fault != nil {
+			status = explain(w, fault, messages)
+		}
+	}()
+	w = ui.New(app.NewWithID("copperglass"), r.options)
+	begin(w, r)
+	w.Run()
+	if kept := w.Rescue(); kept != "" {
+		fmt.Fprintln(messages, "copperglass:", kept)
+	}
+	return 0
+}
+
+// explain says what went wrong and keeps the drawing.
+func explain(w *ui.Window, fault any, messages io.Writer) int {
+	if w == nil {
+		fmt.Fprintf(messages, "copperglass: no window can be opened here (%v); copperprint does the same without one\n", fault)
+		return noDisplay
+	}
+	fmt.Fprintf(messages, "copperglass: ended by a fault of the program, please report it: %v\n", fault)
+	if kept := w.Rescue(); kept != "" {
+		fmt.Fprintln(messages, "copperglass:", kept)
+	}
+	stack := make([]byte, 64<<10)
+	messages.Write(stack[:runtime.Stack(stack, false)])
+	return broken
+}
+
+// begin opens what is asked for.
+func begin(w *ui.Window, r request) {
+	switch {
+	case r.file != "":
+		w.OpenFile(r.file)
+	case r.example != "":
+		w.OpenExample(r.example)
+	case !r.empty:
+		w.OpenExample("lantern")
+	}
+	if r.mode != "" {
+		w.SetMode(r.mode)
+	}
+	if r.parts != nil {
+		w.Select(r.parts...)
+	}
+}
