@@ -15,7 +15,8 @@ type placed struct {
 	values model.Values
 	pins   []model.Pin // where they stand on the sheet
 	amps   []float64   // into each pin; nil where nothing is solved
-	extent canvas.Rect // of its ink; empty where it does not stand on the sheet
+	extent canvas.Rect // of its ink in any standard and state; empty where it does not stand on the sheet
+	ink    canvas.Rect // of its symbol as drawn
 }
 
 // main returns the two pins between which the part's current passes, the
@@ -102,6 +103,7 @@ func (b *builder) drawParts() {
 		}
 		look := symbol.Look{Standard: b.o.Standard, Theme: b.t, Guessed: p.Doubt == model.Guessed, Glow: p.glow()}
 		items := symbol.Draw(p.Part, p.values, look)
+		p.ink = (&canvas.Picture{Items: items}).Bounds()
 		b.add(items...)
 		b.outside.add(p.extent.Inset(-clearance))
 		if p.Kind == "chip" {

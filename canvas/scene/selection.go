@@ -24,7 +24,7 @@ func (b *builder) drawSelection() {
 		p := &b.parts[i]
 		if b.o.Selected[p.Ref] && !p.extent.Empty() {
 			halo := &canvas.Path{Style: canvas.Style{Fill: soft, Stroke: b.t.Accent, Width: haloEdge}}
-			b.add(halo.RoundRect(p.extent.Inset(-haloRoom), haloRadius))
+			b.add(halo.RoundRect(p.ink.Inset(-haloRoom), haloRadius))
 		}
 	}
 	for i, w := range b.d.Wires {

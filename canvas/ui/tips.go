@@ -83,6 +83,9 @@ func (t *tips) place(pointer fyne.Position, box fyne.Size) fyne.Position {
 	room := t.layer.Size()
 	origin := fyne.CurrentApp().Driver().AbsolutePositionForObject(t.layer)
 	at := pointer.Subtract(origin).AddXY(0, tipBelow)
+	if at.X < paletteWidth { // beside the palette, not over its tiles
+		at = fyne.NewPos(paletteWidth+tipMargin, at.Y-2*tipBelow)
+	}
 	if at.Y+box.Height > room.Height-tipMargin {
 		at.Y -= box.Height + 2*tipBelow - tipMargin
 	}

@@ -26,6 +26,12 @@ const (
 	broken    = 4 // by a fault of the program
 )
 
+// What whoever starts the program without a drawing sees.
+const (
+	firstExample = "lantern"
+	firstMode    = "White"
+)
+
 const usage = `usage: copperglass [flags] [FILE]
 
 Opens FILE, a drawing (*.cglass), or the example "lantern" where none is given.
@@ -156,7 +162,8 @@ func begin(w *ui.Window, r request) {
 	case r.example != "":
 		w.OpenExample(r.example)
 	case !r.empty:
-		w.OpenExample("lantern")
+		w.OpenExample(firstExample)
+		w.SetMode(firstMode)
 	}
 	if r.mode != "" {
 		w.SetMode(r.mode)
