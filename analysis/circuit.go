@@ -1,0 +1,279 @@
+package analysis
+
+import (
+	"math"
+	"slices"
+
+	"copperglass/model"
+	"copperglass/model/net"
+)
+
+// circuit is a diagram turned into elements between nodes. Nodes are the nets,
+// under the netlist's numbers, and after them the nodes inside parts. Nodes
+// that links join are one junction, named by one of its nodes.
+type circuit struct {
+	diagram *model.Diagram
+	nets    *net.Netlist
+	parts   []*part
+	byRef   map[string]*part
+	nodes   int    // nets and inner nodes
+	joined  forest // over the nodes: what links join
+	islands forest // over the junctions: what carries a direct current
+	links   []link
+
+	unknowns int   // of node voltages, then of branch currents
+	voltages int   // how many of them are node voltages
+	place    []int // by node: its junction's unknown, or −1 at a reference
+	datum    int   // junction that voltages are counted from, or −1
+}
+
+// part is what one part of the diagram consists of.
+type part struct {
+	*model.Part
+	kind     *model.Kind
+	values   model.Values
+	pins     []string
+	elements []element
+	first    int    // the first node inside the part
+	inner    int    // how many there are
+	links    []int  // places in circuit.links
+	ideal    []bond // sources of a steady voltage without resistance
+	leftOpen bool   // whether something is lacking and the part carries nothing
+}
+
+// link joins two terminals of a part exactly.
+type link struct {
+	part *part
+	a, b terminal
+}
+
+// bond is a source without resistance between two nodes.
+type bond struct {
+	plus, minus int
+	volts       float64
+}
+
+// terminal is where an element ends.
+type terminal struct {
+	pin  int // place in part.pins, or −1 inside the part
+	node int
+}
+
+// compile turns the diagram into elements. The faults are those of single
+// parts.
+func compile(d *model.Diagram, nets *net.Netlist, set model.Setting) (*circuit, faults) {
+	c := &circuit{diagram: d, nets: nets, nodes: len(nets.Nets), byRef: make(map[string]*part, len(d.Parts)), datum: -1}
+	var found faults
+	for _, p := range d.Parts {
+		values, problems := d.Resolve(p, set)
+		for _, text := range problems {
+			found.add(Fault{Text: text, Parts: []string{p.Ref}})
+		}
+		kind := p.LookupKind()
+		if kind == nil {
+			continue
+		}
+		q := &part{Part: p, kind: kind, values: values}
+		for _, pin := range kind.Pins(p) {
+			q.pins = append(q.pins, pin.Name)
+		}
+		c.byRef[p.Ref] = q
+		if kind.Equation == nil {
+			continue
+		}
+		c.parts = append(c.parts, q)
+		found = append(found, c.addElements(q)...)
+	}
+	c.join()
+	return c, found
+}
+
+// addElements turns the part's equation into elements, unless something is
+// lacking.
+func (c *circuit) addElements(p *part) faults {
+	if missing := p.kind.Missing(p.values); len(missing) > 0 {
+		p.leftOpen = true
+		return faults{{Text: lacks(p, missing), Parts: []string{p.Ref}}}
+	}
+	equation := p.kind.Equation(p.Part, p.values)
+	if !slices.ContainsFunc(equation, isSenseless) {
+		b := builder{circuit: c, part: p, many: float64(p.Multiple())}
+		p.first = c.nodes
+		for _, e := range equation {
+			b.add(e)
+		}
+		return nil
+	}
+	p.leftOpen = true
+	return faults{{Text: p.Ref + " is left open: its values do not go together; change one of them", Parts: []string{p.Ref}}}
+}
+
+// isSenseless reports whether an element holds something that is no finite
+// number.
+func isSenseless(e model.Element) bool {
+	bad := func(values ...float64) bool {
+		for _, x := range values {
+			if math.IsNaN(x) || math.IsInf(x, 0) {
+				return true
+			}
+		}
+		return false
+	}
+	switch e := e.(type) {
+	case model.Resistance:
+		return bad(e.Ohms) || e.Ohms < 0
+	case model.VoltageSource:
+		return bad(e.Volts, e.Ohms) || e.Ohms < 0
+	case model.CurrentSource:
+		return bad(e.Amps)
+	case model.Junction:
+		return bad(e.Law.SaturationCurrent, e.Law.Emission, e.Law.BreakdownVoltage, e.Law.BreakdownCurrent, e.Law.BreakdownEmission, e.Law.ThermalVoltage)
+	case model.Bipolar:
+		l := e.Law
+		return bad(l.SaturationCurrent, l.ForwardBeta, l.ReverseBeta, l.ForwardEmission, l.ReverseEmission, l.EarlyVoltage, l.KneeCurrent, l.ThermalVoltage)
+	case model.FieldEffect:
+		return bad(e.Law.Threshold, e.Law.Transconductance, e.Law.ChannelModulation, e.Law.ThermalVoltage)
+	}
+	return false
+}
+
+// builder makes a part's elements. A stack's elements carry the current of all
+// its parts.
+type builder struct {
+	circuit *circuit
+	part    *part
+	many    float64  // parts in the stack
+	inner   []string // names of the nodes inside the part so far
+}
+
+// terminal returns the terminal of that name: a pin, or else a node inside the
+// part.
+func (b *builder) terminal(name string) terminal {
+	if i := slices.Index(b.part.pins, name); i >= 0 {
+		return terminal{i, b.circuit.nets.Pin(b.part.Ref, name)}
+	}
+	i := slices.Index(b.inner, name)
+	if i < 0 {
+		i = len(b.inner)
+		b.inner = append(b.inner, name)
+		b.part.inner++
+		b.circuit.nodes++
+	}
+	return terminal{-1, b.part.first + i}
+}
+
+func (b *builder) terminals(names ...string) []terminal {
+	all := make([]terminal, len(names))
+	for i, n := range names {
+		all[i] = b.terminal(n)
+	}
+	return all
+}
+
+// thin is the resistance in ohms below which a resistor's current is an
+// unknown of its own: its voltage would be too small a difference.
+const thin = 1
+
+func (b *builder) add(e model.Element) {
+	switch e := e.(type) {
+	case model.Resistance:
+		b.addResistance(e)
+	case model.VoltageSource:
+		b.addSource(e)
+	case model.CurrentSource:
+		b.put(&current{ends: b.ends(e.Plus, e.Minus), amps: e.Amps * b.many})
+	case model.Junction:
+		b.put(newJunction(b.ends(e.Anode, e.Cathode), e.Law, b.many))
+	case model.Bipolar:
+		b.put(newBipolar(b.terminals(e.Collector, e.Base, e.Emitter), e.Law, b.many))
+	case model.FieldEffect:
+		b.put(newFieldEffect(b.terminals(e.Drain, e.Gate, e.Source), e.Law, b.many))
+	case model.Law:
+		b.put(newLaw(b.terminals(e.Terminals...), e, b.many))
+	}
+}
+
+func (b *builder) put(e element) { b.part.elements = append(b.part.elements, e) }
+
+func (b *builder) ends(one, other string) ends { return ends{a: b.terminal(one), b: b.terminal(other)} }
+
+func (b *builder) addResistance(e model.Resistance) {
+	ohms := e.Ohms / b.many
+	switch ends := b.ends(e.A, e.B); {
+	case e.Ohms == 0:
+		b.link(ends)
+	case ohms < thin:
+		b.put(&branch{ends: ends, ohms: ohms})
+	default:
+		b.put(&conductor{ends: ends, siemens: 1 / ohms})
+	}
+}
+
+// addSource adds a voltage source. One of 0 V and 0 Ω is a link.
+func (b *builder) addSource(e model.VoltageSource) {
+	ends := b.ends(e.Plus, e.Minus)
+	if e.Volts == 0 && e.Ohms == 0 {
+		b.link(ends)
+		return
+	}
+	b.put(&branch{ends: ends, source: true, volts: e.Volts, ohms: e.Ohms / b.many})
+	if e.Ohms == 0 {
+		b.part.ideal = append(b.part.ideal, bond{ends.a.node, ends.b.node, e.Volts})
+	}
+}
+
+func (b *builder) link(e ends) {
+	b.part.links = append(b.part.links, len(b.circuit.links))
+	b.circuit.links = append(b.circuit.links, link{b.part, e.a, e.b})
+}
+
+// join makes junctions of the nodes that links join, and islands of the
+// junctions between which a direct current can flow.
+func (c *circuit) join() {
+	c.joined = newForest(c.nodes)
+	for _, l := range c.links {
+		c.joined.join(l.a.node, l.b.node)
+	}
+	c.islands = newForest(c.nodes)
+	for n := range c.nodes {
+		c.islands.join(n, c.joined.find(n))
+	}
+	for _, p := range c.parts {
+		for _, e := range p.elements {
+			path := e.path()
+			for _, t := range path {
+				c.islands.join(path[0].node, t.node)
+			}
+		}
+	}
+}
+
+// forest is a union-find forest.
+type forest []int
+
+func newForest(n int) forest {
+	f := make(forest, n)
+	for i := range f {
+		f[i] = i
+	}
+	return f
+}
+
+func (f forest) find(i int) int {
+	for f[i] != i {
+		f[i] = f[f[i]]
+		i = f[i]
+	}
+	return i
+}
+
+// join makes one set of two, named by the lower of their names, and reports
+// whether they were two.
+func (f forest) join(i, j int) bool {
+	i, j = f.find(i), f.find(j)
+	if i == j {
+		return false
+	}
+	f[max(i, j)] = min(i, j)
+	return true
+}

@@ -1,0 +1,140 @@
+package analysis
+
+import (
+	"cmp"
+	"slices"
+	"strconv"
+
+	"copperglass/model"
+	"copperglass/model/net"
+)
+
+// faults are found in any order and sorted at the end.
+type faults []Fault
+
+func (f *faults) add(one Fault) { *f = append(*f, one) }
+
+// stop reports whether one of them stands in the way of a solution.
+func (f faults) stop() bool {
+	return slices.ContainsFunc(f, func(one Fault) bool { return one.Stops })
+}
+
+// sorted returns those that stop the analysis first, each group in natural
+// order, each sentence once.
+func (f faults) sorted() []Fault {
+	slices.SortStableFunc(f, func(a, b Fault) int {
+		if a.Stops != b.Stops {
+			return cmp.Compare(btoi(b.Stops), btoi(a.Stops))
+		}
+		return model.NaturalCompare(a.Text, b.Text)
+	})
+	return slices.CompactFunc(f, func(a, b Fault) bool { return a.Text == b.Text })
+}
+
+func btoi(b bool) int {
+	if b {
+		return 1
+	}
+	return 0
+}
+
+// drawingFaults finds what is wrong with the drawing before anything is
+// computed.
+func drawingFaults(d *model.Diagram, nets *net.Netlist) faults {
+	found := slices.Concat(emptyDrawing(d), doubledNames(d), looseEnds(nets), strayTags(d))
+	for _, m := range d.Modes {
+		found = append(found, strayStates(d, m)...)
+	}
+	return found
+}
+
+func emptyDrawing(d *model.Diagram) faults {
+	for _, p := range d.Parts {
+		if k := p.LookupKind(); k != nil && k.Equation != nil {
+			return nil
+		}
+	}
+	return faults{{Text: "there is nothing to compute yet; place a battery and what it feeds", Stops: true}}
+}
+
+func doubledNames(d *model.Diagram) faults {
+	count := make(map[string]int, len(d.Parts))
+	var found faults
+	for _, p := range d.Parts {
+		if count[p.Ref]++; count[p.Ref] == 2 {
+			found.add(Fault{Text: "more than one part is called " + p.Ref + "; rename the others", Stops: true, Parts: []string{p.Ref}})
+		}
+	}
+	return found
+}
+
+func looseEnds(nets *net.Netlist) faults {
+	var found faults
+	for _, l := range nets.Loose() {
+		at := l.At
+		found.add(Fault{
+			Text:  net.WireName(l.Wire) + " ends at (" + strconv.Itoa(at.X) + ", " + strconv.Itoa(at.Y) + ") where nothing is; lead it to a pin or a wire, or take it away",
+			Nets:  []int{nets.Wire(l.Wire)},
+			Wires: []int{l.Wire},
+			At:    &at,
+		})
+	}
+	return found
+}
+
+// strayTags finds tags on pins that a part does not have.
+func strayTags(d *model.Diagram) faults {
+	var found faults
+	for _, p := range d.Parts {
+		k := p.LookupKind()
+		if k == nil || len(p.Tags) == 0 {
+			continue
+		}
+		pins := k.Pins(p)
+		for pin, tag := range p.Tags {
+			if !slices.ContainsFunc(pins, func(q model.Pin) bool { return q.Name == pin }) {
+				found.add(Fault{Text: p.Ref + " has the tag " + tag + " on pin " + pin + ", which it does not have; move the tag", Parts: []string{p.Ref}})
+			}
+		}
+	}
+	return found
+}
+
+// openPins finds pins that are joined to nothing.
+func (c *circuit) openPins() faults {
+	var found faults
+	for _, p := range c.parts {
+		for _, pin := range p.pins {
+			i := c.nets.Pin(p.Ref, pin)
+			if n := c.nets.Nets[i]; len(n.Pins) > 1 || n.Ground || mayStayOpen(p, pin) || c.isSpareEnd(p, pin) {
+				continue
+			}
+			found.add(Fault{Text: p.Ref + "'s " + pinName(p.Part, pin) + " goes nowhere", Parts: []string{p.Ref}, Nets: []int{i}})
+		}
+	}
+	return found
+}
+
+// mayStayOpen reports whether the pin is one that is often joined to nothing.
+func mayStayOpen(p *part, pin string) bool {
+	for _, c := range p.Part.Pins {
+		if c.Number == pin {
+			return c.Role != "supply" && c.Role != "ground"
+		}
+	}
+	return false
+}
+
+// isSpareEnd reports whether the pin is the unused end of a potentiometer that
+// serves as a variable resistor.
+func (c *circuit) isSpareEnd(p *part, pin string) bool {
+	if p.Kind != "potentiometer" || pin == "W" {
+		return false
+	}
+	other := "1"
+	if pin == "1" {
+		other = "2"
+	}
+	joined := func(pin string) bool { return len(c.nets.Nets[c.nets.Pin(p.Ref, pin)].Pins) > 1 }
+	return joined("W") && joined(other)
+}

@@ -1,0 +1,70 @@
+package analysis
+
+import (
+	"math"
+
+	"copperglass/model/quantity"
+)
+
+// figures lists what is worth knowing of a part besides currents and power.
+func (c *circuit) figures(p *part, r *PartResult, s *state, isOpen []bool) []Figure {
+	across := func(name, title, from, to string) Figure {
+		return Figure{name, title, c.across(p, s, isOpen, from, to), quantity.Volt}
+	}
+	switch p.Kind {
+	case "battery", "supply":
+		volts, ohms := c.sourceValues(p)
+		return []Figure{
+			across("voltage", "Voltage under load", "+", "-"),
+			{"open_circuit_voltage", "Open-circuit voltage", volts, quantity.Volt},
+			{"internal_resistance", "Internal resistance", ohms, quantity.Ohm},
+		}
+	case "npn", "pnp":
+		return []Figure{
+			across("collector_emitter_voltage", "Voltage from collector to emitter", "C", "E"),
+			across("base_emitter_voltage", "Voltage from base to emitter", "B", "E"),
+		}
+	case "nmos", "pmos":
+		return []Figure{
+			across("drain_source_voltage", "Voltage from drain to source", "D", "S"),
+			across("gate_source_voltage", "Voltage from gate to source", "G", "S"),
+		}
+	case "meter":
+		if p.values.Text("measures") == "amps" {
+			return []Figure{{"reading", "Reading", r.Pins[0].Amps, quantity.Ampere}}
+		}
+		return []Figure{across("reading", "Reading", "+", "-")}
+	}
+	if len(p.pins) == 2 {
+		return []Figure{across("voltage", "Voltage across it", p.pins[0], p.pins[1])}
+	}
+	return nil
+}
+
+// across returns the voltage between two pins of the part, NaN where nothing
+// determines it.
+func (c *circuit) across(p *part, s *state, isOpen []bool, from, to string) float64 {
+	a, b := c.nets.Pin(p.Ref, from), c.nets.Pin(p.Ref, to)
+	va, vb := c.place[a], c.place[b]
+	switch {
+	case va == vb && c.joined.find(a) == c.joined.find(b):
+		return 0
+	case c.islands.find(a) != c.islands.find(b), va >= 0 && isOpen[va], vb >= 0 && isOpen[vb]:
+		return math.NaN()
+	}
+	return s.volts(va, vb)
+}
+
+// sourceValues returns the voltage of a battery or supply without load and its
+// resistance; of a stack, the whole stack's.
+func (c *circuit) sourceValues(p *part) (volts, ohms float64) {
+	for _, e := range p.elements {
+		if b, ok := e.(*branch); ok && b.source {
+			return b.volts, b.ohms
+		}
+	}
+	if p.leftOpen {
+		return math.NaN(), math.NaN()
+	}
+	return 0, 0
+}

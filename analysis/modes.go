@@ -1,0 +1,94 @@
+package analysis
+
+import (
+	"context"
+	"math"
+	"slices"
+
+	"copperglass/model"
+)
+
+// ModeSummary is what a circuit does in one mode, in a few figures. All are
+// NaN where the mode could not be solved.
+type ModeSummary struct {
+	Name          string // empty for a drawing without modes
+	Result        *Result
+	SupplyCurrent float64 // out of all batteries and supplies that deliver power, A
+	SupplyPower   float64 // that they deliver, W
+	RunTime       float64 // hours that a single battery lasts so; NaN where that is not known
+	Loads         map[string]Load
+}
+
+// Load is what a part that the circuit is for takes. Of a stack it is the
+// whole stack's.
+type Load struct {
+	Current float64 // into its first pin, A
+	Power   float64 // W
+}
+
+// loadKinds are the kinds of parts that circuits are built for.
+var loadKinds = []string{"led", "lamp", "motor"}
+
+// Modes solves the drawing in each of its modes, in their order, or once if it
+// has none.
+func Modes(ctx context.Context, d *model.Diagram) ([]ModeSummary, error) {
+	names := []string{""}
+	if len(d.Modes) > 0 {
+		names = names[:0]
+		for _, m := range d.Modes {
+			names = append(names, m.Name)
+		}
+	}
+	var all []ModeSummary
+	for _, name := range names {
+		o := Options{Mode: name}
+		if len(all) > 0 {
+			o.Start = all[len(all)-1].Result
+		}
+		r, err := Solve(ctx, d, o)
+		if err != nil {
+			return nil, err
+		}
+		all = append(all, summarise(d, r))
+	}
+	return all, nil
+}
+
+func summarise(d *model.Diagram, r *Result) ModeSummary {
+	m := ModeSummary{Name: r.Mode, Result: r, Loads: map[string]Load{}, RunTime: math.NaN()}
+	if !r.Solved {
+		m.SupplyCurrent, m.SupplyPower = math.NaN(), math.NaN()
+	}
+	var batteries []*model.Part
+	for _, p := range d.Parts {
+		q := r.Parts[p.Ref]
+		switch {
+		case q == nil:
+		case slices.Contains(loadKinds, p.Kind):
+			m.Loads[p.Ref] = Load{q.Pins[0].Amps, q.Power}
+		case p.Kind == "battery" || p.Kind == "supply":
+			if q.Power < 0 {
+				m.SupplyCurrent += math.Abs(q.Pins[0].Amps)
+				m.SupplyPower -= q.Power
+			}
+		}
+		if p.Kind == "battery" {
+			batteries = append(batteries, p)
+		}
+	}
+	if len(batteries) == 1 && r.Solved {
+		m.RunTime = runTime(d, batteries[0], r)
+	}
+	return m
+}
+
+// runTime returns how many hours the battery lasts at what it delivers now.
+func runTime(d *model.Diagram, p *model.Part, r *Result) float64 {
+	values, _ := d.Resolve(p, r.Set)
+	amps := -r.Parts[p.Ref].Pins[0].Amps / float64(p.Multiple())
+	seconds, ok := model.RunTime(values, amps)
+	if !ok || amps <= 0 {
+		return math.NaN()
+	}
+	return seconds / 3600
+}

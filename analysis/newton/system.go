@@ -1,0 +1,120 @@
+// Package newton solves systems of nonlinear equations by Newton's method with
+// the safeguards that circuits need.
+package newton
+
+import (
+	"math"
+
+	"copperglass/analysis/sparse"
+)
+
+// System is a set of n equations F(x) = 0 in n unknowns.
+type System interface {
+	// Size returns n.
+	Size() int
+
+	// Pattern adds the places of the derivative of F by x that may not be zero.
+	// The system remembers the slots; it is asked once.
+	Pattern(p *sparse.Pattern)
+
+	// Evaluate sets residual, terms and slopes at x under the aid.
+	Evaluate(x Point, a Aid, e *Equations)
+
+	// Floor returns the magnitude of unknown i below which it counts as zero
+	// when a step is compared with it.
+	Floor(i int) float64
+
+	// Reach returns a bound on the magnitude of unknown i at any solution,
+	// +Inf where there is none. Iterates are kept within it.
+	Reach(i int) float64
+}
+
+// Point is a place in the space of the unknowns: x[i] = High[i] + Low[i]. Low
+// holds what is too small to be seen beside High, so that the difference of
+// two unknowns that nearly agree keeps all its digits. High alone is x rounded
+// to a float64.
+type Point struct{ High, Low []float64 }
+
+// NewPoint returns the origin of n dimensions.
+func NewPoint(n int) Point { return Point{make([]float64, n), make([]float64, n)} }
+
+// CopyFrom sets p to q.
+func (p Point) CopyFrom(q Point) {
+	copy(p.High, q.High)
+	copy(p.Low, q.Low)
+}
+
+// move adds step to p, without loss but for what is beyond twice the
+// precision of a float64 (T. J. Dekker, Numerische Mathematik 18, 1971), and
+// keeps it within reach.
+func (p Point) move(step []float64, reach func(i int) float64) {
+	for i, d := range step {
+		sum, rest := exactSum(p.High[i], d)
+		p.High[i], p.Low[i] = exactSum(sum, rest+p.Low[i])
+		if limit := reach(i); math.Abs(p.High[i]) > limit {
+			p.High[i], p.Low[i] = math.Copysign(limit, p.High[i]), 0
+		}
+	}
+}
+
+// exactSum returns a + b rounded, and what rounding took away (D. E. Knuth,
+// The Art of Computer Programming, vol. 2, section 4.2.2, theorem B).
+func exactSum(a, b float64) (sum, rest float64) {
+	sum = a + b
+	v := sum - a
+	return sum, (a - (sum - v)) + (b - v)
+}
+
+// Equations is what a System says of itself at a point.
+type Equations struct {
+	Residual []float64      // F(x)
+	Terms    []float64      // the largest magnitude among the terms that add up to F(x)[i]
+	Slopes   *sparse.Matrix // the derivative of F by x
+	Limited  bool           // whether some device was looked at elsewhere than at x
+}
+
+// Aid is help that a system may be given on the way to a solution. The zero
+// Aid is none.
+type Aid struct {
+	Devices Devices
+	Leak    float64 // conductance added from every node to the reference, S
+	Slack   float64 // share of the sources that is taken away, 0 to 1
+}
+
+// Devices says where the devices of a system are looked at.
+type Devices uint8
+
+const (
+	// Exact looks at each device where x has it.
+	Exact Devices = iota
+	// Limited bounds the step from where each device was last looked at, and
+	// goes on from there along the tangent.
+	Limited
+)
+
+// excess returns how far the residual is beyond what the settings allow: a
+// ratio, at most 1 where it is allowed.
+func (e *Equations) excess(s Settings) float64 {
+	return e.worst(func(i int) float64 { return s.Residual*e.Terms[i] + s.Least })
+}
+
+// relative returns the largest residual beside the largest of its terms.
+func (e *Equations) relative() float64 {
+	return e.worst(func(i int) float64 { return e.Terms[i] })
+}
+
+// worst returns the largest ratio of a residual that is not 0 to its measure.
+func (e *Equations) worst(measure func(i int) float64) float64 {
+	worst := 0.0
+	for i, f := range e.Residual {
+		if f == 0 {
+			continue
+		}
+		ratio := math.Abs(f) / measure(i)
+		if math.IsNaN(ratio) {
+			return math.Inf(1)
+		}
+		worst = max(worst, ratio)
+	}
+	return worst
+}

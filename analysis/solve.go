@@ -1,0 +1,144 @@
+package analysis
+
+import (
+	"context"
+	"fmt"
+	"strconv"
+	"strings"
+	"time"
+
+	"copperglass/analysis/newton"
+	"copperglass/model"
+	"copperglass/model/net"
+)
+
+// Options say which operating point is wanted.
+type Options struct {
+	Mode  string        // name of a mode; empty for the first, if the drawing has any
+	Set   model.Setting // quantities set over those of the drawing and the mode
+	Start *Result       // an earlier result of much the same drawing to begin at, or nil
+}
+
+// Solve computes the operating point of d. What is wrong with the circuit is
+// in the result's Faults; the error is of a mode that the drawing does not
+// have, or the context's.
+func Solve(ctx context.Context, d *model.Diagram, o Options) (*Result, error) {
+	begin := time.Now()
+	mode, err := chooseMode(d, o.Mode)
+	if err != nil {
+		return nil, err
+	}
+	r := &Result{Nets: net.Build(d), Set: mode.Setting().With(o.Set)}
+	if mode != nil {
+		r.Mode = mode.Name
+	}
+	found := append(drawingFaults(d, r.Nets), straySettings(d, o.Set)...)
+	c, more := compile(d, r.Nets, r.Set)
+	found = append(found, more...)
+	err = r.solve(ctx, c, found, o.Start)
+	if err != nil {
+		return nil, err
+	}
+	r.Elapsed = time.Since(begin)
+	return r, nil
+}
+
+func chooseMode(d *model.Diagram, name string) (*model.Mode, error) {
+	if name == "" {
+		if len(d.Modes) == 0 {
+			return nil, nil
+		}
+		return d.Modes[0], nil
+	}
+	if m := d.Mode(name); m != nil {
+		return m, nil
+	}
+	names := make([]string, len(d.Modes))
+	for i, m := range d.Modes {
+		names[i] = m.Name
+	}
+	if len(names) == 0 {
+		return nil, fmt.Errorf("there is no mode %q: the drawing has no modes", name)
+	}
+	return nil, fmt.Errorf("there is no mode %q; the drawing has %s", name, strings.Join(names, ", "))
+}
+
+// solve finds the operating point of c and reports it, with the faults found
+// before and on the way.
+func (r *Result) solve(ctx context.Context, c *circuit, found faults, start *Result) error {
+	defer func() { r.Faults = found.sorted() }()
+	r.blank(c)
+	if found.stop() && len(c.parts) == 0 {
+		return nil
+	}
+	fixed, more := c.reference()
+	found = append(found, more...)
+	found = append(found, c.openPins()...)
+	found = append(found, c.sourceFaults()...)
+	found = append(found, c.strandedSources()...)
+	found = append(found, c.floatingNets()...)
+	if found.stop() {
+		return nil
+	}
+	s := newSystem(c, fixed)
+	x, stats := newton.Solve(ctx, s, c.startAt(start), newton.Settings{})
+	r.Method, r.Iterations = stats.Method, stats.Iterations
+	switch stats.Status {
+	case newton.Cancelled:
+		return ctx.Err()
+	case newton.Converged:
+		r.report(c, x, stats.Open)
+		found = append(found, c.openFaults(stats.Open)...)
+		found = append(found, r.verify()...)
+	default:
+		found.add(Fault{
+			Text:  "no operating point was found in " + strconv.Itoa(r.Iterations) + " iterations (" + stats.Status.String() + "); look for values that are out of proportion",
+			Stops: true,
+		})
+	}
+	r.Solved = !found.stop()
+	if !r.Solved {
+		r.blank(c)
+	}
+	return nil
+}
+
+// startAt returns where the unknowns of c stand in an earlier result, for
+// those that have their like there; an empty point without one.
+func (c *circuit) startAt(r *Result) newton.Point {
+	if r == nil || !r.Solved || r.circuit == nil {
+		return newton.Point{}
+	}
+	old, x := r.circuit, newton.NewPoint(c.unknowns)
+	carry := func(to, from int) {
+		if to >= 0 && from >= 0 {
+			x.High[to] = r.point.High[from]
+		}
+	}
+	number := make(map[string]int, len(old.nets.Nets))
+	for i, n := range old.nets.Nets {
+		number[n.Name] = i
+	}
+	for i, n := range c.nets.Nets {
+		if j, ok := number[n.Name]; ok {
+			carry(c.place[i], old.place[j])
+		}
+	}
+	for _, p := range c.parts {
+		q := old.byRef[p.Ref]
+		if q == nil || len(q.elements) != len(p.elements) || q.inner != p.inner {
+			continue
+		}
+		for i := range p.inner {
+			carry(c.place[p.first+i], old.place[q.first+i])
+		}
+		for i, e := range p.elements {
+			to, isBranch := e.(*branch)
+			from, wasBranch := q.elements[i].(*branch)
+			if isBranch && wasBranch {
+				carry(to.j, from.j)
+			}
+		}
+	}
+	return x
+}

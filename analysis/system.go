@@ -1,0 +1,125 @@
+package analysis
+
+import (
+	"math"
+
+	"copperglass/analysis/newton"
+	"copperglass/analysis/sparse"
+)
+
+// system is a circuit's equations: Kirchhoff's current law at every junction
+// but one of each island, then the laws of the branches.
+type system struct {
+	circuit *circuit
+	leaks   []int   // slot of the leak, by node voltage
+	highest float64 // bound on the node voltages, V
+}
+
+var _ newton.System = (*system)(nil)
+
+// newSystem numbers the unknowns. Junctions in fixed, by name, are the
+// references of their islands.
+func newSystem(c *circuit, fixed []int) *system {
+	c.place = make([]int, c.nodes)
+	for _, n := range fixed {
+		c.place[n] = -1
+	}
+	c.voltages = 0
+	for n := range c.place {
+		switch j := c.joined.find(n); {
+		case j != n:
+			c.place[n] = c.place[j]
+		case c.place[n] == 0:
+			c.place[n] = c.voltages
+			c.voltages++
+		}
+	}
+	c.unknowns = c.voltages
+	for _, p := range c.parts {
+		for _, e := range p.elements {
+			if b, isBranch := e.(*branch); isBranch {
+				b.j = c.unknowns
+				c.unknowns++
+			}
+		}
+	}
+	return &system{circuit: c, highest: c.highest()}
+}
+
+// highest returns a bound on the voltage between any two junctions. Networks
+// of transistors, diodes and resistors have no node beyond those of the sources
+// (A. N. Willson, The no-gain property for networks containing three-terminal
+// elements, IEEE Trans. Circuits and Systems 22, 1975; from memory), so that
+// the sum of all sources bounds it; a current source may raise it by what all
+// resistors in series would drop.
+func (c *circuit) highest() float64 {
+	volts, amps, ohms := 1.0, 0.0, 0.0
+	for _, p := range c.parts {
+		for _, e := range p.elements {
+			switch e := e.(type) {
+			case *branch:
+				volts += math.Abs(e.volts)
+				ohms += e.ohms
+			case *current:
+				amps += math.Abs(e.amps)
+			case *conductor:
+				ohms += 1 / e.siemens
+			case *junction:
+				volts += e.law.BreakdownVoltage
+			}
+		}
+	}
+	return 2 * (volts + amps*(ohms+1e6))
+}
+
+// Size returns the number of unknowns.
+func (s *system) Size() int { return s.circuit.unknowns }
+
+// Pattern lets each element take its places.
+func (s *system) Pattern(p *sparse.Pattern) {
+	w := &wiring{place: s.circuit.place, pattern: p}
+	s.leaks = make([]int, s.circuit.voltages)
+	for i := range s.leaks {
+		s.leaks[i] = p.Entry(i, i)
+	}
+	for _, p := range s.circuit.parts {
+		for _, e := range p.elements {
+			e.wire(w)
+		}
+	}
+}
+
+// Evaluate adds up what the elements say.
+func (s *system) Evaluate(x newton.Point, a newton.Aid, e *newton.Equations) {
+	clear(e.Residual)
+	clear(e.Terms)
+	e.Limited = false
+	at := &state{x, a, e}
+	for i, slot := range s.leaks {
+		e.Slopes.Values[slot] = a.Leak
+		if a.Leak > 0 {
+			at.term(i, a.Leak*x.High[i])
+		}
+	}
+	for _, p := range s.circuit.parts {
+		for _, e := range p.elements {
+			e.load(at)
+		}
+	}
+}
+
+// Reach bounds the voltages.
+func (s *system) Reach(i int) float64 {
+	if i < s.circuit.voltages {
+		return s.highest
+	}
+	return math.Inf(1)
+}
+
+// Floor is 1 mV for a voltage and 1 µA for a current.
+func (s *system) Floor(i int) float64 {
+	if i < s.circuit.voltages {
+		return 1e-3
+	}
+	return 1e-6
+}

@@ -1,0 +1,86 @@
+package analysis
+
+import (
+	"slices"
+	"strings"
+
+	"copperglass/model"
+)
+
+// pinNames are what pins are called besides the letter on the drawing.
+var pinNames = map[string]map[string]string{
+	"battery":        {"+": "plus", "-": "minus"},
+	"supply":         {"+": "plus", "-": "minus"},
+	"current_source": {"+": "plus", "-": "minus"},
+	"motor":          {"+": "plus", "-": "minus"},
+	"meter":          {"+": "plus", "-": "minus"},
+	"capacitor":      {"+": "plus", "-": "minus"},
+	"diode":          {"A": "anode", "K": "cathode"},
+	"led":            {"A": "anode", "K": "cathode"},
+	"zener":          {"A": "anode", "K": "cathode"},
+	"npn":            {"B": "base", "C": "collector", "E": "emitter"},
+	"pnp":            {"B": "base", "C": "collector", "E": "emitter"},
+	"nmos":           {"D": "drain", "G": "gate", "S": "source"},
+	"pmos":           {"D": "drain", "G": "gate", "S": "source"},
+	"potentiometer":  {"W": "wiper"},
+}
+
+// pinName is what people call the pin of p: "cathode (K)", "minus (−)",
+// "pin 1", "pin 7 (OUT)".
+func pinName(p *model.Part, pin string) string {
+	if name := pinNames[p.Kind][pin]; name != "" {
+		return name + " (" + strings.Replace(pin, "-", "−", 1) + ")"
+	}
+	for _, c := range p.Pins {
+		if c.Number == pin && c.Name != "" {
+			return "pin " + pin + " (" + c.Name + ")"
+		}
+	}
+	return "pin " + pin
+}
+
+// list joins names as in a sentence: "a", "a and b", "a, b and c".
+func list(names []string) string {
+	last := len(names) - 1
+	if last < 1 {
+		return strings.Join(names, "")
+	}
+	return strings.Join(names[:last], ", ") + " and " + names[last]
+}
+
+// netsNamed is "net a" or "nets a, b and c"; of many, the first few.
+func netsNamed(names []string) string {
+	const most = 6
+	if len(names) > most+1 {
+		names = append(slices.Clone(names[:most]), "others")
+	}
+	return verb(len(names), "net ", "nets ") + list(names)
+}
+
+// verb picks the form of a word for n things.
+func verb(n int, one, many string) string {
+	if n == 1 {
+		return one
+	}
+	return many
+}
+
+// sortedNames returns the names in natural order, each once.
+func sortedNames(names []string) []string {
+	names = slices.Clone(names)
+	slices.SortFunc(names, model.NaturalCompare)
+	return slices.Compact(names)
+}
+
+func sortedInts(x []int) []int {
+	slices.Sort(x)
+	return slices.Compact(x)
+}
+
+// lacks says that the part cannot be computed for want of values.
+func lacks(p *part, missing []string) string {
+	for i, name := range missing {
+		missing[i] = strings.ReplaceAll(name, "_", " ")
+	}
+	return p.Ref + " is left open: its " + list(missing) + verb(len(missing), " is", " are") + " not known; enter " + verb(len(missing), "it", "them")
+}
