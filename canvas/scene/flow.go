@@ -110,10 +110,10 @@ func (b *builder) gatherStreams() {
 			}
 		}
 	}
-	f := newForest(len(b.pieces) + len(b.parts))
+	f := net.NewGroups(len(b.pieces) + len(b.parts))
 	for _, j := range b.joints {
 		if c := at[j.At]; inSeries(c) {
-			f.join(c[0].node, c[1].node)
+			f.Join(c[0].node, c[1].node)
 		}
 	}
 	b.collect(f)
@@ -133,10 +133,10 @@ func inSeries(c []carrier) bool {
 	return rest <= branchShare*c[0].amps && c[0].node != elsewhere && c[1].node != elsewhere
 }
 
-func (b *builder) collect(f forest) {
+func (b *builder) collect(f net.Groups) {
 	byRoot := map[int]int{}
 	stream := func(node int) *stream {
-		r := f.find(node)
+		r := f.Find(node)
 		i, ok := byRoot[r]
 		if !ok {
 			i = len(b.flow.streams)
@@ -168,24 +168,3 @@ func (s *stream) widen(amps float64) {
 	s.least = math.Min(s.least, amps)
 	s.most = math.Max(s.most, amps)
 }
-
-// forest is a union-find over small integers.
-type forest []int
-
-func newForest(n int) forest {
-	f := make(forest, n)
-	for i := range f {
-		f[i] = i
-	}
-	return f
-}
-
-func (f forest) find(i int) int {
-	for f[i] != i {
-		f[i] = f[f[i]]
-		i = f[i]
-	}
-	return i
-}
-
-func (f forest) join(i, j int) { f[f.find(i)] = f.find(j) }

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"copperglass/canvas"
+	"copperglass/model/net"
 )
 
 // tellVoltages asks for a pill on each net that has wires, but ground, and
@@ -23,19 +24,19 @@ func (b *builder) tellVoltages() {
 // alike gathers nets that a part without a voltage across it joins: a link, a
 // closed switch, a resistor that carries nothing. Ground and what is joined to it are left out.
 func (b *builder) alike() [][]int {
-	f := newForest(len(b.nets.Nets))
+	f := net.NewGroups(len(b.nets.Nets))
 	for i := range b.parts {
 		p := &b.parts[i]
 		if x, y := p.joins(b); x >= 0 && math.Abs(b.volts(x)-b.volts(y)) < leastVolts {
-			f.join(x, y)
+			f.Join(x, y)
 		}
 	}
 	groups := make([][]int, len(b.nets.Nets))
 	for n := range b.nets.Nets {
-		groups[f.find(n)] = append(groups[f.find(n)], n)
+		groups[f.Find(n)] = append(groups[f.Find(n)], n)
 	}
 	if g := b.nets.Ground; g >= 0 {
-		groups[f.find(g)] = nil
+		groups[f.Find(g)] = nil
 	}
 	groups = slices.DeleteFunc(groups, func(g []int) bool { return len(g) == 0 || math.IsNaN(b.volts(g[0])) })
 	slices.SortStableFunc(groups, func(x, y []int) int { return cmp.Compare(b.pins(y), b.pins(x)) })

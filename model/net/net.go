@@ -87,7 +87,7 @@ func Build(d *model.Diagram) *Netlist {
 // builder holds the union-find forest over pins, then wires, then tags.
 type builder struct {
 	d      *model.Diagram
-	parent []int
+	groups Groups
 	pins   []PinID        // by forest node
 	kinds  []string       // kind of the pin's part, by forest node
 	places []placed       // pins that stand on the sheet
@@ -100,25 +100,10 @@ type placed struct {
 	node int
 }
 
-func (b *builder) node() int {
-	b.parent = append(b.parent, len(b.parent))
-	return len(b.parent) - 1
-}
-
-func (b *builder) find(i int) int {
-	for b.parent[i] != i {
-		b.parent[i] = b.parent[b.parent[i]]
-		i = b.parent[i]
-	}
-	return i
-}
-
-func (b *builder) join(i, j int) { b.parent[b.find(i)] = b.find(j) }
-
 func (b *builder) addParts() {
 	for _, p := range b.d.Parts {
 		for _, pin := range p.PlacedPins() {
-			n := b.node()
+			n := b.groups.Add()
 			b.pins = append(b.pins, PinID{p.Ref, pin.Name})
 			b.kinds = append(b.kinds, p.Kind)
 			if p.Placed {
@@ -153,16 +138,16 @@ func (b *builder) tag(n int, name string) {
 		return
 	}
 	if other, ok := b.tags[name]; ok {
-		b.join(n, other)
+		b.groups.Join(n, other)
 		return
 	}
 	b.tags[name] = n
 }
 
 func (b *builder) addWires() {
-	b.wire0 = len(b.parent)
+	b.wire0 = len(b.groups)
 	for range b.d.Wires {
-		b.node()
+		b.groups.Add()
 	}
 	for i, w := range b.d.Wires {
 		b.tag(b.wire0+i, w.Tag)
@@ -175,20 +160,20 @@ func (b *builder) joinPlaces() {
 	at := map[geom.Point]int{}
 	for _, p := range b.places {
 		if other, ok := at[p.at]; ok {
-			b.join(p.node, other)
+			b.groups.Join(p.node, other)
 		}
 		at[p.at] = p.node
 	}
 	index := indexWires(b.d.Wires)
 	for _, p := range b.places {
 		for _, w := range index.at(p.at) {
-			b.join(p.node, b.wire0+w)
+			b.groups.Join(p.node, b.wire0+w)
 		}
 	}
 	for i, w := range b.d.Wires {
 		for _, end := range w.Ends() {
 			for _, other := range index.at(end) {
-				b.join(b.wire0+i, b.wire0+other)
+				b.groups.Join(b.wire0+i, b.wire0+other)
 			}
 		}
 	}
@@ -198,7 +183,7 @@ func (b *builder) finish() *Netlist {
 	groups := map[int]*Net{}
 	var roots []int
 	group := func(node int) *Net {
-		r := b.find(node)
+		r := b.groups.Find(node)
 		if groups[r] == nil {
 			groups[r] = &Net{}
 			roots = append(roots, r)
@@ -279,10 +264,10 @@ func (b *builder) number(roots []int, groups map[int]*Net) *Netlist {
 		}
 	}
 	for i, id := range b.pins {
-		n.pin[id] = byRoot[b.find(i)]
+		n.pin[id] = byRoot[b.groups.Find(i)]
 	}
 	for i := range b.d.Wires {
-		n.wire[i] = byRoot[b.find(b.wire0+i)]
+		n.wire[i] = byRoot[b.groups.Find(b.wire0+i)]
 	}
 	n.loose = b.looseEnds()
 	return n
