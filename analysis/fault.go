@@ -6,6 +6,7 @@ import (
 	"strconv"
 
 	"copperglass/model"
+	"copperglass/model/geom"
 	"copperglass/model/net"
 )
 
@@ -41,7 +42,7 @@ func btoi(b bool) int {
 // drawingFaults finds what is wrong with the drawing before anything is
 // computed.
 func drawingFaults(d *model.Diagram, nets *net.Netlist) faults {
-	found := slices.Concat(emptyDrawing(d), doubledNames(d), looseEnds(nets), strayTags(d))
+	found := slices.Concat(emptyDrawing(d), doubledNames(d), looseEnds(nets), strayTags(d), idleSigns(d, nets))
 	for _, m := range d.Modes {
 		found = append(found, strayStates(d, m)...)
 	}
@@ -100,16 +101,69 @@ func strayTags(d *model.Diagram) faults {
 	return found
 }
 
-// openPins finds pins that are joined to nothing.
+// openPins finds pins that are joined to nothing, and parts that are joined to
+// nothing at all.
 func (c *circuit) openPins() faults {
 	var found faults
 	for _, p := range c.parts {
-		for _, pin := range p.pins {
-			i := c.nets.Pin(p.Ref, pin)
-			if n := c.nets.Nets[i]; len(n.Pins) > 1 || n.Ground || mayStayOpen(p, pin) || c.isSpareEnd(p, pin) {
-				continue
+		open := c.openPinsOf(p)
+		if len(open) > 1 && len(open) == len(p.pins) && c.bare(p) {
+			found.add(Fault{Text: p.Ref + " is joined to nothing yet", Parts: []string{p.Ref}})
+			continue
+		}
+		for _, pin := range open {
+			found.add(Fault{
+				Text:  p.Ref + "'s " + pinName(p.Part, pin) + " goes nowhere",
+				Parts: []string{p.Ref},
+				Nets:  []int{c.nets.Pin(p.Ref, pin)},
+				At:    pinPlace(p.Part, pin),
+			})
+		}
+	}
+	return found
+}
+
+// bare reports whether not even a wire is at any pin of the part.
+func (c *circuit) bare(p *part) bool {
+	return !p.Placed || !slices.ContainsFunc(p.pins, func(pin string) bool { return !c.nets.Alone(p.Ref, pin) })
+}
+
+func (c *circuit) openPinsOf(p *part) []string {
+	var open []string
+	for _, pin := range p.pins {
+		n := c.nets.Nets[c.nets.Pin(p.Ref, pin)]
+		if len(n.Pins) == 1 && !n.Ground && !mayStayOpen(p, pin) && !c.isSpareEnd(p, pin) {
+			open = append(open, pin)
+		}
+	}
+	return open
+}
+
+// pinPlace returns where the pin stands on the sheet, or nil.
+func pinPlace(p *model.Part, pin string) *geom.Point {
+	if !p.Placed {
+		return nil
+	}
+	for _, q := range p.PlacedPins() {
+		if q.Name == pin {
+			return &q.At
+		}
+	}
+	return nil
+}
+
+// idleSigns finds ground symbols and tags on the sheet that touch nothing.
+func idleSigns(d *model.Diagram, nets *net.Netlist) faults {
+	var found faults
+	for _, p := range d.Parts {
+		k := p.LookupKind()
+		if k == nil || !k.Sign || !p.Placed {
+			continue
+		}
+		for _, pin := range p.PlacedPins() {
+			if nets.Alone(p.Ref, pin.Name) {
+				found.add(Fault{Text: p.Ref + " is joined to nothing; put it on a pin or a wire", Parts: []string{p.Ref}, At: &pin.At})
 			}
-			found.add(Fault{Text: p.Ref + "'s " + pinName(p.Part, pin) + " goes nowhere", Parts: []string{p.Ref}, Nets: []int{i}})
 		}
 	}
 	return found

@@ -40,7 +40,9 @@ func TestFaults(t *testing.T) {
 		{"a pin that goes nowhere", drawing(battery, load, `"ref": "D3", "kind": "led", "value": "red", "tags": {"A": "v"}`), false,
 			[]string{"D3's cathode (K) goes nowhere"}},
 		{"pins by their names", drawing(battery, load, `"ref": "Q1", "kind": "nmos", "tags": {"D": "v"}`, `"ref": "R2", "kind": "resistor", "value": "1k"`), false,
-			[]string{"Q1's gate (G) goes nowhere", "Q1's source (S) goes nowhere", "R2's pin 1 goes nowhere", "R2's pin 2 goes nowhere"}},
+			[]string{"Q1's gate (G) goes nowhere", "Q1's source (S) goes nowhere", "R2 is joined to nothing yet"}},
+		{"a ground symbol beside the wire", drawing(battery, load, `"ref": "GND1", "kind": "ground", "at": [9, 9]`), false,
+			[]string{"GND1 is joined to nothing; put it on a pin or a wire"}},
 		{"unused pins of a chip are no fault", drawing(battery, chip), false, nil},
 		{"a chip's ground is", drawing(battery, load, strings.Replace(chip, `, "2": "GND"`, "", 1)), false, []string{
 			"IC1's pin 2 (VSS) goes nowhere",

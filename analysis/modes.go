@@ -3,7 +3,6 @@ package analysis
 import (
 	"context"
 	"math"
-	"slices"
 
 	"copperglass/model"
 )
@@ -13,8 +12,8 @@ import (
 type ModeSummary struct {
 	Name          string // empty for a drawing without modes
 	Result        *Result
-	SupplyCurrent float64 // out of all batteries and supplies that deliver power, A
-	SupplyPower   float64 // that they deliver, W
+	SupplyCurrent float64 // out of all batteries and supplies that discharge, A
+	SupplyPower   float64 // that they deliver at their poles, W
 	RunTime       float64 // hours that a single battery lasts so; NaN where that is not known
 	Loads         map[string]Load
 }
@@ -25,9 +24,6 @@ type Load struct {
 	Current float64 // into its first pin, A
 	Power   float64 // W
 }
-
-// loadKinds are the kinds of parts that circuits are built for.
-var loadKinds = []string{"led", "lamp", "motor"}
 
 // Modes solves the drawing in each of its modes, in their order, or once if it
 // has none.
@@ -64,13 +60,11 @@ func summarise(d *model.Diagram, r *Result) ModeSummary {
 		q := r.Parts[p.Ref]
 		switch {
 		case q == nil:
-		case slices.Contains(loadKinds, p.Kind):
+		case p.LookupKind().Load:
 			m.Loads[p.Ref] = Load{q.Pins[0].Amps, q.Power}
-		case p.Kind == "battery" || p.Kind == "supply":
-			if q.Power < 0 {
-				m.SupplyCurrent += math.Abs(q.Pins[0].Amps)
-				m.SupplyPower -= q.Power
-			}
+		case q.discharges():
+			m.SupplyCurrent += math.Abs(q.Pins[0].Amps)
+			m.SupplyPower -= q.Power
 		}
 		if p.Kind == "battery" {
 			batteries = append(batteries, p)
@@ -80,6 +74,13 @@ func summarise(d *model.Diagram, r *Result) ModeSummary {
 		m.RunTime = runTime(d, batteries[0], r)
 	}
 	return m
+}
+
+// discharges reports whether the part is a battery or supply whose current
+// leaves it at the pole that its voltage without load makes positive. One that
+// is shorted discharges, though it delivers no power.
+func (p *PartResult) discharges() bool {
+	return -p.Pins[0].Amps*p.Figure("open_circuit_voltage") > 0
 }
 
 // runTime returns how many hours the battery lasts at what it delivers now.

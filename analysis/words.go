@@ -7,28 +7,10 @@ import (
 	"copperglass/model"
 )
 
-// pinNames are what pins are called besides the letter on the drawing.
-var pinNames = map[string]map[string]string{
-	"battery":        {"+": "plus", "-": "minus"},
-	"supply":         {"+": "plus", "-": "minus"},
-	"current_source": {"+": "plus", "-": "minus"},
-	"motor":          {"+": "plus", "-": "minus"},
-	"meter":          {"+": "plus", "-": "minus"},
-	"capacitor":      {"+": "plus", "-": "minus"},
-	"diode":          {"A": "anode", "K": "cathode"},
-	"led":            {"A": "anode", "K": "cathode"},
-	"zener":          {"A": "anode", "K": "cathode"},
-	"npn":            {"B": "base", "C": "collector", "E": "emitter"},
-	"pnp":            {"B": "base", "C": "collector", "E": "emitter"},
-	"nmos":           {"D": "drain", "G": "gate", "S": "source"},
-	"pmos":           {"D": "drain", "G": "gate", "S": "source"},
-	"potentiometer":  {"W": "wiper"},
-}
-
 // pinName is what people call the pin of p: "cathode (K)", "minus (−)",
 // "pin 1", "pin 7 (OUT)".
 func pinName(p *model.Part, pin string) string {
-	if name := pinNames[p.Kind][pin]; name != "" {
+	if name := p.LookupKind().PinWords[pin]; name != "" {
 		return name + " (" + strings.Replace(pin, "-", "−", 1) + ")"
 	}
 	for _, c := range p.Pins {

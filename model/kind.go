@@ -25,6 +25,18 @@ type Kind struct {
 	// it is turned.
 	Pins func(p *Part) []Pin
 
+	// PinWords are what people call the pins besides the letter on the
+	// drawing: "cathode" for K.
+	PinWords map[string]string
+
+	// Sign says that it is no part of the board but a sign on the drawing that
+	// names a net or says something.
+	Sign bool
+
+	// Load says that circuits are built for such parts: what they take is what
+	// a mode is judged by.
+	Load bool
+
 	// Params are the quantities the kind understands.
 	Params []Param
 

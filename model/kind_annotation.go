@@ -10,6 +10,7 @@ func (catalogue) Ground() Kind {
 		About:  "Makes its net the 0 V that every voltage is counted from.",
 		Prefix: "GND", Key: '0', Order: 22,
 		Pins: onlyPin(upwards),
+		Sign: true,
 	}
 }
 
@@ -21,6 +22,7 @@ func (catalogue) Tag() Kind {
 		About:  "Gives its net a name; nets of the same name are joined without a wire.",
 		Prefix: "TAG", Key: 'X', Order: 23,
 		Pins:    onlyPin(leftwards),
+		Sign:    true,
 		Suggest: "OUT",
 	}
 }
@@ -33,6 +35,7 @@ func (catalogue) Note() Kind {
 		About:  "Words on the sheet that are not part of the circuit.",
 		Prefix: "N", Key: 'N', Order: 24,
 		Pins:    func(*Part) []Pin { return nil },
+		Sign:    true,
 		Suggest: "Note",
 	}
 }

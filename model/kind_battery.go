@@ -19,6 +19,7 @@ func (catalogue) Battery() Kind {
 		About:  "Cells in a row; their voltage falls and their resistance rises as they are used up.",
 		Prefix: "BT", Key: 'G', Order: 1,
 		Pins:        upright("+", "-"),
+		PinWords:    polesInWords(),
 		Params:      batteryParams(),
 		FromValue:   batteryValue,
 		FromMarking: batteryValue,

@@ -9,22 +9,24 @@ import (
 // NPN is a bipolar transistor.
 func (catalogue) NPN() Kind {
 	return bipolarKind(Kind{
-		Name:  "npn",
-		Title: "NPN transistor",
-		About: "A small current into B lets a much larger one flow from C to E.",
-		Order: 12,
-		Pins:  transistor("B", "C", "E", "C", "B", "E"),
+		Name:     "npn",
+		Title:    "NPN transistor",
+		About:    "A small current into B lets a much larger one flow from C to E.",
+		Order:    12,
+		Pins:     transistor("B", "C", "E", "C", "B", "E"),
+		PinWords: map[string]string{"B": "base", "C": "collector", "E": "emitter"},
 	}, 1)
 }
 
 // PNP is a bipolar transistor of the other polarity.
 func (catalogue) PNP() Kind {
 	return bipolarKind(Kind{
-		Name:  "pnp",
-		Title: "PNP transistor",
-		About: "A small current out of B lets a much larger one flow from E to C.",
-		Order: 11,
-		Pins:  transistor("B", "E", "C", "C", "B", "E"),
+		Name:     "pnp",
+		Title:    "PNP transistor",
+		About:    "A small current out of B lets a much larger one flow from E to C.",
+		Order:    11,
+		Pins:     transistor("B", "E", "C", "C", "B", "E"),
+		PinWords: map[string]string{"B": "base", "C": "collector", "E": "emitter"},
 	}, -1)
 }
 

@@ -16,6 +16,7 @@ func (catalogue) Lamp() Kind {
 		About:  "A wire that glows: its resistance rises many times over as it gets hot.",
 		Prefix: "E", Key: 'E', Order: 18,
 		Pins: sideways("1", "2"),
+		Load: true,
 		Params: []Param{
 			{Name: "rated_voltage", Meaning: "voltage it is made for", Unit: quantity.Volt, Required: true, Min: 1e-6, Max: 1e6},
 			{Name: "rated_power", Meaning: "power at the rated voltage", Unit: quantity.Watt, Required: true, Min: 1e-9, Max: 1e6},

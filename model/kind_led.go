@@ -18,8 +18,10 @@ func (catalogue) LED() Kind {
 		Title:  "LED",
 		About:  "A diode that shines while current flows from A to K; its colour sets the voltage it takes.",
 		Prefix: "D", Key: 'D', Order: 9,
-		Orient: geom.Orientation{Turn: 90},
-		Pins:   sideways("A", "K"),
+		Orient:   geom.Orientation{Turn: 90},
+		Pins:     sideways("A", "K"),
+		PinWords: junctionInWords(),
+		Load:     true,
 		Params: append([]Param{
 			{Name: "colour", Meaning: "colour of the light", Default: Word("white"), Choices: ledNames(), Source: "where nothing is said"},
 			optionalBreakdown(),

@@ -17,7 +17,9 @@ func (catalogue) Motor() Kind {
 		Title:  "DC motor",
 		About:  "A brushed motor: turning, it makes a voltage of its own against the one that drives it.",
 		Prefix: "M", Key: 'M', Order: 19,
-		Pins: upright("+", "-"),
+		Pins:     upright("+", "-"),
+		PinWords: polesInWords(),
+		Load:     true,
 		Params: []Param{
 			{Name: "winding_resistance", Meaning: "resistance of the winding", Unit: quantity.Ohm, Required: true, Max: 1e15},
 			{Name: "back_voltage", Meaning: "voltage it makes by turning; 0 when held still", Unit: quantity.Volt, Default: Number(0), Min: -1e6, Max: 1e6, Source: "held still, where nothing is said"},

@@ -5,22 +5,24 @@ import "copperglass/model/quantity"
 // NMOS is an n-channel field-effect transistor.
 func (catalogue) NMOS() Kind {
 	return fieldEffectKind(Kind{
-		Name:  "nmos",
-		Title: "N-channel MOSFET",
-		About: "A voltage at G above S opens the way from D to S without taking any current.",
-		Order: 14,
-		Pins:  transistor("G", "D", "S", "D", "G", "S"),
+		Name:     "nmos",
+		Title:    "N-channel MOSFET",
+		About:    "A voltage at G above S opens the way from D to S without taking any current.",
+		Order:    14,
+		Pins:     transistor("G", "D", "S", "D", "G", "S"),
+		PinWords: map[string]string{"D": "drain", "G": "gate", "S": "source"},
 	}, 1, fieldEffectTypes[0])
 }
 
 // PMOS is a p-channel field-effect transistor.
 func (catalogue) PMOS() Kind {
 	return fieldEffectKind(Kind{
-		Name:  "pmos",
-		Title: "P-channel MOSFET",
-		About: "A voltage at G below S opens the way from S to D without taking any current.",
-		Order: 13,
-		Pins:  transistor("G", "S", "D", "D", "G", "S"),
+		Name:     "pmos",
+		Title:    "P-channel MOSFET",
+		About:    "A voltage at G below S opens the way from S to D without taking any current.",
+		Order:    13,
+		Pins:     transistor("G", "S", "D", "D", "G", "S"),
+		PinWords: map[string]string{"D": "drain", "G": "gate", "S": "source"},
 	}, -1, fieldEffectTypes[len(fieldEffectTypes)-1])
 }
 

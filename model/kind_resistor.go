@@ -51,7 +51,8 @@ func (catalogue) Potentiometer() Kind {
 		Title:  "Potentiometer",
 		About:  "A resistor with a sliding contact W that divides it in two; position 0 is at pin 1.",
 		Prefix: "RV", Key: 'R', Order: 5,
-		Pins: potentiometerPins,
+		Pins:     potentiometerPins,
+		PinWords: map[string]string{"W": "wiper"},
 		Params: []Param{
 			resistanceParam(),
 			{Name: "position", Meaning: "place of the wiper, 0 at pin 1 to 1 at pin 2", Default: Number(0.5), Max: 1,

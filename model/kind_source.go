@@ -14,7 +14,8 @@ func (catalogue) Supply() Kind {
 		Title:  "Voltage supply",
 		About:  "Holds a steady voltage between + and −, as a bench supply or a USB socket does.",
 		Prefix: "G", Key: 'G', Order: 2,
-		Pins: upright("+", "-"),
+		Pins:     upright("+", "-"),
+		PinWords: polesInWords(),
 		Params: []Param{
 			{Name: "voltage", Meaning: "voltage from + to − without load", Unit: quantity.Volt, Required: true, Min: -1e9, Max: 1e9},
 			{Name: "resistance", Meaning: "internal resistance", Unit: quantity.Ohm, Default: Number(0), Max: 1e15, Source: "ideal, where nothing is said"},
@@ -42,7 +43,8 @@ func (catalogue) CurrentSource() Kind {
 		Title:  "Current source",
 		About:  "Drives a steady current out of + through the circuit and back into −, whatever the voltage.",
 		Prefix: "G", Key: 'G', Order: 3,
-		Pins: upright("+", "-"),
+		Pins:     upright("+", "-"),
+		PinWords: polesInWords(),
 		Params: []Param{
 			{Name: "current", Meaning: "current out of + through the circuit into −", Unit: quantity.Ampere, Required: true, Min: -1e9, Max: 1e9},
 		},
@@ -61,7 +63,8 @@ func (catalogue) Meter() Kind {
 		Title:  "Meter",
 		About:  "Reads the voltage across it or the current through it, and disturbs nothing unless it has a resistance.",
 		Prefix: "P", Key: 'P', Order: 21,
-		Pins: upright("+", "-"),
+		Pins:     upright("+", "-"),
+		PinWords: polesInWords(),
 		Params: []Param{
 			{Name: "measures", Meaning: "what it reads", Default: Word("volts"), Choices: []string{"volts", "amps"}, Source: "a voltmeter, where nothing is said"},
 			{Name: "resistance", Meaning: "resistance between its leads; unset, an ideal meter", Unit: quantity.Ohm, Max: 1e15},

@@ -12,8 +12,9 @@ func (catalogue) Capacitor() Kind {
 		Title:  "Capacitor",
 		About:  "Stores charge: it carries current only while the voltage across it changes, and none at rest.",
 		Prefix: "C", Key: 'C', Order: 6,
-		Orient: geom.Orientation{Turn: 90},
-		Pins:   capacitorPins,
+		Orient:   geom.Orientation{Turn: 90},
+		Pins:     capacitorPins,
+		PinWords: polesInWords(),
 		Params: []Param{
 			{Name: "capacitance", Meaning: "capacitance", Unit: quantity.Farad, Required: true, Max: 1e6},
 			{Name: "series_resistance", Meaning: "resistance in series with the ideal capacitor", Unit: quantity.Ohm, Default: Number(0.03), Max: 1e15,

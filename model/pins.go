@@ -47,3 +47,9 @@ func transistor(control, top, bottom string, order ...string) func(*Part) []Pin 
 		return pins
 	}
 }
+
+// polesInWords says + and − aloud.
+func polesInWords() map[string]string { return map[string]string{"+": "plus", "-": "minus"} }
+
+// junctionInWords says A and K aloud.
+func junctionInWords() map[string]string { return map[string]string{"A": "anode", "K": "cathode"} }

@@ -76,9 +76,27 @@ func description(p *model.Part) string {
 		return value
 	}
 	if marking := excerpt(p.Marking); marking != "" {
-		return "marked " + marking
+		return "marked " + marking + reading(p)
 	}
 	return strings.ReplaceAll(p.Kind, "_", " ")
+}
+
+// reading is what the part's marking says, ", 470 Ω", or nothing where it says
+// no number.
+func reading(p *model.Part) string {
+	k := p.LookupKind()
+	if k.FromMarking == nil {
+		return ""
+	}
+	params, err := k.FromMarking(p.Marking)
+	if err != nil || len(k.Params) == 0 {
+		return ""
+	}
+	x, ok := params[k.Params[0].Name].Num()
+	if !ok {
+		return ""
+	}
+	return ", " + quantity.Short(x, k.Params[0].Unit)
 }
 
 // excerpt keeps a long or broken text from upsetting a table.
@@ -100,10 +118,18 @@ func currents(p *analysis.PartResult) string {
 	var list []string
 	for _, pin := range p.Pins {
 		if !math.IsNaN(pin.Amps) && pin.Amps != 0 {
-			list = append(list, pin.Name+" "+quantity.Format(pin.Amps, quantity.Ampere))
+			list = append(list, pinLabel(pin.Name)+": "+quantity.Format(pin.Amps, quantity.Ampere))
 		}
 	}
 	return strings.Join(list, ", ")
+}
+
+// pinLabel keeps the number of a pin apart from the figure behind it.
+func pinLabel(name string) string {
+	if strings.Trim(name, "0123456789") == "" {
+		return "pin " + name
+	}
+	return name
 }
 
 func through(a, b analysis.PinResult) string {

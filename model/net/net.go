@@ -22,7 +22,7 @@ func (p PinID) String() string { return p.Ref + "." + p.Pin }
 type Net struct {
 	Name   string
 	Ground bool
-	Pins   []PinID  // in natural order; those of ground symbols and tags left out
+	Pins   []PinID  // in natural order; those of signs such as the ground symbol left out
 	Wires  []int    // places in the diagram's list of wires
 	Tags   []string // the names it carries, in natural order
 }
@@ -36,6 +36,7 @@ type Netlist struct {
 	pin   map[PinID]int
 	wire  []int
 	loose []Loose
+	alone map[PinID]bool
 }
 
 // Loose is the end of a wire that is joined to nothing.
@@ -58,6 +59,10 @@ func (n *Netlist) Wire(i int) int { return n.wire[i] }
 // Loose returns the ends of wires that are joined to nothing.
 func (n *Netlist) Loose() []Loose { return n.loose }
 
+// Alone reports whether the pin stands on the sheet where there is neither a
+// wire nor another pin. Tags may join it all the same.
+func (n *Netlist) Alone(ref, pin string) bool { return n.alone[PinID{ref, pin}] }
+
 // Find returns the number of the net of that name, or −1. A net also answers
 // to each of its tags and, unnamed, to each of its pins.
 func (n *Netlist) Find(name string) int {
@@ -77,7 +82,7 @@ func (n *Netlist) Find(name string) int {
 // Build returns the nets of d. It takes time in proportion to the number of
 // pins and wires, but for wires that lie along the same line of the grid.
 func Build(d *model.Diagram) *Netlist {
-	b := builder{d: d, tags: map[string]int{}}
+	b := builder{d: d, tags: map[string]int{}, alone: map[PinID]bool{}}
 	b.addParts()
 	b.addWires()
 	b.joinPlaces()
@@ -89,10 +94,11 @@ type builder struct {
 	d      *model.Diagram
 	groups Groups
 	pins   []PinID        // by forest node
-	kinds  []string       // kind of the pin's part, by forest node
+	signs  []bool         // whether the pin's part is only a sign on the drawing
 	places []placed       // pins that stand on the sheet
 	wire0  int            // forest node of the first wire
 	tags   map[string]int // forest node by tag
+	alone  map[PinID]bool
 }
 
 type placed struct {
@@ -105,7 +111,7 @@ func (b *builder) addParts() {
 		for _, pin := range p.PlacedPins() {
 			n := b.groups.Add()
 			b.pins = append(b.pins, PinID{p.Ref, pin.Name})
-			b.kinds = append(b.kinds, p.Kind)
+			b.signs = append(b.signs, p.LookupKind().Sign)
 			if p.Placed {
 				b.places = append(b.places, placed{pin.At, n})
 			}
@@ -157,17 +163,19 @@ func (b *builder) addWires() {
 // joinPlaces joins what touches: pins on pins, pins on wires and ends of wires
 // on wires. Wires that only cross stay apart.
 func (b *builder) joinPlaces() {
-	at := map[geom.Point]int{}
+	at := map[geom.Point][]int{}
 	for _, p := range b.places {
-		if other, ok := at[p.at]; ok {
-			b.groups.Join(p.node, other)
-		}
-		at[p.at] = p.node
+		at[p.at] = append(at[p.at], p.node)
+		b.groups.Join(p.node, at[p.at][0])
 	}
 	index := indexWires(b.d.Wires)
 	for _, p := range b.places {
-		for _, w := range index.at(p.at) {
+		wires := index.at(p.at)
+		for _, w := range wires {
 			b.groups.Join(p.node, b.wire0+w)
+		}
+		if len(wires) == 0 && len(at[p.at]) == 1 {
+			b.alone[b.pins[p.node]] = true
 		}
 	}
 	for i, w := range b.d.Wires {
@@ -192,7 +200,7 @@ func (b *builder) finish() *Netlist {
 	}
 	for i, id := range b.pins {
 		g := group(i)
-		if b.kinds[i] != "ground" && b.kinds[i] != "tag" {
+		if !b.signs[i] {
 			g.Pins = append(g.Pins, id)
 		}
 	}
@@ -269,7 +277,7 @@ func (b *builder) number(roots []int, groups map[int]*Net) *Netlist {
 	for i := range b.d.Wires {
 		n.wire[i] = byRoot[b.groups.Find(b.wire0+i)]
 	}
-	n.loose = b.looseEnds()
+	n.loose, n.alone = b.looseEnds(), b.alone
 	return n
 }
 

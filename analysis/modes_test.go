@@ -1,0 +1,24 @@
+package analysis
+
+import (
+	"context"
+	"math"
+	"testing"
+)
+
+// A battery that is shorted delivers nothing at its poles, but it discharges
+// all the same: 3 V behind 0.5 Ω is 6 A by hand.
+func TestAShortedBatteryDischarges(t *testing.T) {
+	d := decode(t, drawing(`"ref": "BT1", "kind": "battery", "params": {"voltage": 3, "resistance": 0.5}, "tags": {"+": "v", "-": "GND"}`,
+		`"ref": "R1", "kind": "resistor", "value": "0", "tags": {"1": "v", "2": "GND"}`))
+	modes, err := Modes(context.Background(), d)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got := modes[0].SupplyCurrent; math.Abs(got-6) > 1e-9 {
+		t.Errorf("supply current is %v A, want 6 A", got)
+	}
+	if got := modes[0].SupplyPower; math.Abs(got) > 1e-9 {
+		t.Errorf("supply power is %v W, want none", got)
+	}
+}
