@@ -54,9 +54,10 @@ bench:
 	go test -run '^$$' -bench . -benchmem ./...
 
 # shots drives the real window on a screen of its own and writes a picture of
-# every view, dialog and theme, at both scales, to out/shots/.
+# every view, dialog and theme, at both scales, to out/shots/, and the one of
+# README.md to its place.
 shots: test-packages out/copperglass
-	go test -count=1 -run TestShots ./cmd/copperglass -shots=$(CURDIR)/out/shots
+	go test -count=1 -run 'TestShots|TestReadmePicture' ./cmd/copperglass -shots=$(CURDIR)/out/shots -readme=$(CURDIR)/assets/readme/window.png
 
 # install-missing installs those of $(1) that dpkg does not know as installed.
 define install-missing

@@ -8,9 +8,9 @@ import (
 )
 
 // tellEach asks for a place for the current of each part in a stack.
-func (b *builder) tellEach(p *placed, n int) {
-	amps := p.through()
-	if b.r == nil || !b.o.Show.Currents || amps < b.flow.visible() {
+func (b *builder) tellEach(p *placed) {
+	n, amps := p.Multiple(), p.through()
+	if n < 2 || p.extent.Empty() || amps < b.flow.visible() {
 		return
 	}
 	text := quantity.Format(amps/float64(n), quantity.Ampere) + " each"
@@ -58,7 +58,7 @@ func (b *builder) current(s *stream) *request {
 		piece, amps := b.pieces[i], math.Abs(b.flow.amps[i])
 		l := line{from: canvas.OnGrid(piece.A), to: canvas.OnGrid(piece.B), piece: i}
 		l.gap = math.Max(b.ribbonHalf(amps)+clearance, chevronHalf) + 4
-		l.upright = strayCost * (amps/s.least - 1)
+		l.upright = strayCost * math.Round((amps/s.least-1)*1e6) / 1e6 // rounding errors choose no place
 		if !b.control[piece.Net] {
 			l.upright += strangerCost
 		}

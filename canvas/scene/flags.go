@@ -6,6 +6,7 @@ import (
 
 	"copperglass/analysis"
 	"copperglass/canvas"
+	"copperglass/model"
 	"copperglass/model/geom"
 )
 
@@ -18,29 +19,60 @@ func (b *builder) flagFaults() {
 		if !b.o.Show.Findings {
 			continue
 		}
-		if at, ref := b.placeOf(f); !at.Empty() {
-			b.request(b.flag(i, at, ref))
+		if at, ref, costs := b.placeOf(f); !at.Empty() {
+			b.request(b.flag(i, at, ref, costs))
 		}
 	}
 }
 
-// placeOf returns what of the sheet a fault is about: a point, else its first
-// part on the sheet, else the middle of its first wire.
-func (b *builder) placeOf(f analysis.Fault) (at canvas.Rect, ref string) {
+// flagSides is what a flag's place costs on each side, where no side is in the
+// way of anything.
+var flagSides = [4]float64{right: 1, left: 0, above: 2, below: 3}
+
+// placeOf returns what of the sheet a fault is about, and which sides of it
+// are better: a pin or another point, else its first part on the sheet, else
+// the middle of its first wire.
+func (b *builder) placeOf(f analysis.Fault) (at canvas.Rect, ref string, costs [4]float64) {
+	costs = flagSides
+	if ref, pin, ok := b.faultPin(f); ok {
+		costs[sideOf(pin.Out)] += turnCost + leadCost // where a wire is missing
+		return dot(canvas.OnGrid(pin.At)), ref, costs
+	}
 	if f.At != nil {
-		return dot(canvas.OnGrid(*f.At)), ""
+		return dot(canvas.OnGrid(*f.At)), "", costs
 	}
 	for _, ref := range f.Parts {
 		if i := b.d.PartIndex(ref); i >= 0 && !b.parts[i].extent.Empty() {
-			return b.parts[i].extent, ref
+			return b.parts[i].extent, ref, costs
 		}
 	}
 	for _, w := range b.wiresOf(f) {
 		if w >= 0 && w < len(b.d.Wires) {
-			return dot(middle(b.d.Wires[w].Points)), ""
+			return dot(middle(b.d.Wires[w].Points)), "", costs
 		}
 	}
-	return canvas.EmptyRect(), ""
+	return canvas.EmptyRect(), "", costs
+}
+
+// faultPin returns the pin that a fault is about: that of its parts which
+// stands at its place, or else the only one of its only part in its nets.
+func (b *builder) faultPin(f analysis.Fault) (ref string, found model.Pin, ok bool) {
+	for _, ref := range f.Parts {
+		i := b.d.PartIndex(ref)
+		if i < 0 || b.parts[i].extent.Empty() || f.At == nil && len(f.Parts) > 1 {
+			continue
+		}
+		var about []model.Pin
+		for _, pin := range b.parts[i].pins {
+			if at, n := f.At, b.nets.Pin(ref, pin.Name); at != nil && *at == pin.At || at == nil && slices.Contains(f.Nets, n) {
+				about = append(about, pin)
+			}
+		}
+		if len(about) == 1 {
+			return ref, about[0], true
+		}
+	}
+	return "", model.Pin{}, false
 }
 
 // wiresOf returns the wires that a fault is about, then those of its nets.
@@ -65,17 +97,34 @@ func middle(points []geom.Point) canvas.Point {
 	return canvas.EmptyRect().Include(canvas.OnGrid(points[k])).Include(canvas.OnGrid(points[k+1])).Center()
 }
 
-func (b *builder) flag(i int, at canvas.Rect, ref string) *request {
-	text := strconv.Itoa(i + 1)
-	f := newForm([]run{{text, true, b.t.OnFlag}})
-	f.width, f.height = flagSize, flagSize
-	q := &request{loss: flagLoss, forms: []form{f}}
+func (b *builder) flag(i int, at canvas.Rect, ref string, costs [4]float64) *request {
+	text, quiet := strconv.Itoa(i+1), !b.faults[i].Stops
+	size, colour := flagSize, b.t.OnFlag
+	f := newForm()
+	if quiet {
+		size, colour, f.size = quietSize, b.t.Flag, smallText
+	}
+	f.lines = [][]run{{{text, true, colour}}}
+	f.width = max(size, canvas.TextWidth(text, f.size, true)+flagRoom)
+	f.height = size
+	q := &request{loss: flagLoss, forms: []form{f}, quiet: quiet}
 	q.Label = Label{Kind: FlagLabel, Ref: ref, Net: -1, Text: text}
 	k := b.seek(b.free)
 	k.enough, k.reach = 100, 200 // a flag must not be lost
-	k.beside(at, q.forms, [4]float64{right: 1, left: 0, above: 2, below: 3})
+	k.beside(at, q.forms, costs)
 	q.spots = k.found()
 	return q
+}
+
+// flagGround is a filled disc for what stops the analysis, a ring for all
+// else.
+func (b *builder) flagGround(box canvas.Rect, quiet bool) *canvas.Path {
+	p := &canvas.Path{Style: canvas.Style{Fill: b.t.Flag}}
+	if quiet {
+		p.Style = canvas.Style{Fill: b.t.Paper, Stroke: b.t.Flag, Width: 1.2}
+		box = box.Inset(p.Width / 2)
+	}
+	return p.RoundRect(box, box.Height()/2)
 }
 
 // noteFlags tells where the flags found their places.

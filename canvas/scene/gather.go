@@ -2,27 +2,86 @@ package scene
 
 import (
 	"fmt"
+	"slices"
 
 	"copperglass/canvas"
 	"copperglass/model/quantity"
 )
 
-// placeLabels gathers all labels and finds their places.
+// placeLabels gathers all labels and finds their places: first those of what
+// is drawn, which shall stay where they are from one mode to the next, then
+// those of what was found out.
 func (b *builder) placeLabels() {
-	b.flagFaults()
+	b.shyFromWires()
 	for i := range b.parts {
 		b.nameParts(&b.parts[i])
 	}
-	if b.r != nil {
-		if b.o.Show.Currents {
-			b.tellCurrents()
-		}
-		if b.o.Show.Voltages {
-			b.tellVoltages()
+	b.tellTags()
+	lasting := b.settle()
+	b.flagFaults()
+	b.tellResults(lasting)
+	b.labels = append(lasting, b.settle()...)
+	slices.SortStableFunc(b.labels, byLoss)
+	b.noteFlags()
+}
+
+// settle finds places for the labels gathered so far, and keeps others off
+// them.
+func (b *builder) settle() []*request {
+	settled := b.labels
+	choose(settled)
+	for _, q := range settled {
+		if q.at != nowhere {
+			b.block(q.spots[q.at].box.Inset(-labelGap))
 		}
 	}
-	choose(b.labels)
-	b.noteFlags()
+	b.labels = nil
+	return settled
+}
+
+// tellResults asks for places for the figures.
+func (b *builder) tellResults(lasting []*request) {
+	if b.r == nil {
+		return
+	}
+	if b.o.Show.Currents {
+		for i := range b.parts {
+			b.tellEach(&b.parts[i])
+		}
+		b.tellCurrents()
+	}
+	if b.o.Show.Voltages {
+		b.tellVoltages(lasting)
+	}
+}
+
+// shyFromWires notes where lasting labels are rather not: where a ribbon may
+// come in another mode, and where a wire would leave a pin.
+func (b *builder) shyFromWires() {
+	const out, half = 1.2 * canvas.Grid, 8.0
+	for _, s := range b.pieces {
+		b.shy.addLine(canvas.OnGrid(s.A), canvas.OnGrid(s.B), wideRibbon/2+clearance)
+	}
+	for i := range b.parts {
+		if p := &b.parts[i]; !p.extent.Empty() {
+			for _, pin := range p.pins {
+				at := canvas.OnGrid(pin.At)
+				b.shy.addLine(at, at.Add(canvas.Pt(out*float64(pin.Out.X), out*float64(pin.Out.Y))), half)
+			}
+		}
+	}
+}
+
+// lastingSpots returns the places found for a lasting label, dearer where it
+// would rather not be.
+func (b *builder) lastingSpots() []spot {
+	spots := b.seeker.found()
+	for i := range spots {
+		if b.shy.hit(spots[i].box) {
+			spots[i].cost += shyCost
+		}
+	}
+	return spots
 }
 
 // free reports whether a box is clear of ink.

@@ -17,6 +17,7 @@ const (
 	VoltageLabel                  // a net's voltage
 	CurrentLabel                  // the current of a wire or of each part in a stack
 	FlagLabel                     // the number of a fault
+	TagLabel                      // the net name that a pin or a wire carries
 )
 
 // Label is a piece of text that the scene found a place for, or found none.
@@ -49,13 +50,17 @@ const (
 	badgeRoom = 6.0
 	badgeHigh = 18.0
 	flagSize  = 20.0
-	labelGap  = 6.0 // least distance between labels
+	flagRoom  = 7.0  // beside a flag's number, at least
+	quietSize = 17.0 // of a flag at what does not stop the analysis
+	smallText = 11.5 // on such flags, and on tags
+	labelGap  = 6.0  // least distance between labels
 )
 
 // What it costs to leave a label out, which is also the order in which labels
 // choose their places.
 const (
 	flagLoss    = 1000.0
+	tagLoss     = 400.0 // without it nobody sees what is joined
 	nameLoss    = 300.0
 	badgeLoss   = 250.0
 	loadLoss    = 150.0
@@ -74,6 +79,7 @@ type request struct {
 	at    int        // place among spots, or nowhere
 	near  []*request // those that may ever be in its way
 	arrow bool       // whether a chevron goes with it, at its mark
+	quiet bool       // whether it is a flag at what does not stop the analysis
 }
 
 // nowhere is the place of a label that is left out.
@@ -100,6 +106,8 @@ type form struct {
 	width, height float64
 	cost          float64 // of what it leaves out
 	omits         string  // what it leaves out
+	size          float64 // of its letters
+	sign          bool    // whether it is drawn as the sign of ground
 }
 
 // run is a piece of text in one weight and colour.
@@ -112,11 +120,33 @@ type run struct {
 func (r run) width() float64 { return canvas.TextWidth(r.text, textSize, r.bold) }
 
 func newForm(lines ...[]run) form {
-	f := form{lines: lines, height: lineAbove + lineBelow + float64(len(lines)-1)*linePitch}
+	f := form{lines: lines, size: textSize, height: lineAbove + lineBelow + float64(len(lines)-1)*linePitch}
 	for _, l := range lines {
+		for i := range l {
+			l[i].text = brief(l[i].text, longestRun)
+		}
 		f.width = max(f.width, lineWidth(l))
 	}
 	return f
+}
+
+// longestRun is how many runes of a text a label shows, so that no text makes a
+// drawing without end.
+const longestRun = 60
+
+// brief returns a text of at most n runes, the last of which stands for the
+// rest where there is more.
+func brief(s string, n int) string {
+	cut, runes := 0, 0
+	for i := range s {
+		if runes++; runes == n {
+			cut = i
+		}
+		if runes > n {
+			return s[:cut] + "…"
+		}
+	}
+	return s
 }
 
 func lineWidth(l []run) float64 {
@@ -160,7 +190,7 @@ func (b *builder) drawLabels() {
 			q.Text = q.forms[s.form].lines[0][0].text // which depends on the place
 		}
 		b.s.Labels = append(b.s.Labels, q.Label)
-		b.add(b.ground(q.Kind, s.box)...)
+		b.add(b.ground(q, s)...)
 		b.add(q.write(s)...)
 		if f := q.forms[s.form]; f.omits != "" {
 			b.s.Dropped = append(b.s.Dropped, Label{Kind: ValueLabel, Ref: q.Ref, Net: q.Net, Text: f.omits})
@@ -174,18 +204,26 @@ func (q *request) write(s spot) []canvas.Item {
 	f := &q.forms[s.form]
 	switch q.Kind {
 	case VoltageLabel, BadgeLabel, FlagLabel:
-		c := s.box.Center()
-		r := f.lines[0][0]
-		at := canvas.Pt(c.X, c.Y+canvas.CapHeight(textSize)/2)
-		return []canvas.Item{&canvas.Text{At: at, String: r.text, Size: textSize, Bold: r.bold, Colour: r.colour, Align: canvas.Middle}}
+		return []canvas.Item{f.centred(s.box.Center())}
+	case TagLabel:
+		if f.sign {
+			return nil
+		}
+		return []canvas.Item{f.centred(s.tagBody().Center())}
 	}
 	return f.items(s.box, s.align)
 }
 
+// centred writes the form's one run with its middle at c.
+func (f *form) centred(c canvas.Point) *canvas.Text {
+	r, at := f.lines[0][0], c.Add(canvas.Pt(0, canvas.CapHeight(f.size)/2))
+	return &canvas.Text{At: at, String: r.text, Size: f.size, Bold: r.bold, Colour: r.colour, Align: canvas.Middle}
+}
+
 // ground draws what lies beneath the text of a label.
-func (b *builder) ground(kind LabelKind, box canvas.Rect) []canvas.Item {
-	p := &canvas.Path{}
-	switch kind {
+func (b *builder) ground(q *request, s spot) []canvas.Item {
+	p, box := &canvas.Path{}, s.box
+	switch q.Kind {
 	case VoltageLabel:
 		p.Style = canvas.Style{Fill: b.t.Pill, Stroke: b.t.PillEdge, Width: 1}
 		p.RoundRect(box.Inset(0.5), pillHigh/2)
@@ -193,8 +231,9 @@ func (b *builder) ground(kind LabelKind, box canvas.Rect) []canvas.Item {
 		p.Style = canvas.Style{Fill: b.t.Badge}
 		p.RoundRect(box, 4)
 	case FlagLabel:
-		p.Style = canvas.Style{Fill: b.t.Flag}
-		p.Circle(box.Center(), flagSize/2)
+		return []canvas.Item{b.flagGround(box, q.quiet)}
+	case TagLabel:
+		return b.tagGround(s, q.forms[s.form].sign)
 	default:
 		return nil
 	}

@@ -19,7 +19,6 @@ func (b *builder) nameParts(p *placed) {
 	b.request(b.name(p))
 	if n := p.Multiple(); n > 1 {
 		b.request(b.badge(p, n))
-		b.tellEach(p, n)
 	}
 }
 
@@ -33,7 +32,7 @@ func (b *builder) name(p *placed) *request {
 	}
 	if len(q.spots) == 0 {
 		b.seek(b.free).beside(p.extent, q.forms, p.sideCosts())
-		q.spots = b.seeker.found()
+		q.spots = b.lastingSpots()
 	}
 	return q
 }
@@ -107,7 +106,7 @@ func (b *builder) badge(p *placed, n int) *request {
 	q := &request{loss: badgeLoss, forms: []form{f}}
 	q.Label = Label{Kind: BadgeLabel, Ref: p.Ref, Net: -1, Text: text}
 	b.seek(b.free).beside(p.extent, q.forms, p.otherSide())
-	q.spots = b.seeker.found()
+	q.spots = b.lastingSpots()
 	return q
 }
 

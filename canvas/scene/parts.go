@@ -107,13 +107,23 @@ func (b *builder) drawParts() {
 		b.add(items...)
 		b.outside.add(p.extent.Inset(-clearance))
 		if p.Kind == "chip" {
-			b.keepInside(items)
+			b.keepInside(p, look)
 		}
 	}
 }
 
-// keepInside keeps a chip's name clear of the texts at its pins.
-func (b *builder) keepInside(items []canvas.Item) {
+// keepInside keeps a chip's name clear of the texts at its pins, as they are in
+// any mode.
+func (b *builder) keepInside(p *placed, look symbol.Look) {
+	b.keepOff(symbol.Draw(p.Part, p.values, look))
+	for _, m := range b.d.Modes {
+		v, _ := b.d.Resolve(p.Part, m.Setting())
+		b.keepOff(symbol.Draw(p.Part, v, look))
+	}
+}
+
+// keepOff keeps names within a chip off texts.
+func (b *builder) keepOff(items []canvas.Item) {
 	for _, it := range items {
 		if t, ok := it.(*canvas.Text); ok {
 			box := t.Bounds()

@@ -23,7 +23,7 @@ const (
 
 // choose finds places for the labels. Labels of greater loss come first.
 func choose(labels []*request) {
-	slices.SortStableFunc(labels, func(p, q *request) int { return cmp.Compare(q.loss, p.loss) })
+	slices.SortStableFunc(labels, byLoss)
 	for _, q := range labels {
 		q.at = nowhere
 	}
@@ -37,6 +37,8 @@ func choose(labels []*request) {
 		}
 	}
 }
+
+func byLoss(p, q *request) int { return cmp.Compare(q.loss, p.loss) }
 
 // introduce tells each label the others that may ever be in its way.
 func introduce(labels []*request) {

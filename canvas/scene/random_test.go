@@ -36,7 +36,23 @@ func randomDrawing(rnd *rand.Rand, n int) *model.Diagram {
 	for range n {
 		joinAtRandom(d, rnd)
 	}
+	for range n / 3 {
+		tagAtRandom(d, rnd)
+	}
 	return d
+}
+
+// tagAtRandom puts a tag on a pin or a wire.
+func tagAtRandom(d *model.Diagram, rnd *rand.Rand) {
+	tag := []string{"GND", "V+", "OUT", "a long name"}[rnd.IntN(4)]
+	if len(d.Wires) > 0 && rnd.IntN(4) == 0 {
+		d.Wires[rnd.IntN(len(d.Wires))].Tag = tag
+		return
+	}
+	p := d.Parts[rnd.IntN(len(d.Parts))]
+	if pins := p.PlacedPins(); len(pins) > 0 {
+		p.Tags = map[string]string{pins[rnd.IntN(len(pins))].Name: tag}
+	}
 }
 
 func joinAtRandom(d *model.Diagram, rnd *rand.Rand) {
@@ -81,7 +97,11 @@ func inventedResult(d *model.Diagram, rnd *rand.Rand) *analysis.Result {
 	balance(r)
 	for i := range rnd.IntN(4) {
 		p := d.Parts[rnd.IntN(len(d.Parts))]
-		r.Faults = append(r.Faults, analysis.Fault{Text: fmt.Sprint("fault ", i), Parts: []string{p.Ref}})
+		f := analysis.Fault{Text: fmt.Sprint("fault ", i), Parts: []string{p.Ref}, Stops: rnd.IntN(2) == 0}
+		if pins := p.PlacedPins(); len(pins) > 0 && rnd.IntN(2) == 0 {
+			f.Nets = []int{n.Pin(p.Ref, pins[0].Name)}
+		}
+		r.Faults = append(r.Faults, f)
 	}
 	return r
 }

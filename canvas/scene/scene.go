@@ -39,6 +39,8 @@ type Options struct {
 	SelectedWires map[model.WireID]bool // wires
 	Hover         string                // name of the net to bring out, or empty
 
+	Caption string // a line at the top left, its part after the last " · " quieter; for exports
+
 	Dots   *canvas.Rect // where to draw the grid's dots; nil for none
 	Legend bool         // whether the scale of currents stands at the bottom right
 }
@@ -89,6 +91,7 @@ type builder struct {
 	humps  []hump
 
 	outside obstacles    // what no label may touch
+	shy     obstacles    // what a label had better not touch, in any mode
 	inside  obstacles    // what a label within a chip's outline may not touch
 	chips   bool         // whether there are any
 	control map[int]bool // nets of the control pins of transistors
@@ -116,6 +119,7 @@ func newBuilder(d *model.Diagram, r *analysis.Result, o Options) *builder {
 	b.pieces, b.joints = b.nets.Pieces(d)
 	b.outside.init()
 	b.inside.init()
+	b.shy.init()
 	return b
 }
 
@@ -130,7 +134,7 @@ func (b *builder) drawPaper() {
 }
 
 // finish measures the picture without the grid's dots, and puts the legend
-// beneath it.
+// beneath it and the caption above.
 func (b *builder) finish() *Scene {
 	s := b.s
 	from := 0
@@ -148,6 +152,7 @@ func (b *builder) finish() *Scene {
 	if b.o.Legend {
 		b.standLegend()
 	}
+	b.writeCaption()
 	s.Bounds = s.Bounds.Inset(-Margin)
 	s.Picture.About = b.about()
 	return s

@@ -224,6 +224,23 @@ func TestOddDrawings(t *testing.T) {
 	}
 }
 
+// However long a text is, what is drawn of it has an end.
+func TestTextsWithoutEnd(t *testing.T) {
+	long := strings.Repeat("wide ", 1<<18)
+	d := &model.Diagram{Parts: []*model.Part{{Ref: "R1", Kind: "resistor", Placed: true, Value: long, Tags: map[string]string{"1": long}}}}
+	o := lightOptions()
+	o.Caption = Caption(long, long)
+	s := Build(d, nil, o)
+	if s.Bounds.Width() > 5000 || len(s.Labels) != 2 {
+		t.Errorf("the scene is %v wide and has %d labels, want no more than 5000 and two", s.Bounds.Width(), len(s.Labels))
+	}
+	for text, want := range map[string]string{"": "", "abc": "abc", "abcd": "ab…", "äöüß": "äö…"} {
+		if got := brief(text, 3); got != want {
+			t.Errorf("%q in brief is %q, want %q", text, got, want)
+		}
+	}
+}
+
 func TestLegendRounds(t *testing.T) {
 	for _, tt := range []struct{ x, down, up float64 }{{0.812, 0.8, 0.9}, {0.00406, 0.004, 0.005}, {2, 2, 2}, {0.1, 0.1, 0.1}} {
 		if got := roundDown(tt.x); math.Abs(got-tt.down) > 1e-12 {

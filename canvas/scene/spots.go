@@ -15,6 +15,7 @@ const (
 	turnCost  = 2.0  // for standing on a side that reads less well
 	leadCost  = 3.0  // for standing on a side that a lead leaves from
 	indirect  = 6.0  // for standing above or below an upright part, or beside a level one
+	shyCost   = 8.0  // for standing where a wire or its ribbon may come
 	symbolGap = 5.0  // from a symbol to its label
 )
 

@@ -9,15 +9,16 @@ import (
 	"copperglass/model/net"
 )
 
-// tellVoltages asks for a pill on each net that has wires, but ground, and
-// only one where a link joins nets.
-func (b *builder) tellVoltages() {
+// tellVoltages asks for a pill on each net that has wires or tags, but ground,
+// and only one where a link joins nets. The tags are among the lasting labels.
+func (b *builder) tellVoltages(lasting []*request) {
 	pieces := map[int][]int{}
 	for i, s := range b.pieces {
 		pieces[s.Net] = append(pieces[s.Net], i)
 	}
+	near, tags := b.newNeighbours(), b.tagsOf(lasting)
 	for _, group := range b.alike() {
-		b.request(b.voltage(group, pieces))
+		b.request(b.voltage(group, pieces, near, tags))
 	}
 }
 
@@ -77,24 +78,42 @@ const (
 	longEnough  = 10 * canvas.Grid
 )
 
-func (b *builder) voltage(group []int, pieces map[int][]int) *request {
+// voltage asks for a pill beside a wire of nets alike, or else beside a tag.
+// Where pins meet without either it asks for none.
+func (b *builder) voltage(group []int, pieces map[int][]int, near *neighbours, tags map[int][]canvas.Rect) *request {
+	q, k, drawn := b.pill(group), b.seek(b.free), 0
+	for _, n := range group {
+		drawn += len(pieces[n])
+		for _, i := range pieces[n] {
+			b.besidePiece(k, i, &q.forms[0])
+		}
+	}
+	for i, s := range k.found() {
+		k.found()[i].cost += near.doubt(&s, group)
+	}
+	for _, n := range group {
+		drawn += len(tags[n])
+		for _, r := range tags[n] {
+			k.beside(r, q.forms, besideTag)
+		}
+	}
+	if drawn == 0 {
+		return nil
+	}
+	q.spots = k.found()
+	return q
+}
+
+// besideTag is what a pill's place costs on each side of a tag: more than most
+// places beside a wire.
+var besideTag = [4]float64{right: 10, left: 10, above: 9, below: 10}
+
+func (b *builder) pill(group []int) *request {
 	text := voltsText(b.volts(group[0]))
 	f := newForm([]run{{text, true, b.t.Volts}})
 	f.width, f.height = f.width+2*pillRoom, pillHigh
 	q := &request{loss: voltageLoss + math.Min(9, float64(b.pins(group))), forms: []form{f}}
 	q.Label = Label{Kind: VoltageLabel, Net: group[0], Text: text}
-	drawn := 0
-	k := b.seek(b.free)
-	for _, n := range group {
-		drawn += len(pieces[n])
-		for _, i := range pieces[n] {
-			b.besidePiece(k, i, &f)
-		}
-	}
-	q.spots = k.found()
-	if drawn == 0 {
-		return nil // joined by tags or pin on pin: no wire to stand beside
-	}
 	return q
 }
 

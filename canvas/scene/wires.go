@@ -14,7 +14,8 @@ import (
 // Measures of wires, in sheet units.
 const (
 	wireWidth   = 1.7
-	hoverWidth  = 6.0
+	hoverWidth  = 5.5
+	hoverAlpha  = 0x60
 	jointRadius = 3.0
 	humpRadius  = 7.0
 	clearance   = 3.0 // least distance of a label from ink
@@ -86,7 +87,9 @@ func crossesAt(column []net.Piece, y int) bool {
 // drawWires draws the wires, full ones in one path and guessed ones in
 // another, on top of those of the net that is brought out.
 func (b *builder) drawWires() {
-	hover := &canvas.Path{Style: canvas.Style{Stroke: b.t.Accent, Width: hoverWidth, Round: true}}
+	soft := b.t.Accent
+	soft.A = hoverAlpha
+	hover := &canvas.Path{Style: canvas.Style{Stroke: soft, Width: hoverWidth, Round: true}}
 	plain := &canvas.Path{Style: canvas.Style{Stroke: b.t.Ink, Width: wireWidth, Round: true}}
 	guessed := &canvas.Path{Style: plain.Style}
 	guessed.Dash = []float64{5, 4}

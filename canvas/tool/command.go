@@ -2,6 +2,7 @@ package tool
 
 import (
 	"fmt"
+	"maps"
 
 	"copperglass/model"
 	"copperglass/model/geom"
@@ -111,7 +112,8 @@ func flip(m geom.Point, _ int) func(geom.Point) geom.Point {
 	return func(p geom.Point) geom.Point { return geom.Pt(m.X-p.X, p.Y) }
 }
 
-// Delete takes away what is selected. Wires that are not selected stay.
+// Delete takes away what is selected, parts from the modes too. Wires that are
+// not selected stay.
 func (e *Editor) Delete() {
 	s := e.Selection()
 	if e.Busy() || s.Empty() {
@@ -129,6 +131,23 @@ func (e *Editor) Delete() {
 			f.RemoveWire(w.ID)
 		}
 	}
+	forget(f, s.Parts)
 	e.commit(f, "delete", "")
 	e.sel = newSelection()
+}
+
+// forget takes out of every mode what it sets of those parts.
+func forget(f *model.Draft, refs map[string]bool) {
+	gone := func(target, _ string) bool {
+		ref, _ := model.SplitTarget(target)
+		return refs[ref]
+	}
+	for i, m := range f.Diagram().Modes {
+		set := maps.Clone(m.Set)
+		if maps.DeleteFunc(set, gone); len(set) < len(m.Set) {
+			c := *m
+			c.Set = set
+			f.SetMode(i, &c)
+		}
+	}
 }

@@ -1,6 +1,8 @@
 package tool_test
 
 import (
+	"fmt"
+	"strings"
 	"testing"
 
 	"copperglass/canvas/tool"
@@ -145,4 +147,33 @@ func TestPasteUnknown(t *testing.T) {
 	from := &model.Diagram{Parts: []*model.Part{{Ref: "x7", Kind: "widget"}}}
 	h.Insert("paste", from, geom.Pt(3, 3))
 	h.wants("X7 widget 0,0", "x1 widget 0,0")
+}
+
+// A part that is deleted is no longer set by any mode, until it comes back.
+func TestDeleteFromModes(t *testing.T) {
+	t.Parallel()
+	h := draw(t, "S1 switch 0,0", "S10 switch 10,0")
+	f := model.NewDraft(h.history.Diagram())
+	f.AddMode(&model.Mode{Name: "On", Set: map[string]string{"S1": "closed", "S10": "closed"}})
+	f.AddMode(&model.Mode{Name: "Off", Set: map[string]string{"S10": "open"}})
+	if err := h.Do(f.Edit("modes")); err != nil {
+		t.Fatal(err)
+	}
+	sets := func() string {
+		var all []any
+		for _, m := range h.history.Diagram().Modes {
+			all = append(all, m.Name, m.Set)
+		}
+		return strings.TrimSpace(fmt.Sprintln(all...))
+	}
+	before := sets()
+	h.Select("S1")
+	h.Delete()
+	if got := sets(); got != "On map[S10:closed] Off map[S10:open]" {
+		t.Errorf("the modes are %s", got)
+	}
+	h.Undo()
+	if got := sets(); got != before {
+		t.Errorf("the modes are %s after undo, want %s", got, before)
+	}
 }

@@ -46,6 +46,7 @@ func (g *grab) move(e *Editor, p canvas.Point) {
 	}
 	if shift != (geom.Point{}) {
 		g.f = g.plan.apply(shift.Add, asItLies)
+		g.plan.openFor(g.f)
 	}
 }
 

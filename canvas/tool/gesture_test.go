@@ -378,6 +378,35 @@ func TestPlaceOnWire(t *testing.T) {
 	}
 }
 
+// A part that nothing is joined to, dragged onto a wire, interrupts it like a
+// new one; one that is joined does not, nor do several.
+func TestDragOntoWire(t *testing.T) {
+	t.Parallel()
+	tests := []struct {
+		name    string
+		drawing []string
+		refs    []string
+		want    []string
+	}{
+		{"alone", []string{"R1 resistor 6,8", "0,0 12,0"}, []string{"R1"}, []string{"R1 resistor 6,0", "0,0 4,0", "8,0 12,0"}},
+		{"joined", []string{"R1 resistor 6,8", "0,0 12,0", "8,8 12,8 12,4"}, []string{"R1"},
+			[]string{"R1 resistor 6,0", "0,0 12,0", "8,0 8,4 12,4"}},
+		{"with another", []string{"R1 resistor 6,8", "R2 resistor 6,12", "0,0 12,0"}, []string{"R1", "R2"},
+			[]string{"R1 resistor 6,0", "R2 resistor 6,4", "0,0 12,0"}},
+	}
+	for _, test := range tests {
+		t.Run(test.name, func(t *testing.T) {
+			t.Parallel()
+			h := draw(t, test.drawing...)
+			h.Select(test.refs...)
+			h.drag(6, 8, 6, 0)
+			h.wants(test.want...)
+			h.Undo()
+			h.wants(test.drawing...)
+		})
+	}
+}
+
 func TestJoinsAreShown(t *testing.T) {
 	t.Parallel()
 	tests := []struct {
@@ -387,6 +416,7 @@ func TestJoinsAreShown(t *testing.T) {
 	}{
 		{"nothing new", func(h *hand) { h.begin(0, 0, 0, 3) }, nil},
 		{"a pin comes onto a pin", func(h *hand) { h.begin(10, 10, 10, 0) }, []geom.Point{{X: 8, Y: 0}, {X: 12, Y: 0}}},
+		{"a part comes into a wire", func(h *hand) { h.begin(10, 10, 5, 0) }, []geom.Point{{X: 3, Y: 0}, {X: 7, Y: 0}}},
 		{"a pin comes onto a wire", func(h *hand) { h.begin(10, 10, 7, 0) }, []geom.Point{{X: 5, Y: 0}}},
 		{"a wire that ends nowhere", func(h *hand) { h.begin(8, 10, 5, 8) }, nil},
 		{"a wire comes to a wire", func(h *hand) { h.begin(8, 10, 5, 0) }, []geom.Point{{X: 5, Y: 0}}},

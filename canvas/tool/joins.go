@@ -24,7 +24,8 @@ func newJoins(before *sheet, after *model.Diagram) []geom.Point {
 }
 
 // origins tells of pins and wires to which net they belonged before. A new wire
-// counts to the net at one of its ends: it was drawn from there.
+// counts to the net of the wire it was cut from, or else to the net at one of
+// its ends: it was drawn from there.
 type origins struct {
 	before *sheet
 	wires  []int // by wire
@@ -48,10 +49,23 @@ func newOrigins(before *sheet, after *model.Diagram, s *spots) *origins {
 	}
 	for i := range m.wires {
 		if m.wires[i] == fresh {
+			m.wires[i] = m.cutFrom(after.Wires[i])
+		}
+		if m.wires[i] == fresh {
 			m.adopt(i, s.on[i])
 		}
 	}
 	return m
+}
+
+func (m *origins) cutFrom(w *model.Wire) int {
+	ends := w.Ends()
+	for i, old := range m.before.d.Wires {
+		if old.Touches(ends[0]) && old.Touches(ends[1]) {
+			return m.before.nets.Wire(i)
+		}
+	}
+	return fresh
 }
 
 func (m *origins) adopt(wire int, knots []knot) {

@@ -1,6 +1,7 @@
 package tool
 
 import (
+	"slices"
 	"unicode"
 
 	"copperglass/canvas"
@@ -87,6 +88,27 @@ func (g *placing) lasts(*Editor) bool { return true }
 func (g *placing) draft() *model.Draft { return g.f }
 
 func (g *placing) overlay(*Editor, *Overlay) {}
+
+// openFor lets a part that is carried alone, and that nothing was joined to,
+// interrupt the wire it comes to lie along, as a new part does.
+func (p *plan) openFor(f *model.Draft) {
+	if len(p.parts) != 1 || slices.Contains(p.whole, true) {
+		return
+	}
+	for ref := range p.parts {
+		if !p.joined(p.d.Part(ref)) {
+			p.open(f, f.Diagram().Part(ref))
+		}
+	}
+}
+
+// joined reports whether a wire or another pin is at one of the part's pins.
+func (s *sheet) joined(p *model.Part) bool {
+	return slices.ContainsFunc(p.PlacedPins(), func(pin model.Pin) bool {
+		o := s.spots.at[pin.At]
+		return len(o.pins)+len(o.ends)+len(o.through) > 1
+	})
+}
 
 // open lets a new part of two pins that lies along a wire interrupt it: the
 // wire then ends at one pin and goes on from the other. A wire that is joined

@@ -1,6 +1,10 @@
 package ui
 
 import (
+	"encoding/json"
+	"io"
+	"os"
+	"path/filepath"
 	"slices"
 
 	"fyne.io/fyne/v2"
@@ -9,6 +13,7 @@ import (
 	"copperglass/canvas"
 	"copperglass/canvas/scene"
 	"copperglass/canvas/symbol"
+	"copperglass/model/file"
 )
 
 // The names of the two themes, as settings have them.
@@ -20,9 +25,12 @@ const (
 // mostRecent bounds the list of recent files.
 const mostRecent = 10
 
-// settings is what a person has chosen for the program, not for a drawing.
+// settings is what a person has chosen for the program, not for a drawing. It
+// has a file of its own, replaced as a whole: the toolkit (2.7.1) writes its
+// preferences in place at the end of every run and, as it watches them, at
+// times reads them back half written.
 type settings struct {
-	store    fyne.Preferences
+	path     string // of the file
 	theme    string // Light, Dark, or empty for the system's
 	forced   string // a theme for this run only, or empty
 	standard symbol.Standard
@@ -31,36 +39,61 @@ type settings struct {
 	folder   string // where files were chosen last
 }
 
-func loadSettings(store fyne.Preferences) *settings {
-	s := &settings{store: store}
-	s.theme = store.String("theme")
-	if store.String("symbols") == "ieee" {
+// settingsFile is the form of the file.
+type settingsFile struct {
+	Theme   string     `json:"theme,omitempty"`
+	Symbols string     `json:"symbols"`
+	Show    scene.Show `json:"show"`
+	Recent  []string   `json:"recent,omitempty"`
+	Folder  string     `json:"folder,omitempty"`
+}
+
+// The names of the standards of symbols in the file.
+const (
+	iecWord  = "iec"
+	ieeeWord = "ieee"
+)
+
+// configFolder is where the system wants settings to be.
+func configFolder() string {
+	folder, err := os.UserConfigDir()
+	if err != nil {
+		folder = os.TempDir()
+	}
+	return filepath.Join(folder, "copperglass")
+}
+
+// loadSettings reads the settings in a folder. What is missing or cannot be
+// read is as it was in the beginning.
+func loadSettings(folder string) *settings {
+	s := &settings{path: filepath.Join(folder, "settings.json")}
+	f := settingsFile{Show: scene.Show{Voltages: true, Currents: true, Ribbons: true, Findings: true}}
+	if text, err := os.ReadFile(s.path); err == nil {
+		_ = json.Unmarshal(text, &f)
+	}
+	if f.Symbols == ieeeWord {
 		s.standard = symbol.IEEE
 	}
-	s.show = scene.Show{
-		Voltages: store.BoolWithFallback("show-voltages", true),
-		Currents: store.BoolWithFallback("show-currents", true),
-		Ribbons:  store.BoolWithFallback("show-ribbons", true),
-		Findings: store.BoolWithFallback("show-findings", true),
-	}
-	s.recent = store.StringList("recent")
-	s.folder = store.String("folder")
+	s.theme, s.show, s.folder = f.Theme, f.Show, f.Folder
+	s.recent = f.Recent[:min(len(f.Recent), mostRecent)]
 	return s
 }
 
+// save keeps the settings. Where that is not possible they hold for this run:
+// nobody wants to be stopped for them.
 func (s *settings) save() {
-	s.store.SetString("theme", s.theme)
-	standard := "iec"
+	f := settingsFile{Theme: s.theme, Symbols: iecWord, Show: s.show, Recent: s.recent, Folder: s.folder}
 	if s.standard == symbol.IEEE {
-		standard = "ieee"
+		f.Symbols = ieeeWord
 	}
-	s.store.SetString("symbols", standard)
-	s.store.SetBool("show-voltages", s.show.Voltages)
-	s.store.SetBool("show-currents", s.show.Currents)
-	s.store.SetBool("show-ribbons", s.show.Ribbons)
-	s.store.SetBool("show-findings", s.show.Findings)
-	s.store.SetStringList("recent", s.recent)
-	s.store.SetString("folder", s.folder)
+	if os.MkdirAll(filepath.Dir(s.path), 0o700) != nil {
+		return
+	}
+	_ = file.Replace(s.path, func(w io.Writer) error {
+		e := json.NewEncoder(w)
+		e.SetIndent("", "  ")
+		return e.Encode(f)
+	})
 }
 
 // used puts a file at the top of the recent ones.

@@ -130,7 +130,7 @@ func show(r request, messages io.Writer) (status int) {
 			status = explain(w, fault, messages)
 		}
 	}()
-	w = ui.New(app.NewWithID("copperglass"), r.options)
+	w = ui.New(app.NewWithID(""), r.options) // no name: the toolkit keeps nothing for the program
 	begin(w, r)
 	w.Run()
 	if kept := w.Rescue(); kept != "" {

@@ -22,7 +22,7 @@ type drawing struct {
 	conditions
 	out, style, theme, show string
 	scale                   float64
-	transparent             bool
+	transparent, noCaption  bool
 }
 
 func (c *drawing) flags(fs *flag.FlagSet) {
@@ -33,6 +33,7 @@ func (c *drawing) flags(fs *flag.FlagSet) {
 	fs.Float64Var(&c.scale, "scale", 2, "`N` pixels to the sheet unit, of a PNG; 2 where nothing is said; a step of the grid is 20 units")
 	fs.StringVar(&c.show, "show", "voltages,currents,ribbons,findings", "`LIST` of what to show: voltages, currents, ribbons, findings, or none; all where nothing is said")
 	fs.BoolVar(&c.transparent, "transparent", false, "leave the paper out, so that what lies behind shows")
+	fs.BoolVar(&c.noCaption, "no-caption", false, "leave out the line with the drawing's title and mode")
 }
 
 // draw writes a picture of the drawing.
@@ -135,6 +136,9 @@ func (p *program) picture(d *model.Diagram, c *drawing, o scene.Options) (*canva
 		return nil, failure{stopped, fmt.Errorf("the circuit cannot be solved, so there are no figures to draw"), "--show findings marks the faults on the drawing"}
 	}
 	o.Mode, o.Set = r.Mode, r.Set
+	if !c.noCaption {
+		o.Caption = scene.Caption(d.Title, r.Mode)
+	}
 	s := scene.Build(d, r, o)
 	if c.transparent {
 		s.Picture.Paper = color.NRGBA{}

@@ -1,0 +1,337 @@
+//go:build linux
+
+package main
+
+import (
+	"flag"
+	"fmt"
+	"image"
+	"image/png"
+	"os"
+	"path/filepath"
+	"testing"
+	"time"
+)
+
+var (
+	shots  = flag.String("shots", "", "write a picture of every view to this `folder`")
+	readme = flag.String("readme", "", "write the picture of the window for the documents to this `file`")
+)
+
+// view is something that the window can show.
+type view struct {
+	name     string
+	args     []string // of the program
+	open     func(p *program)
+	settings string // kept from before, as the program writes them
+}
+
+// TestShots is no test but the way to look at everything the window shows. It
+// runs the program as the tests do, and writes pictures where a flag says so;
+// without the flag nobody wants to look and there is nothing to do.
+func TestShots(t *testing.T) {
+	if *shots == "" {
+		return
+	}
+	if err := os.MkdirAll(*shots, 0o755); err != nil {
+		t.Fatal(err)
+	}
+	for _, v := range views(t) {
+		for _, how := range []setup{{scale: 1}, {scale: 2}, {scale: 1, dark: true}, {scale: 2, dark: true}} {
+			t.Run(v.file(how), func(t *testing.T) {
+				t.Parallel()
+				v.shoot(t, how)
+			})
+		}
+	}
+}
+
+// TestReadmePicture writes the picture of the window in the documents, where
+// the flag says so; otherwise there is nothing to do, as in TestShots.
+func TestReadmePicture(t *testing.T) {
+	if *readme == "" {
+		return
+	}
+	p := launch(t, setup{}, "--mode", "White", "--select", "Q1")
+	img := paletted(p.untilCalm())
+	f, err := os.Create(*readme)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	if err := (&png.Encoder{CompressionLevel: png.BestCompression}).Encode(f, img); err != nil {
+		t.Fatal(err)
+	}
+}
+
+func (v view) file(how setup) string {
+	theme := "light"
+	if how.dark {
+		theme = "dark"
+	}
+	return fmt.Sprintf("%s-%s-%dx.png", v.name, theme, how.scale)
+}
+
+func (v view) shoot(t *testing.T, how setup) {
+	how.home = t.TempDir()
+	if v.settings != "" {
+		keepSettings(t, how.home, v.settings)
+	}
+	furnish(t, how.home)
+	p := launch(t, how, v.args...)
+	p.untilCalm()
+	if v.open != nil {
+		v.open(p)
+	}
+	p.write(filepath.Join(*shots, v.file(how)), p.untilCalm())
+}
+
+// furnish puts folders and drawings into a home, for dialogs to list.
+func furnish(t *testing.T, home string) {
+	t.Helper()
+	for _, folder := range []string{"Lamps", "Toys", "Chargers"} {
+		if err := os.Mkdir(filepath.Join(home, folder), 0o755); err != nil {
+			t.Fatal(err)
+		}
+	}
+	for _, name := range []string{"garden light 2.cglass", "garden light 10.cglass", "night light.cglass", "notes.txt"} {
+		if err := os.WriteFile(filepath.Join(home, name), []byte(twoParts), 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+}
+
+// keepSettings puts settings where the program keeps its own.
+func keepSettings(t *testing.T, home, text string) {
+	t.Helper()
+	folder := filepath.Join(home, "config", "copperglass")
+	if err := os.MkdirAll(folder, 0o700); err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(filepath.Join(folder, "settings.json"), []byte(text), 0o600); err != nil {
+		t.Fatal(err)
+	}
+}
+
+// views lists all there is to see.
+func views(t *testing.T) []view {
+	var list []view
+	for _, group := range [][]view{drawings(t), selections(), gestures(), menusAndTips(), dialogs(t)} {
+		list = append(list, group...)
+	}
+	return list
+}
+
+// drawings are the examples and drawings that go wrong.
+func drawings(t *testing.T) []view {
+	return []view{
+		{name: "lantern-white", args: []string{"--mode", "White"}},
+		{name: "lantern-off", args: []string{"--mode", "Off"}},
+		{name: "lantern-amber", args: []string{"--mode", "Amber"}},
+		{name: "high-side", args: []string{"--example", "high-side"}},
+		{name: "low-side", args: []string{"--example", "low-side"}},
+		{name: "meter", args: []string{"--example", "meter"}},
+		{name: "sensor", args: []string{"--example", "sensor"}},
+		{name: "ieee", args: []string{"--mode", "White"}, settings: `{"symbols": "ieee"}`},
+		{name: "bare", args: []string{"--mode", "White"}, settings: `{"show": {"Voltages": false, "Currents": false, "Ribbons": false}}`},
+		{name: "small", args: []string{"--mode", "White", "--size", "1000x640"}},
+		{name: "empty", args: []string{"--empty"}},
+		{name: "shorted", args: []string{writeDrawing(t, shorted)}},
+		{name: "shorted-battery", args: []string{"--select", "BT1", writeDrawing(t, shorted)}},
+		{name: "loose-ends", args: []string{writeDrawing(t, looseEnds)}},
+		{name: "many-modes", args: []string{writeDrawing(t, manyModes)}},
+	}
+}
+
+// selections are what the inspector has to say.
+func selections() []view {
+	var list []view
+	for _, refs := range []string{"Q1", "BT1", "R1", "C1", "D1", "IC1", "S1", "GND1", "Q1,R4,D1"} {
+		list = append(list, view{name: "select-" + refs, args: []string{"--mode", "White", "--select", refs}})
+	}
+	return append(list,
+		view{name: "select-wire", args: []string{"--mode", "White"}, open: func(p *program) { p.click(p.ribbon()) }},
+		view{name: "select-all", args: []string{"--mode", "White"}, open: func(p *program) { p.keys("ctrl+a") }},
+		view{name: "all-quantities", args: []string{"--mode", "White", "--select", "R1"}, open: func(p *program) { p.click(p.lastLink()) }},
+		view{name: "wrong-value", args: []string{"--mode", "White", "--select", "R1"}, open: func(p *program) {
+			p.keys("Return")
+			p.typeText("12 apples")
+		}},
+	)
+}
+
+// gestures are in the middle of something.
+func gestures() []view {
+	empty := []string{"--empty"}
+	return []view{
+		{name: "placing", args: empty, open: func(p *program) {
+			p.put(p.grid(5, 10), "g")
+			p.move(p.grid(14, 6))
+			p.keys("r")
+		}},
+		{name: "placing-transistor", args: empty, open: func(p *program) {
+			p.move(p.grid(14, 10))
+			p.keys("q")
+		}},
+		{name: "wiring", args: empty, open: func(p *program) {
+			p.put(p.grid(5, 10), "g")
+			p.put(p.grid(14, 5), "r")
+			p.hold(p.grid(5, 8), p.grid(12, 5))
+		}},
+		{name: "wire-tool", args: empty, open: func(p *program) { p.keys("w") }},
+		{name: "box", args: empty, open: func(p *program) {
+			p.put(p.grid(5, 10), "g")
+			p.put(p.grid(14, 5), "r")
+			p.hold(p.grid(2, 2), p.grid(20, 14))
+		}},
+		{name: "moving", args: empty, open: func(p *program) {
+			drawByHand(p)
+			p.hold(p.grid(12, 5), p.grid(12, 9))
+		}},
+		{name: "by-hand", args: empty, open: drawByHand},
+	}
+}
+
+// menusAndTips are what opens over the window.
+func menusAndTips() []view {
+	menu := func(name string, title image.Point) view {
+		return view{name: "menu-" + name, open: func(p *program) { p.click(title) }}
+	}
+	return []view{
+		menu("file", fileMenu), menu("edit", editMenu), menu("view", viewMenu), menu("help", helpMenu),
+		{name: "menu-part", args: []string{"--select", "Q1"}, open: func(p *program) { p.press(p.ribbon(), right) }},
+		{name: "menu-sheet", args: []string{"--empty"}, open: func(p *program) { p.press(p.grid(5, 5), right) }},
+		{name: "menu-mode", open: func(p *program) { p.press(p.chosenCard().Min.Add(image.Pt(60, 30)), right) }},
+		{name: "tip-wire", args: []string{"--mode", "White"}, open: func(p *program) { p.rest(p.ribbon()) }},
+		{name: "tip-palette", open: func(p *program) { p.rest(image.Pt(50, 110)) }},
+		{name: "tip-part", args: []string{"--select", "Q1"}, open: func(p *program) {
+			p.rest(image.Pt(p.sheet().Max.X+30, p.sheet().Min.Y+34)) // its head
+		}},
+		{name: "tip-solved", open: func(p *program) { p.rest(image.Pt(windowWidth-60, 48)) }},
+		{name: "tip-mode", open: func(p *program) { p.rest(p.chosenCard().Min.Add(image.Pt(60, 30))) }},
+	}
+}
+
+// rest leaves the pointer somewhere until the explanation of what lies there
+// comes.
+func (p *program) rest(at image.Point) {
+	p.t.Helper()
+	before := p.untilCalm()
+	p.move(at)
+	time.Sleep(700 * time.Millisecond) // longer than the pointer has to rest
+	p.untilChanged(before)
+}
+
+// dialogs are the questions the program asks.
+func dialogs(t *testing.T) []view {
+	key := func(name, key string) view {
+		return view{name: "dialog-" + name, open: func(p *program) {
+			p.keys(key)
+			p.usualAnswer()
+		}}
+	}
+	return []view{
+		key("open", "ctrl+o"), key("save-as", "ctrl+shift+s"), key("export", "ctrl+e"),
+		{name: "dialog-unsaved", args: []string{"--empty"}, open: func(p *program) {
+			p.put(p.grid(8, 8), "r")
+			p.close()
+			p.usualAnswer()
+		}},
+		{name: "dialog-not-opened", args: []string{writeDrawing(t, `{"format": "copperglass", "version": 99}`)}},
+		{name: "dialog-many-faults", args: []string{writeDrawing(t, `{"parts": [{"ref": 7, "kind": []}, {"value": 3}], "wires": {}}`)}},
+		{name: "dialog-write-over", args: []string{writeDrawing(t, twoParts)}, open: func(p *program) {
+			p.keys("ctrl+shift+s")
+			p.usualAnswer()
+			p.typeText(writeDrawing(t, twoParts))
+			p.keys("Return")
+		}},
+		{name: "dialog-no-folder", open: func(p *program) {
+			p.keys("ctrl+shift+s")
+			p.usualAnswer()
+			p.typeText("/nowhere/at/all.cglass")
+			p.keys("Return")
+		}},
+		{name: "add-mode", open: func(p *program) {
+			r := p.strip()
+			p.click(image.Pt(r.Max.X-130, r.Max.Y-60))
+		}},
+		{name: "dialog-mode", open: func(p *program) {
+			card := p.chosenCard().Min.Add(image.Pt(60, 30))
+			p.press(card, right)
+			p.untilCalm()
+			p.click(card.Add(image.Pt(30, -38))) // the first item: the menu finds no room below
+			p.usualAnswer()
+		}},
+		{name: "dialog-keys", open: func(p *program) { p.helpItem(0) }},
+		{name: "dialog-about", open: func(p *program) { p.helpItem(1) }},
+	}
+}
+
+// helpItem chooses an item of the help menu.
+func (p *program) helpItem(n int) {
+	p.t.Helper()
+	p.click(helpMenu)
+	p.untilCalm()
+	p.click(helpMenu.Add(image.Pt(20, 28+29*n)))
+	p.usualAnswer()
+}
+
+const shorted = `{
+  "format": "copperglass",
+  "version": 1,
+  "title": "A shorted battery",
+  "parts": [
+    {"ref": "BT1", "kind": "battery", "at": [0, 4], "value": "3 V", "params": {"resistance": 0}},
+    {"ref": "R1", "kind": "resistor", "at": [8, 4], "turn": 90, "value": "1k"},
+    {"ref": "GND1", "kind": "ground", "at": [0, 8]}
+  ],
+  "wires": [
+    {"points": [[0, 2], [0, 0], [8, 0], [8, 2]]},
+    {"points": [[0, 6], [0, 8], [8, 8], [8, 6]]},
+    {"points": [[4, 0], [4, 8]]}
+  ]
+}
+`
+
+const looseEnds = `{
+  "format": "copperglass",
+  "version": 1,
+  "title": "Loose ends everywhere",
+  "parts": [
+    {"ref": "BT1", "kind": "battery", "at": [0, 4], "value": "2 × LR6", "doubt": "read"},
+    {"ref": "R1", "kind": "resistor", "at": [6, 0], "value": "", "doubt": "guessed"},
+    {"ref": "D1", "kind": "led", "at": [12, 4], "turn": 90, "value": "red", "note": "its cathode goes nowhere"},
+    {"ref": "Q1", "kind": "npn", "at": [20, 4], "value": "BC547B"},
+    {"ref": "IC1", "kind": "chip", "at": [28, 4], "value": "?", "pins": [{"number": "1", "role": "supply"}, {"number": "2", "role": "ground"}]},
+    {"ref": "GND1", "kind": "ground", "at": [0, 8]}
+  ],
+  "wires": [
+    {"points": [[0, 2], [0, 0], [4, 0]]},
+    {"points": [[8, 0], [12, 0], [12, 2]]},
+    {"points": [[0, 6], [0, 8]]}
+  ]
+}
+`
+
+const manyModes = `{
+  "format": "copperglass",
+  "version": 1,
+  "title": "A drawing whose title is a good deal longer than most people would ever write, to see what becomes of it",
+  "parts": [
+    {"ref": "BT1", "kind": "battery", "at": [0, 4], "value": "3 V"},
+    {"ref": "S1", "kind": "switch", "at": [4, 0]},
+    {"ref": "R1", "kind": "resistor", "at": [8, 4], "turn": 90, "value": "1k"},
+    {"ref": "GND1", "kind": "ground", "at": [0, 8]}
+  ],
+  "wires": [
+    {"points": [[0, 2], [0, 0], [2, 0]]},
+    {"points": [[6, 0], [8, 0], [8, 2]]},
+    {"points": [[0, 6], [0, 8], [8, 8], [8, 6]]}
+  ],
+  "modes": [
+    {"name": "Open", "set": {"S1": "open"}}, {"name": "Closed", "set": {"S1": "closed"}}, {"name": "Three", "set": {"S1": "open"}},
+    {"name": "A mode with a very long name", "note": "and a note that is far too long for the card it stands on", "set": {"S1": "closed"}},
+    {"name": "Five", "set": {}}, {"name": "Six", "set": {}}, {"name": "Seven", "set": {}}
+  ]
+}
+`
