@@ -27,16 +27,19 @@ type bar struct {
 	title  *titleEntry
 	traced *prim.Text
 	status *prim.Text
-	short  string  // the status, which is cut where it does not fit
-	whole  *hinted // around the status
+	short  string // the status, which is cut where it does not fit
+	news   string // what has just been done, shown in place of the status, or ""
+	fading *time.Timer
+	lasts  time.Duration // how long the news stays
+	whole  *hinted       // around the status
 	row    *fyne.Container
 }
 
-func newBar(doc *Document, look canvas.Theme, t *tips, release func()) *bar {
-	b := &bar{doc: doc, look: look}
+func newBar(doc *Document, look canvas.Theme, t *tips, lasts time.Duration, release func()) *bar {
+	b := &bar{doc: doc, look: look, lasts: lasts}
 	b.title = newTitleEntry(release)
-	b.title.OnChanged = b.rename
-	b.title.lost = func() { b.title.show(doc.Shown().Title) }
+	b.title.typed = b.rename
+	b.title.lost = b.left
 	b.traced = styledText("", textSize, false, look.BarQuiet)
 	b.status = styledText("", textSize, false, look.BarQuiet)
 	b.whole = newHinted(t, "", b.status)
@@ -50,21 +53,58 @@ func newBar(doc *Document, look canvas.Theme, t *tips, release func()) *bar {
 
 // rename is called while the title is typed.
 func (b *bar) rename(title string) {
-	if b.title.quiet || title == b.doc.Diagram().Title {
-		return
+	switch {
+	case b.title.quiet:
+	case title == b.doc.history.Diagram().Title:
+		b.doc.dropTyped()
+	default:
+		b.doc.Type("name of the drawing", func(f *model.Draft) { f.SetTitle(title) })
 	}
-	// The edit cannot fail: it touches nothing but the title.
-	_ = b.doc.Edit("name of the drawing", "title", func(f *model.Draft) { f.SetTitle(title) })
+}
+
+// left is called when the title loses the keyboard.
+func (b *bar) left() {
+	b.doc.keepTyped()
+	b.title.show(b.doc.Shown().Title)
 }
 
 // refresh follows the document.
 func (b *bar) refresh() {
 	d := b.doc.Shown()
 	b.title.show(d.Title)
+	b.title.call(b.doc.fileTitle())
 	b.traced.Text = traced(d)
 	b.short, b.whole.text = status(b.doc)
+	b.status.Color, b.status.TextStyle.Bold = b.look.BarQuiet, b.news != ""
+	if b.news != "" {
+		b.short, b.status.Color = b.news, b.look.OnBar
+	}
 	b.traced.Refresh()
 	b.row.Refresh()
+}
+
+// newsTime is how long the bar says what has just been done.
+const newsTime = 5 * time.Second
+
+// report says for some seconds what has just been done.
+func (b *bar) report(news string) {
+	b.hush()
+	b.news = news
+	b.refresh()
+	b.fading = time.AfterFunc(b.lasts, func() { fyne.Do(b.fade) })
+}
+
+// fade goes back to the status.
+func (b *bar) fade() {
+	b.news = ""
+	b.refresh()
+}
+
+// hush drops what is waiting to fade.
+func (b *bar) hush() {
+	if b.fading != nil {
+		b.fading.Stop()
+	}
 }
 
 // status says in few words, and then in all, how the solution stands.
@@ -138,7 +178,7 @@ func (l barLayout) Layout(objects []fyne.CanvasObject, size fyne.Size) {
 		o.Move(fyne.NewPos(x, ceil((size.Height-m.Height)/2)))
 		x += ceil(m.Width) + between
 	}
-	b.status.Text = elide(b.short, max(size.Width-x-2*pad, 40), b.status.TextSize, false)
+	b.status.Text = elide(b.short, max(size.Width-x-2*pad, 40), b.status.TextSize, b.status.TextStyle.Bold)
 	m := b.status.MinSize()
 	objects[2].Resize(m)
 	objects[2].Move(fyne.NewPos(float32(int(size.Width-m.Width-20)), ceil((size.Height-m.Height)/2)))
@@ -154,11 +194,9 @@ type titleEntry struct {
 
 func newTitleEntry(release func()) *titleEntry {
 	t := &titleEntry{}
-	t.leave, t.lost = release, func() {}
 	t.ExtendBaseWidget(t)
-	t.Scroll = fyne.ScrollNone
+	t.prepare(release)
 	t.TextStyle.Bold = true
-	t.PlaceHolder = "Untitled drawing"
 	return t
 }
 
@@ -168,6 +206,13 @@ func (t *titleEntry) show(title string) {
 		t.quiet = true
 		t.SetText(title)
 		t.quiet = false
+	}
+}
+
+// call says what the drawing is called where it has no title.
+func (t *titleEntry) call(name string) {
+	if t.PlaceHolder != name {
+		t.SetPlaceHolder(name)
 	}
 }
 

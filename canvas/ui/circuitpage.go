@@ -11,6 +11,7 @@ import (
 	"copperglass/analysis"
 	"copperglass/canvas"
 	"copperglass/model"
+	"copperglass/model/quantity"
 )
 
 // circuit adds what there is to say of the whole drawing.
@@ -18,12 +19,45 @@ func (p *page) circuit() {
 	in := p.in
 	p.add(styledText("The circuit", refSize, true, in.look.Ink), gap(2))
 	p.line(textSize, false, in.look.Quiet, func() string { return traced(in.doc.Shown()) })
+	p.unplaced()
 	p.add(gap(10))
 	p.table(func() []row { return circuitRows(in.doc) })
 	p.findings("Findings", func(analysis.Fault) bool { return len(in.doc.Shown().Parts) > 0 })
 	p.modeForm()
 	p.guesses()
 	p.firstSteps()
+}
+
+// unplaced offers to set out the parts that a file has without saying where
+// they stand.
+func (p *page) unplaced() {
+	in := p.in
+	text := func() string { return unplacedWords(in.doc.Shown()) }
+	p.dynamic(func() string { return "unplaced" + text() }, func() []fyne.CanvasObject {
+		if text() == "" {
+			return nil
+		}
+		help := "Put them on the sheet in rows, to be moved where they belong."
+		return []fyne.CanvasObject{gap(10), paragraph(sentence(text()), in.width, textSize, in.look.Ink), gap(4),
+			p.action("Set them out", help, func() { in.run("set out") }), gap(6)}
+	})
+}
+
+// unplacedWords says how many parts have no place on the sheet, or is "".
+func unplacedWords(d *model.Diagram) string {
+	n := 0
+	for _, p := range d.Parts {
+		if !p.Placed {
+			n++
+		}
+	}
+	switch n {
+	case 0:
+		return ""
+	case 1:
+		return "1 part has no place on the sheet"
+	}
+	return fmt.Sprint(n, " parts have no place on the sheet")
 }
 
 // traced counts the parts of a drawing and those that are still guessed.
@@ -50,7 +84,7 @@ func traced(d *model.Diagram) string {
 func circuitRows(doc *Document) []row {
 	rows := supplyRow(doc.Answer(), doc.Mode())
 	if r := doc.Result(); r != nil && r.Nets != nil && len(doc.Shown().Parts) > 0 {
-		rows = append(rows, row{"Nets", fmt.Sprint(len(r.Nets.Nets))})
+		rows = append(rows, row{name: "Nets", figure: fmt.Sprint(len(r.Nets.Nets))})
 	}
 	return slices.DeleteFunc(rows, func(r row) bool { return r.figure == "" || r.figure == "–" })
 }
@@ -116,22 +150,27 @@ func (p *page) findingLine(f numbered) fyne.CanvasObject {
 	in := p.in
 	text := paragraph(sentence(f.fault.Text), in.width-badgeSize-10, textSize, in.look.Ink)
 	badge := newSketch(fyne.NewSize(badgeSize, badgeSize), func(fyne.Size) canvas.Picture {
-		return badgePicture(in.look, f.n)
+		return badgePicture(in.look, f.n, f.fault.Stops)
 	})
 	line := container.New(columns{widths: []float32{badgeSize, 0}, gap: 10}, badge, text)
 	return newTapArea(line, func() { in.doc.Select(f.fault.Parts...) })
 }
 
-func badgePicture(look canvas.Theme, n int) canvas.Picture {
+// badgePicture is a finding's number as its flag on the sheet has it: on a disc
+// where the finding stops the analysis, in a ring where it does not.
+func badgePicture(look canvas.Theme, n int, stops bool) canvas.Picture {
 	c, r := canvas.Pt(badgeSize/2.0, badgeSize/2.0), badgeSize/2.0-1
-	disc := (&canvas.Path{Style: canvas.Style{Fill: look.Flag}}).Circle(c, r)
+	style, ink := canvas.Style{Stroke: look.Flag, Width: 1.5}, look.Flag
+	if stops {
+		style, ink = canvas.Style{Fill: look.Flag}, look.OnFlag
+	}
 	size := 12.0
 	if n > 99 {
 		size = 9
 	}
 	text := &canvas.Text{At: canvas.Pt(c.X, c.Y+canvas.CapHeight(size)/2), String: fmt.Sprint(n), Size: size, Bold: true,
-		Colour: look.OnFlag, Align: canvas.Middle}
-	return canvas.Picture{Items: []canvas.Item{disc, text}}
+		Colour: ink, Align: canvas.Middle}
+	return canvas.Picture{Items: []canvas.Item{(&canvas.Path{Style: style}).Circle(c, r), text}}
 }
 
 // sentence makes a message of a library a sentence for people.
@@ -162,9 +201,7 @@ func (p *page) modeForm() {
 		if in.doc.Mode() == "" {
 			return nil
 		}
-		inner := &page{in: in}
-		inner.modeFields(in.doc.Mode())
-		return inner.objects
+		return p.collect(func() { p.modeFields(in.doc.Mode()) })
 	})
 }
 
@@ -221,11 +258,27 @@ func (p *page) guesses() {
 		lines := []fyne.CanvasObject{gap(10), rule(in.look.Edge), gap(12), styledText("Still guessed", headingSize, true, in.look.Ink), gap(6)}
 		for _, ref := range refs[:min(len(refs), mostFindings)] {
 			q := in.doc.Shown().Part(ref)
-			r := in.tableLine(row{kindTitle(q.Kind), strings.TrimSpace(ref + " " + q.Value)})
+			r := in.tableLine(row{name: kindTitle(q.Kind), figure: strings.TrimSpace(ref + " " + shortValue(in.doc.Shown(), q))})
 			lines = append(lines, newTapArea(r, func() { in.doc.Select(ref) }), gap(6))
 		}
 		return lines
 	})
+}
+
+// shortValue is a part's value as the sheet has it: the quantity that the part
+// cannot do without where it is known, else what is written.
+func shortValue(d *model.Diagram, p *model.Part) string {
+	k := p.LookupKind()
+	if k == nil {
+		return p.Value
+	}
+	values, _ := d.Resolve(p, nil)
+	for _, q := range k.Params {
+		if x, ok := values[q.Name].Num(); ok && q.Required {
+			return quantity.Short(x, q.Unit)
+		}
+	}
+	return p.Value
 }
 
 func kindTitle(kind string) string {

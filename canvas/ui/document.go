@@ -2,7 +2,9 @@ package ui
 
 import (
 	"maps"
+	"path/filepath"
 	"slices"
+	"strings"
 	"time"
 
 	"copperglass/analysis"
@@ -34,6 +36,7 @@ type Document struct {
 	revision int            // of the history
 	path     string         // of its file, empty where it has none yet
 	mode     string         // the chosen one, empty where the drawing has none
+	typing   *typing        // what is being typed into a field, or nil
 	answer   Answer         // of the shown drawing
 	solver   solver
 	watchers []func(Change)
@@ -62,12 +65,14 @@ func (doc *Document) tell(c Change) {
 func (doc *Document) Replace(d *model.Diagram, path string) {
 	doc.history = model.NewHistory(d)
 	doc.editor = tool.NewEditor(doc.history)
-	doc.path, doc.mode, doc.shown = path, "", nil
+	doc.path, doc.mode, doc.shown, doc.typing = path, "", nil, nil
 	doc.follow(SelectionChanged | ModeChanged | FileChanged)
 }
 
-// Hand lets f work with the editor and follows what it did.
+// Hand lets f work with the editor and follows what it did. What is being typed
+// is done first.
 func (doc *Document) Hand(f func(*tool.Editor)) {
+	doc.commitTyped()
 	f(doc.editor)
 	doc.follow(0)
 }
@@ -76,6 +81,9 @@ func (doc *Document) Hand(f func(*tool.Editor)) {
 // that is needed, and tells the watchers.
 func (doc *Document) follow(c Change) {
 	d, s := doc.editor.Diagram(), doc.editor.Selection()
+	if doc.typing != nil {
+		d = doc.typing.draft.Diagram()
+	}
 	if !sameSelection(s, doc.selected) {
 		c |= SelectionChanged
 	}
@@ -126,8 +134,14 @@ func (doc *Document) keepMode() Change {
 	return ModeChanged
 }
 
-// Diagram returns the drawing as it is, without any gesture under way.
-func (doc *Document) Diagram() *model.Diagram { return doc.history.Diagram() }
+// Diagram returns the drawing as it is, without any gesture under way but with
+// what is being typed.
+func (doc *Document) Diagram() *model.Diagram {
+	if doc.typing != nil {
+		return doc.typing.draft.Diagram().Snapshot()
+	}
+	return doc.history.Diagram()
+}
 
 // Shown returns the drawing as it is to be seen: as it would be if a gesture
 // under way ended now.
@@ -136,11 +150,21 @@ func (doc *Document) Shown() *model.Diagram { return doc.shown }
 // Path returns where the drawing is saved, or "".
 func (doc *Document) Path() string { return doc.path }
 
+// fileTitle is what a drawing without a title is called.
+func (doc *Document) fileTitle() string {
+	if doc.path == "" {
+		return "Untitled drawing"
+	}
+	name := filepath.Base(doc.path)
+	return strings.TrimSuffix(name, filepath.Ext(name))
+}
+
 // Changed reports whether there is something to save.
-func (doc *Document) Changed() bool { return doc.history.Changed() }
+func (doc *Document) Changed() bool { return doc.typing != nil || doc.history.Changed() }
 
 // Saved remembers that the drawing as it is stands in the file at path.
 func (doc *Document) Saved(path string) {
+	doc.keepTyped()
 	doc.path = path
 	doc.history.MarkSaved()
 	doc.tell(FileChanged)
@@ -169,7 +193,12 @@ func (doc *Document) Undo() { doc.Hand(func(e *tool.Editor) { e.Undo() }) }
 func (doc *Document) Redo() { doc.Hand(func(e *tool.Editor) { e.Redo() }) }
 
 // CanUndo returns what Undo would take back, or "".
-func (doc *Document) CanUndo() string { return doc.history.CanUndo() }
+func (doc *Document) CanUndo() string {
+	if doc.typing != nil {
+		return doc.typing.label
+	}
+	return doc.history.CanUndo()
+}
 
 // CanRedo returns what Redo would do again, or "".
 func (doc *Document) CanRedo() string { return doc.history.CanRedo() }

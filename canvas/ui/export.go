@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/widget"
 
 	"copperglass/canvas"
 	"copperglass/canvas/raster"
@@ -23,6 +24,7 @@ type exportChoice struct {
 	transparent bool
 	standard    symbol.Standard
 	dark        bool
+	caption     bool // the title and the mode above the drawing
 }
 
 // picture draws the whole drawing as it is exported: without the grid and the
@@ -32,13 +34,24 @@ func (w *Window) picture(c exportChoice) *canvas.Picture {
 	if c.dark {
 		look = canvas.DarkTheme()
 	}
-	s := scene.Build(w.doc.Diagram(), w.doc.Result(), scene.Options{
-		Theme: look, Standard: c.standard, Show: w.settings.show, Mode: w.doc.Mode(), Legend: true,
-	})
+	o := scene.Options{Theme: look, Standard: c.standard, Show: w.settings.show, Mode: w.doc.Mode(), Legend: true}
+	if c.caption {
+		o.Caption = w.caption()
+	}
+	s := scene.Build(w.doc.Diagram(), w.doc.Result(), o)
 	if c.transparent {
 		s.Picture.Paper = color.NRGBA{}
 	}
 	return &s.Picture
+}
+
+// caption is "Tent lantern · White": what a picture shows, and in which mode.
+func (w *Window) caption() string {
+	title := w.doc.Diagram().Title
+	if title == "" && w.doc.Path() != "" {
+		title = w.doc.fileTitle()
+	}
+	return scene.Caption(title, w.doc.Mode())
 }
 
 // export writes the picture to a file.
@@ -52,7 +65,9 @@ func (w *Window) export(path string, c exportChoice) {
 	})
 	if err != nil {
 		w.fail("Not exported", err)
+		return
 	}
+	w.bar.report("exported " + filepath.Base(path))
 }
 
 // exportScales are the scales that are offered for a PNG.
@@ -63,7 +78,7 @@ var exportScales = []struct {
 
 // Export asks how and where, and writes the drawing as a picture.
 func (w *Window) Export() {
-	c := &exportChoice{scale: 2, standard: w.settings.standard, dark: w.look.Dark}
+	c := &exportChoice{scale: 2, standard: w.settings.standard, dark: w.look.Dark, caption: true}
 	form := container.New(column{gap: 8})
 	line := func(label string, chosen int, words []string, set func(int)) {
 		s := newSegment(w.look, words, nil)
@@ -86,12 +101,15 @@ func (w *Window) Export() {
 	}
 	line("PNG scale", 1, scales, func(i int) { c.scale = exportScales[i].scale })
 	line("Background", 0, []string{"paper", "transparent"}, func(i int) { c.transparent = i == 1 })
-	line("Symbols", int(c.standard), []string{"IEC 60617", "IEEE 315"}, func(i int) { c.standard = symbol.Standard(i) })
+	line("Symbols", int(c.standard), []string{"boxes (IEC)", "zigzags (IEEE)"}, func(i int) { c.standard = symbol.Standard(i) })
 	dark := 0
 	if c.dark {
 		dark = 1
 	}
 	line("Theme", dark, []string{"light", "dark"}, func(i int) { c.dark = i == 1 })
+	caption := widget.NewCheck("Title and mode in the picture", func(on bool) { c.caption = on })
+	caption.Checked = c.caption
+	form.Add(container.New(columns{widths: []float32{labelWidth, 0}, gap: labelGap}, gap(0), caption))
 	w.ask("Export a picture", form, answer{label: "Cancel"}, answer{label: "Choose a file…", do: func() { w.exportTo(*c) }})
 }
 

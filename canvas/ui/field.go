@@ -3,31 +3,67 @@ package ui
 import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/driver/desktop"
+	"fyne.io/fyne/v2/theme"
 	"fyne.io/fyne/v2/widget"
 
 	"copperglass/canvas"
 )
 
-// entry is text that hands the keyboard back at Escape, and at Enter if it is
-// one line.
+// entry is text that hands the keyboard back at Escape and at Enter; with Shift
+// held, Enter begins a new line where there may be several.
 type entry struct {
 	widget.Entry
 	leave func()        // hands the keyboard back
 	lost  func()        // when the keyboard goes elsewhere
+	typed func(string)  // with every change of the text
 	step  func(way int) // at the up and down keys, +1 or −1; nil for none
 }
 
 func newEntry(leave func()) *entry {
-	e := &entry{leave: leave, lost: func() {}}
+	e := &entry{}
 	e.ExtendBaseWidget(e)
-	e.Scroll = fyne.ScrollNone
+	e.prepare(leave)
 	return e
+}
+
+func (e *entry) prepare(leave func()) {
+	e.leave, e.lost, e.typed = leave, func() {}, func(string) {}
+	e.Scroll = fyne.ScrollNone
+	e.OnChanged = func(text string) {
+		e.bound()
+		e.typed(text)
+	}
+}
+
+// Resize gives the entry its room.
+func (e *entry) Resize(size fyne.Size) {
+	e.Entry.Resize(size)
+	e.bound()
+}
+
+// bound keeps a text that is longer than its box inside it. An entry that
+// scrolls takes the wheel away from the panel it stands on, so only one that has
+// to does.
+func (e *entry) bound() {
+	if e.MultiLine {
+		return
+	}
+	want := fyne.ScrollNone
+	room := e.Size().Width - 2*e.Theme().Size(theme.SizeNameInnerPadding) - 2
+	if textWidth(e.Text, e.Theme().Size(theme.SizeNameText), e.TextStyle.Bold) > room {
+		want = fyne.ScrollHorizontalOnly
+	}
+	if e.Scroll != want {
+		e.Scroll = want
+		e.Refresh()
+	}
 }
 
 // TypedKey takes the keys that are not text.
 func (e *entry) TypedKey(k *fyne.KeyEvent) {
 	switch {
-	case k.Name == fyne.KeyEscape || !e.MultiLine && (k.Name == fyne.KeyReturn || k.Name == fyne.KeyEnter):
+	case k.Name == fyne.KeyEscape, (k.Name == fyne.KeyReturn || k.Name == fyne.KeyEnter) && !(e.MultiLine && shiftHeld()):
 		e.leave()
 	case k.Name == fyne.KeyUp && e.step != nil:
 		e.step(1)
@@ -38,8 +74,17 @@ func (e *entry) TypedKey(k *fyne.KeyEvent) {
 	}
 }
 
+func shiftHeld() bool {
+	d, ok := fyne.CurrentApp().Driver().(desktop.Driver)
+	return ok && d.CurrentKeyModifiers()&fyne.KeyModifierShift != 0
+}
+
 // FocusLost is called when the keyboard goes elsewhere.
 func (e *entry) FocusLost() {
+	if !e.MultiLine { // show the beginning of a text that is longer than its box
+		e.CursorColumn = 0
+		e.Refresh()
+	}
 	e.Entry.FocusLost()
 	e.lost()
 }
@@ -52,26 +97,105 @@ type fieldSpec struct {
 	placeholder func() string           // what holds where nothing is written
 	note        func() string           // what it was understood as, or ""
 	apply       func(text string) error // puts a text into the drawing
+	check       func(text string) error // what is wrong with a text that is applied only when the keyboard leaves; nil for one that is applied as it is typed
 	step        func(way int) string    // the next text up or down; nil for none
 	lines       int                     // more than one for a note; 0 is 1
+	list        func() []listed         // what may be chosen instead; nil for nothing
 }
 
-// field is a labelled entry with what it was understood as below, or one
-// sentence on what is wrong with it. A wrong text stays in the entry and does
-// not touch the drawing.
-type field struct {
+// input is an entry for a text of the drawing. What is typed shows at once. A
+// wrong text stays in the entry, and the drawing is then as it was when the
+// typing began.
+type input struct {
 	fieldSpec
+	page  *page
+	entry *entry
+	say   func() // writes what there is to say of the text
+
+	shown   string // the drawing's text that the entry was last brought to
+	problem string // what is wrong with the entry's text, or ""
+	quiet   bool   // while the entry is set by the program
+	busy    bool   // while a text is taken over
+}
+
+func newInput(s fieldSpec, p *page, say func()) *input {
+	in := &input{fieldSpec: s, page: p, entry: newEntry(p.in.release), say: say}
+	in.entry.typed = in.typed
+	in.entry.lost = in.settle
+	in.set(s.text())
+	p.onRefresh(in.refresh)
+	return in
+}
+
+// typed is called with every change of the entry.
+func (i *input) typed(text string) {
+	if i.quiet {
+		return
+	}
+	try := i.apply
+	if i.check != nil {
+		try = i.check
+	}
+	i.take(try, text)
+	i.page.in.refresh()
+}
+
+// take hands a text over and keeps what is wrong with it.
+func (i *input) take(apply func(string) error, text string) {
+	i.busy = true
+	i.problem = ""
+	if err := apply(text); err != nil {
+		i.problem = err.Error()
+		i.page.in.doc.dropTyped()
+	}
+	i.shown = i.text()
+	i.busy = false
+}
+
+// settle ends the typing when the keyboard leaves. The entry is brought to the
+// drawing's way of writing, unless it holds something wrong.
+func (i *input) settle() {
+	if i.page.in.page != i.page {
+		return // the entry is of something else than is shown now
+	}
+	if i.check != nil && i.problem == "" && i.entry.Text != i.text() {
+		i.take(i.apply, i.entry.Text)
+	}
+	i.page.in.doc.keepTyped()
+	if i.problem == "" {
+		i.set(i.text())
+	}
+	i.say()
+}
+
+// refresh follows a change of the drawing that did not come from the entry.
+func (i *input) refresh() {
+	if now := i.text(); now != i.shown && !i.busy {
+		i.problem = ""
+		i.set(now)
+	}
+	i.say()
+}
+
+func (i *input) set(text string) {
+	i.shown = text
+	if i.entry.Text == text {
+		return
+	}
+	i.quiet = true
+	i.entry.SetText(text)
+	i.quiet = false
+}
+
+// field is a labelled input with what it was understood as below, or one
+// sentence on what is wrong with it.
+type field struct {
+	*input
 	object fyne.CanvasObject
-	entry  *entry
 	below  *fyne.Container
 	look   canvas.Theme
 	width  float32
-
-	shown   string // the drawing's text that the entry was last brought to
-	said    string // what stands below
-	problem string // what is wrong with the entry's text, or ""
-	quiet   bool   // while the entry is set by the program
-	focused func(fyne.Focusable) bool
+	said   string // what stands below
 }
 
 const (
@@ -79,9 +203,9 @@ const (
 	labelGap   = 8
 )
 
-func newField(s fieldSpec, in *inspector) *field {
-	f := &field{fieldSpec: s, look: in.look, width: in.width, below: container.New(column{gap: 1}), focused: in.focused}
-	f.entry = newEntry(in.release)
+func newField(s fieldSpec, p *page) *field {
+	f := &field{look: p.in.look, width: p.in.width, below: container.New(column{gap: 1})}
+	f.input = newInput(s, p, f.tell)
 	f.entry.MultiLine = s.lines > 1
 	if s.lines > 1 {
 		f.entry.Wrapping = fyne.TextWrapWord
@@ -90,58 +214,33 @@ func newField(s fieldSpec, in *inspector) *field {
 	if s.step != nil {
 		f.entry.step = func(way int) { f.entry.SetText(s.step(way)) }
 	}
-	f.entry.OnChanged = f.typed
-	f.entry.lost = f.settle
-	label := newHinted(in.tips, s.help, styledText(s.label, textSize, false, in.look.Quiet))
-	line := container.New(columns{widths: []float32{labelWidth, 0}, gap: labelGap}, label, f.entry)
+	line := p.labelled(s.label, s.help, f.box())
 	f.object = container.New(column{gap: 2}, line, f.below)
-	f.set(s.text())
-	f.say()
+	f.tell()
 	return f
 }
 
-// typed is called with every change of the entry.
-func (f *field) typed(text string) {
-	if f.quiet {
-		return
+// box is the entry, with a button for the list of what may be chosen.
+func (f *field) box() fyne.CanvasObject {
+	if f.list == nil {
+		return f.entry
 	}
-	f.problem = ""
-	if err := f.apply(text); err != nil {
-		f.problem = err.Error()
-	}
-	f.shown = f.text()
-	f.say()
+	in := f.page.in
+	b := widget.NewButtonWithIcon("", theme.MenuDropDownIcon(), nil)
+	b.OnTapped = func() { in.offer(f.list(), b) }
+	b.Importance = widget.LowImportance
+	listing := newHinted(in.tips, "What the catalogue knows.", b)
+	return container.New(columns{widths: []float32{0, listWidth}, gap: 2}, f.entry, listing)
 }
 
-// settle brings the entry to the drawing's way of writing when the keyboard
-// leaves it, unless it holds something wrong.
-func (f *field) settle() {
-	if f.problem == "" {
-		f.set(f.text())
-	}
+// labelled puts a label before an object. A long label takes two lines.
+func (p *page) labelled(label, help string, o fyne.CanvasObject) fyne.CanvasObject {
+	name := newHinted(p.in.tips, help, paragraph(label, labelWidth, textSize, p.in.look.Quiet))
+	return container.New(columns{widths: []float32{labelWidth, 0}, gap: labelGap}, name, o)
 }
 
-// refresh follows a change of the drawing that did not come from the entry.
-func (f *field) refresh() {
-	if now := f.text(); now != f.shown {
-		f.problem = ""
-		f.set(now)
-	}
-	f.say()
-}
-
-func (f *field) set(text string) {
-	f.shown = text
-	if f.entry.Text == text {
-		return
-	}
-	f.quiet = true
-	f.entry.SetText(text)
-	f.quiet = false
-}
-
-// say writes what stands below the entry, and the placeholder in it.
-func (f *field) say() {
+// tell writes what stands below the entry, and the placeholder in it.
+func (f *field) tell() {
 	if f.placeholder != nil && f.entry.PlaceHolder != f.placeholder() {
 		f.entry.SetPlaceHolder(f.placeholder())
 	}
@@ -158,4 +257,22 @@ func (f *field) say() {
 		return
 	}
 	refill(f.below, indented(paragraph(say, f.width-labelWidth-labelGap-4, smallSize, colour)))
+}
+
+// listWidth is the room of the button that opens a list.
+const listWidth = 26
+
+// listed is something that may be chosen from a list.
+type listed struct {
+	title  string
+	choose func()
+}
+
+// offer opens a list under an object.
+func (in *inspector) offer(list []listed, under fyne.CanvasObject) {
+	var items []*fyne.MenuItem
+	for _, l := range list {
+		items = append(items, fyne.NewMenuItem(l.title, l.choose))
+	}
+	in.popUp(fyne.NewMenu("", items...), under)
 }

@@ -3,6 +3,7 @@ package ui
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"copperglass/analysis"
@@ -33,12 +34,12 @@ func figureRows(d *model.Diagram, r *analysis.Result, ref string, mode string) [
 	s := partFigures{p, r, r.Parts[ref], values}
 	rows := s.electrical()
 	if s.part.Count > 1 && len(s.part.Pins) > 0 {
-		rows = append(rows, row{"Each of them", amps(math.Abs(s.part.Pins[0].Amps) / float64(s.part.Count))})
+		rows = append(rows, row{name: "Each of them", figure: amps(math.Abs(s.part.Pins[0].Amps) / float64(s.part.Count))})
 	}
 	rows = append(rows, s.power()...)
 	for _, f := range s.part.Figures {
 		if !s.told(f) {
-			rows = append(rows, row{f.Title, quantity.Format(f.Value, f.Unit)})
+			rows = append(rows, row{name: f.Title, figure: quantity.Format(f.Value, f.Unit)})
 		}
 	}
 	return rows
@@ -83,12 +84,27 @@ func (s partFigures) amps(pin string) float64 {
 
 // across is a row with the voltage from one pin to another.
 func (s partFigures) across(name, from, to string) row {
-	return row{name, volts(s.volts(from) - s.volts(to))}
+	return row{name: name, figure: volts(s.volts(from) - s.volts(to))}
 }
 
-// through is a row with the size of a pin's current.
-func (s partFigures) through(name, pin string) row {
-	return row{name, amps(math.Abs(s.amps(pin)))}
+// through is a row with the size of a pin's current, beside the rating of that
+// name where there is one.
+func (s partFigures) through(name, pin, rating string) row {
+	return s.rated(name, math.Abs(s.amps(pin)), rating, quantity.Ampere)
+}
+
+// rated is a row with a figure beside what the part, or the stack, may have for
+// long.
+func (s partFigures) rated(name string, x float64, rating string, u quantity.Unit) row {
+	figure := quantity.Format(settle(x), u)
+	most := s.values.Num(rating) * float64(s.part.Count)
+	switch {
+	case !(most > 0):
+		return row{name: name, figure: figure}
+	case x > most:
+		return row{name: name, figure: figure + ", over " + quantity.Short(most, u), over: true}
+	}
+	return row{name: name, figure: figure + " of " + quantity.Short(most, u)}
 }
 
 func (s partFigures) electrical() []row {
@@ -111,18 +127,23 @@ func (s partFigures) electrical() []row {
 }
 
 func (s partFigures) bipolar(path, from, to, drive, high, low string) []row {
-	rows := []row{{"Working state", s.state()}, s.across(path, from, to), s.across(drive, high, low),
-		s.through("Collector current", "C"), s.through("Base current", "B")}
+	return []row{{name: "Working state", figure: s.state()}, s.across(path, from, to), s.across(drive, high, low),
+		s.through("Collector current", "C", "collector_current_rating"), s.through("Base current", "B", ""), s.forcedBeta()}
+}
+
+// forcedBeta says how much of the transistor's gain the circuit uses.
+func (s partFigures) forcedBeta() row {
+	figure := "–"
 	if beta := s.part.ForcedBeta; !math.IsNaN(beta) {
-		given := s.values.Num("forward_beta")
-		rows = append(rows, row{"Forced β", fmt.Sprintf("%s (part gives %s)", quantity.Short(beta, quantity.None), quantity.Short(given, quantity.None))})
+		figure = fmt.Sprintf("%s (part gives %s)", quantity.Short(beta, quantity.None), quantity.Short(s.values.Num("forward_beta"), quantity.None))
 	}
-	return rows
+	return row{name: "Forced β", figure: figure,
+		help: "Collector current over base current: the gain that the circuit asks of the transistor. The further it is below what the part gives, the more surely the transistor is fully on."}
 }
 
 func (s partFigures) fieldEffect(path, from, to, drive, high, low string) []row {
-	return []row{{"Working state", s.state()}, s.across(path, from, to), s.across(drive, high, low),
-		s.through("Drain current", "D")}
+	return []row{{name: "Working state", figure: s.state()}, s.across(path, from, to), s.across(drive, high, low),
+		s.through("Drain current", "D", "drain_current_rating")}
 }
 
 // state is what a transistor is doing.
@@ -136,25 +157,30 @@ func (s partFigures) state() string {
 func (s partFigures) twoPins() []row {
 	a, b := s.part.Pins[0], s.part.Pins[1]
 	if s.source() {
-		return []row{s.through("Current", a.Name)}
+		return []row{s.through("Current", a.Name, "")}
 	}
 	name := "Voltage across"
 	if a.Name == "A" {
 		name = "Anode – cathode"
 	}
-	rows := []row{s.across(name, a.Name, b.Name), s.through("Current", a.Name)}
-	if rating := s.values.Num("current_rating"); rating > 0 {
-		rows[1].figure += " of " + quantity.Short(rating*float64(s.part.Count), quantity.Ampere)
-	}
-	return rows
+	return []row{s.across(name, a.Name, b.Name), s.through("Current", a.Name, "current_rating")}
 }
 
 func (s partFigures) byPin() []row {
 	var rows []row
-	for _, pin := range s.part.Pins {
-		rows = append(rows, row{"Pin " + s.pinTitle(pin.Name), volts(s.volts(pin.Name)) + ", " + amps(math.Abs(pin.Amps))})
+	for _, pin := range s.pinsInOrder() {
+		rows = append(rows, row{name: "Pin " + s.pinTitle(pin.Name), figure: volts(s.volts(pin.Name)) + ", " + amps(math.Abs(pin.Amps))})
 	}
 	return rows
+}
+
+// pinsInOrder are the pins as people count them.
+func (s partFigures) pinsInOrder() []analysis.PinResult {
+	pins := slices.Clone(s.part.Pins)
+	if s.part.Kind == "chip" {
+		slices.SortStableFunc(pins, func(a, b analysis.PinResult) int { return model.NaturalCompare(a.Name, b.Name) })
+	}
+	return pins
 }
 
 // pinTitle is a pin's name, with what the person calls it on a chip.
@@ -176,13 +202,9 @@ func (s partFigures) power() []row {
 		return nil
 	}
 	if s.part.Power < 0 {
-		return []row{{"Gives", watts(-s.part.Power)}}
+		return []row{{name: "Gives", figure: watts(-s.part.Power)}}
 	}
-	text := watts(s.part.Power)
-	if rating := s.values.Num("power_rating"); rating > 0 {
-		text += " of " + quantity.Short(rating*float64(s.part.Count), quantity.Watt)
-	}
-	return []row{{"Takes", text}}
+	return []row{s.rated("Takes", s.part.Power, "power_rating", quantity.Watt)}
 }
 
 // wireRows is what the solution says of a wire's net.
@@ -193,9 +215,9 @@ func wireRows(doc *Document, id model.WireID) []row {
 		return nil
 	}
 	n := r.Nets.Wire(i)
-	rows := []row{{"Net", r.Nets.Nets[n].Name}}
+	rows := []row{{name: "Net", figure: r.Nets.Nets[n].Name}}
 	if r.Solved {
-		rows = append(rows, row{"Voltage to ground", volts(r.Volts[n])})
+		rows = append(rows, row{name: "Voltage to ground", figure: volts(r.Volts[n])})
 	}
 	return rows
 }
@@ -212,6 +234,7 @@ func wireSentence(doc *Document, id model.WireID) string {
 	for _, pin := range n.Pins {
 		pins = append(pins, pin.String())
 	}
+	slices.SortFunc(pins, model.NaturalCompare)
 	if len(pins) == 0 {
 		return "It joins no pins yet."
 	}
@@ -223,9 +246,9 @@ func supplyRow(a Answer, mode string) []row {
 	for _, m := range a.Modes {
 		if m.Name == mode {
 			return []row{
-				{"Supply current", amps(m.SupplyCurrent)},
-				{"Supply power", watts(m.SupplyPower)},
-				{"Runs", strings.TrimPrefix(runTime(m.RunTime), "runs ")},
+				{name: "Supply current", figure: amps(m.SupplyCurrent)},
+				{name: "Supply power", figure: watts(m.SupplyPower)},
+				{name: "Runs", figure: strings.TrimPrefix(runTime(m.RunTime), "runs ")},
 			}
 		}
 	}

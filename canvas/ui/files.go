@@ -24,7 +24,7 @@ func (w *Window) name() string {
 	case w.doc.Path() != "":
 		return filepath.Base(w.doc.Path())
 	}
-	return "Untitled drawing"
+	return w.doc.fileTitle()
 }
 
 // New opens an empty sheet.
@@ -115,6 +115,7 @@ func (w *Window) write(path string, then func()) {
 	w.settings.used(path)
 	w.refreshMenu()
 	w.rescue.drop()
+	w.bar.report("saved " + filepath.Base(path))
 	if then != nil {
 		then()
 	}
@@ -160,6 +161,7 @@ func (w *Window) close() {
 	}
 	w.guard(func() {
 		w.closed = true
+		w.bar.hush()
 		w.doc.Close()
 		w.rescue.drop()
 		w.win.SetCloseIntercept(nil)

@@ -8,6 +8,7 @@ import (
 	"fyne.io/fyne/v2/driver/desktop"
 
 	"copperglass/canvas/tool"
+	"copperglass/model"
 	"copperglass/model/geom"
 	"copperglass/model/quantity"
 )
@@ -43,11 +44,22 @@ func (s *surface) letGo(at fyne.Position) {
 		return
 	}
 	s.hand.pressed = false
-	wasBusy := s.doc.editor.Placing() != nil || s.doc.editor.DrawingWires()
+	placing := s.doc.editor.Placing()
+	wasBusy := placing != nil || s.doc.editor.DrawingWires()
 	before := s.doc.history.Revision()
 	s.edit(func(h *tool.Editor) { h.Release(s.toSheet(at)) })
-	if !wasBusy && s.doc.history.Revision() == before {
+	switch same := s.doc.history.Revision() == before; {
+	case same && !wasBusy:
 		s.clicked(at)
+	case !same && placing != nil:
+		s.name(placing)
+	}
+}
+
+// name opens the field of a new part that is nothing without its words.
+func (s *surface) name(k *model.Kind) {
+	if k.Name == "tag" || k.Name == "note" {
+		s.open()
 	}
 }
 
@@ -294,12 +306,11 @@ func (s *surface) carry(at fyne.Position) {
 // setDown places it where it was let go, or drops it off the sheet.
 func (s *surface) setDown(at fyne.Position) {
 	p, on := s.fromWindow(at)
-	s.edit(func(h *tool.Editor) {
-		if !on {
-			h.Cancel()
-			return
-		}
-		h.Press(s.toSheet(p), tool.Modifiers{})
-		h.Release(s.toSheet(p))
-	})
+	if !on {
+		s.edit((*tool.Editor).Cancel)
+		return
+	}
+	s.hand.pressed = true
+	s.edit(func(h *tool.Editor) { h.Press(s.toSheet(p), tool.Modifiers{}) })
+	s.letGo(p)
 }

@@ -3,6 +3,7 @@ package ui
 import (
 	"fmt"
 	"image/color"
+	"reflect"
 	"strings"
 
 	"fyne.io/fyne/v2"
@@ -19,10 +20,10 @@ const (
 
 // inspectorActions is what the inspector asks of the window.
 type inspectorActions struct {
-	release func()                    // gives the keyboard back to the sheet
-	focused func(fyne.Focusable) bool // whether the object has the keyboard
-	run     func(command string)      // carries out a command of the edit menu
-	fail    func(error)               // tells what went wrong
+	release func()               // gives the keyboard back to the sheet
+	run     func(command string) // carries out a command of the edit menu
+	fail    func(error)          // tells what went wrong
+	popUp   func(menu *fyne.Menu, under fyne.CanvasObject)
 }
 
 // inspector is the panel at the right: the selected part, or the whole circuit
@@ -116,11 +117,20 @@ func (p *page) onRefresh(f func()) { p.refreshers = append(p.refreshers, f) }
 
 // field adds a field.
 func (p *page) field(s fieldSpec) *field {
-	f := newField(s, p.in)
+	f := newField(s, p)
 	p.add(f.object, gap(6))
-	p.onRefresh(f.refresh)
 	p.fields = append(p.fields, f)
 	return f
+}
+
+// collect returns what build adds to the page, without adding it.
+func (p *page) collect(build func()) []fyne.CanvasObject {
+	kept := p.objects
+	p.objects = nil
+	build()
+	made := p.objects
+	p.objects = kept
+	return made
 }
 
 // dynamic adds objects that are made anew whenever their key changes.
@@ -160,19 +170,15 @@ func (p *page) heading(title string) {
 }
 
 // row is a name with its figure.
-type row struct{ name, figure string }
-
-func rowsKey(rows []row) string {
-	var b strings.Builder
-	for _, r := range rows {
-		b.WriteString(r.name + "\x00" + r.figure + "\n")
-	}
-	return b.String()
+type row struct {
+	name, figure string
+	over         bool   // whether the figure is more than the part may have
+	help         string // what the name means, or ""
 }
 
 // table adds rows of figures that follow the document.
 func (p *page) table(rows func() []row) {
-	p.dynamic(func() string { return "table" + rowsKey(rows()) }, func() []fyne.CanvasObject {
+	p.dynamic(func() string { return fmt.Sprintf("table%#v", rows()) }, func() []fyne.CanvasObject {
 		var lines []fyne.CanvasObject
 		for _, r := range rows() {
 			lines = append(lines, p.in.tableLine(r), gap(6))
@@ -182,10 +188,18 @@ func (p *page) table(rows func() []row) {
 }
 
 func (in *inspector) tableLine(r row) fyne.CanvasObject {
-	figure := styledText(elide(r.figure, in.width*0.72, textSize, true), textSize, true, in.look.Ink)
+	ink := in.look.Ink
+	if r.over {
+		ink = in.look.Flag
+	}
+	figure := styledText(elide(r.figure, in.width*0.72, textSize, true), textSize, true, ink)
 	room := in.width - figure.MinSize().Width - 12
 	name := styledText(elide(r.name, room, textSize, false), textSize, false, in.look.Quiet)
-	return container.New(ends{}, name, figure)
+	line := container.New(ends{}, name, figure)
+	if r.help == "" {
+		return line
+	}
+	return newHinted(in.tips, r.help, line)
 }
 
 // action is a line of text that does something when it is clicked.
@@ -232,7 +246,8 @@ func (p *page) wire() {
 		label: "Tag", help: "The name of the net. Wires and pins with the same tag are joined.",
 		text: func() string { return wireOf(in.doc, id).Tag },
 		apply: func(text string) error {
-			return in.doc.editWire(id, "tag", func(w *model.Wire) { w.Tag = strings.TrimSpace(text) })
+			in.doc.typeWire(id, "tag", func(w *model.Wire) { w.Tag = strings.TrimSpace(text) })
+			return nil
 		},
 	})
 	p.doubt(func() model.Doubt { return wireOf(in.doc, id).Doubt }, func(d model.Doubt) error {
@@ -247,6 +262,21 @@ func wireOf(doc *Document, id model.WireID) *model.Wire {
 		return w
 	}
 	return &model.Wire{}
+}
+
+// typeWire shows a change of one wire while it is typed.
+func (doc *Document) typeWire(id model.WireID, what string, change func(*model.Wire)) {
+	old := doc.history.Diagram().Wire(id)
+	if old == nil {
+		return
+	}
+	w := old.Clone()
+	change(w)
+	if reflect.DeepEqual(w, old) {
+		doc.dropTyped()
+		return
+	}
+	doc.Type(what+" of a wire", func(f *model.Draft) { f.SetWire(w) })
 }
 
 func (doc *Document) editWire(id model.WireID, what string, change func(*model.Wire)) error {

@@ -53,11 +53,11 @@ func TestTypingAValueSolvesAtOnce(t *testing.T) {
 	if f.problem == "" || !strings.Contains(f.problem, "2kx") || f.entry.Text != "2kx" {
 		t.Errorf("a wrong value: %q says %q", f.entry.Text, f.problem)
 	}
-	if got := w.doc.Diagram().Part("R1").Value; got != "2k" {
-		t.Errorf("the wrong value got into the drawing: %q", got)
+	if got := w.doc.Diagram().Part("R1").Value; got != "1k" {
+		t.Errorf("the wrong value left %q in the drawing", got)
 	}
 	f.entry.SetText("-5")
-	if f.problem == "" || w.doc.Diagram().Part("R1").Value != "2k" {
+	if f.problem == "" || w.doc.Diagram().Part("R1").Value != "1k" {
 		t.Errorf("a negative resistance: %q, %q", f.problem, w.doc.Diagram().Part("R1").Value)
 	}
 	f.entry.SetText("3k3")
@@ -135,39 +135,33 @@ func TestTheValueFollowsTheMarking(t *testing.T) {
 		t.Errorf("in the value's place stands %q", got)
 	}
 	f.entry.SetText("4xyz1")
-	if f.problem == "" || w.doc.Diagram().Part("R1").Marking != "471" {
-		t.Errorf("nonsense is taken: %q", w.doc.Diagram().Part("R1").Marking)
+	if p := w.doc.Diagram().Part("R1"); f.problem == "" || p.Marking != "" || p.Value != "1k" {
+		t.Errorf("nonsense leaves marking %q and value %q", p.Marking, p.Value)
+	}
+	if said := words(w.inspector.object); strings.Contains(said, "read as") {
+		t.Errorf("the old reading is still there: %q", said)
 	}
 }
 
 func TestAMarkingWithTwoReadingsOffersBoth(t *testing.T) {
 	w := drawLoop(t)
 	w.Select("R1")
+	k := model.LookupKind("resistor")
 	f := w.inspector.fieldOf(t, "Marking")
-	f.entry.SetText("101")
-	readings := w.inspector.page.readings(model.LookupKind("resistor"))
-	f.entry.SetText("1001")
+	var ways []way
 	for _, marking := range []string{"100", "220", "680", "681", "916"} {
-		if len(readings) > 1 {
+		f.entry.SetText(marking)
+		if ways = waysToRead(k, marking); len(ways) > 1 {
 			break
 		}
-		f.entry.SetText(marking)
-		readings = w.inspector.page.readings(model.LookupKind("resistor"))
 	}
-	if len(readings) < 2 {
+	if len(ways) < 2 {
 		t.Fatal("none of the markings has a second reading")
 	}
-	lines := w.inspector.page.readingLines(model.LookupKind("resistor"))
-	second := findTap(lines[1])
-	if second == nil {
-		t.Fatal("the other reading is no button")
-	}
-	second.Tapped(nil)
+	findTap(w.inspector.page.wayLines(k)[1]).Tapped(nil)
 	p := w.doc.Diagram().Part("R1")
-	v, _ := w.doc.Diagram().Resolve(p, nil)
-	near(t, "the other reading", v.Num("resistance"), readings[1].Value, 1e-12)
-	if p.Marking != f.entry.Text {
-		t.Errorf("the evidence is gone: %q", p.Marking)
+	if p.Value != ways[1].value || p.Marking != f.entry.Text {
+		t.Errorf("the other way gives value %q, marking %q", p.Value, p.Marking)
 	}
 }
 
@@ -187,6 +181,10 @@ func TestRenamingAPartTakesItsModesAlong(t *testing.T) {
 	w.focus(f.entry)
 	page := w.inspector.page
 	f.entry.SetText("U7")
+	if w.doc.Diagram().Part("IC1") == nil {
+		t.Error("a name that is being typed is taken")
+	}
+	w.toSheet()
 	d := w.doc.Diagram()
 	if d.Part("U7") == nil || d.Part("IC1") != nil || !w.doc.Selected().Parts["U7"] {
 		t.Fatalf("renamed to %v, selected %v", d.Part("U7"), w.doc.Selected().Parts)
@@ -202,7 +200,9 @@ func TestRenamingAPartTakesItsModesAlong(t *testing.T) {
 		}
 	}
 	for _, bad := range []string{"", "q1", "R 1", "R.1", strings.Repeat("R", 100)} {
+		w.focus(f.entry)
 		f.entry.SetText(bad)
+		w.toSheet()
 		if f.problem == "" || w.doc.Diagram().Part("U7") == nil {
 			t.Errorf("the name %q is taken", bad)
 		}

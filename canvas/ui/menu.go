@@ -130,8 +130,8 @@ func (m *menus) view() *fyne.Menu {
 		check("Ribbons", "show ribbons", s.show.Ribbons),
 		check("Findings", "show findings", s.show.Findings),
 		fyne.NewMenuItemSeparator(),
-		check("Symbols of IEC 60617", "iec", s.standard == symbol.IEC),
-		check("Symbols of IEEE 315", "ieee", s.standard == symbol.IEEE),
+		check("Symbols: boxes (IEC 60617)", "iec", s.standard == symbol.IEC),
+		check("Symbols: zigzags (IEEE 315)", "ieee", s.standard == symbol.IEEE),
 		fyne.NewMenuItemSeparator(),
 		check("Light theme", Light, !m.window.look.Dark),
 		check("Dark theme", Dark, m.window.look.Dark))
@@ -202,6 +202,10 @@ func (w *Window) commands() map[string]func() {
 		"show ribbons": w.toggle(&w.settings.show.Ribbons), "show findings": w.toggle(&w.settings.show.Findings),
 		"iec": w.setStandard(symbol.IEC), "ieee": w.setStandard(symbol.IEEE),
 		Light: w.setTheme(Light), Dark: w.setTheme(Dark),
+		"set out": func() {
+			w.surface.edit((*tool.Editor).SetOut)
+			w.surface.FitAll()
+		},
 		"mode": func() { w.editMode(w.doc.Mode()) },
 		"help": w.help, "about": w.about,
 	}
@@ -293,17 +297,17 @@ func middle(d *model.Diagram) geom.Point {
 func (w *Window) help() {
 	list := container.New(column{gap: 6})
 	for _, r := range []row{
-		{"Place a part", "click it, then the sheet; or its key"},
-		{"Draw a wire", "drag from a pin; W for many"},
-		{"Select", "click; drag a box; Shift adds"},
-		{"Move", "drag, or the arrow keys"},
-		{"Turn, turn back, mirror", ".   ,   /"},
-		{"Delete", "Delete"},
-		{"Set a value", "double-click the part, or Enter"},
-		{"Throw a switch", "double-click it"},
-		{"Zoom", "wheel; Ctrl +, Ctrl −, Ctrl 0"},
-		{"Move the sheet", "middle button, or Space and drag"},
-		{"Stop what is begun", "Escape or the right button"},
+		{name: "Place a part", figure: "click it, then the sheet; or its key"},
+		{name: "Draw a wire", figure: "drag from a pin; W for many"},
+		{name: "Select", figure: "click; drag a box; Shift adds"},
+		{name: "Move", figure: "drag, or the arrow keys"},
+		{name: "Turn, turn back, mirror", figure: ".   ,   /"},
+		{name: "Delete", figure: "Delete"},
+		{name: "Set a value", figure: "double-click the part, or Enter"},
+		{name: "Throw a switch", figure: "double-click it"},
+		{name: "Zoom", figure: "wheel; Ctrl +, Ctrl −, Ctrl 0"},
+		{name: "Move the sheet", figure: "middle button, or Space and drag"},
+		{name: "Stop what is begun", figure: "Escape or the right button"},
 	} {
 		list.Add(container.New(ends{}, styledText(r.name, textSize, true, w.look.Ink), styledText(r.figure, textSize, false, w.look.Quiet)))
 	}

@@ -126,7 +126,8 @@ func targets(d *model.Diagram) []target {
 func targetsOf(p *model.Part) []target {
 	if p.Kind == "chip" {
 		var list []target
-		for _, pin := range p.Pins {
+		for _, i := range naturalOrder(p.Pins) {
+			pin := p.Pins[i]
 			if states := pinStates(pin.Role); states != nil {
 				title := strings.TrimSpace(p.Ref + " " + pin.Number + " " + pin.Name)
 				list = append(list, target{p.Ref + "." + pin.Number, title, states})

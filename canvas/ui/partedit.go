@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode"
 
 	"copperglass/canvas/tool"
 	"copperglass/model"
@@ -14,19 +15,26 @@ import (
 )
 
 // editPart carries out a change of one part. A change that makes the part say
-// something that cannot be understood is not carried out.
+// something that cannot be understood is not carried out. Edits in a row of the
+// same are undone together.
 func (doc *Document) editPart(ref, what string, change func(*model.Part)) error {
-	d := doc.Diagram()
-	old := d.Part(ref)
-	if old == nil {
-		return fmt.Errorf("there is no %s any more", ref)
-	}
-	changed := old.Clone()
-	change(changed)
-	if err := newProblem(d, old, changed); err != nil {
+	changed, err := changedPart(doc.Diagram(), ref, change)
+	if err != nil {
 		return err
 	}
 	return doc.Edit(what+" of "+ref, what+" "+ref, func(f *model.Draft) { f.SetPart(ref, changed) })
+}
+
+// changedPart returns the part of d as change makes it, or what is wrong with
+// it then.
+func changedPart(d *model.Diagram, ref string, change func(*model.Part)) (*model.Part, error) {
+	old := d.Part(ref)
+	if old == nil {
+		return nil, fmt.Errorf("there is no %s any more", ref)
+	}
+	changed := old.Clone()
+	change(changed)
+	return changed, newProblem(d, old, changed)
 }
 
 // newProblem returns what is wrong with a part that was not wrong before.
@@ -58,7 +66,6 @@ func (doc *Document) rename(from, to string) error {
 		return ref, pin
 	})
 	e := f.Edit("rename " + from)
-	e.Merge = "rename part"
 	var err error
 	doc.Hand(func(h *tool.Editor) {
 		if err = h.Do(e); err == nil {
@@ -120,15 +127,21 @@ func parseCount(text string) (int, error) {
 	return n, nil
 }
 
-// setParam puts what was typed into a quantity of a part; an empty text unsets
+// setParam puts what was chosen into a quantity of a part; an empty text unsets
 // it.
 func (doc *Document) setParam(ref string, q *model.Param, text string) error {
-	v, err := parseParam(q, text)
+	set, err := paramChange(q, text)
 	if err != nil {
 		return err
 	}
-	return doc.editPart(ref, q.Name, func(p *model.Part) {
-		if p.Params == nil {
+	return doc.editPart(ref, q.Name, set)
+}
+
+// paramChange reads a text for a quantity and returns what puts it into a part.
+func paramChange(q *model.Param, text string) (func(*model.Part), error) {
+	v, err := parseParam(q, text)
+	return func(p *model.Part) {
+		if p.Params == nil && v.IsSet() {
 			p.Params = model.Params{}
 		}
 		if v.IsSet() {
@@ -136,7 +149,7 @@ func (doc *Document) setParam(ref string, q *model.Param, text string) error {
 		} else {
 			delete(p.Params, q.Name)
 		}
-	})
+	}, err
 }
 
 func parseParam(q *model.Param, text string) (model.Value, error) {
@@ -149,6 +162,9 @@ func parseParam(q *model.Param, text string) (model.Value, error) {
 	case model.FlagType:
 		v = model.Flag(text == "yes")
 	case model.NumberType:
+		if q.Unit == quantity.Kelvin && !strings.ContainsFunc(text, unicode.IsLetter) {
+			text += " °C" // as the field has it
+		}
 		x, err := quantity.Parse(text, q.Unit)
 		if err != nil {
 			return model.Value{}, err
@@ -161,12 +177,25 @@ func parseParam(q *model.Param, text string) (model.Value, error) {
 // showParam writes a quantity as it may be typed again.
 func showParam(q *model.Param, v model.Value) string {
 	if x, ok := v.Num(); ok {
-		return exactShort(x, q.Unit)
+		return showNumber(q, x)
 	}
 	if on, ok := v.Enabled(); ok {
 		return yesNo(on)
 	}
 	return v.String()
+}
+
+// showNumber writes a part of a whole in per cent and a temperature in degrees
+// Celsius.
+func showNumber(q *model.Param, x float64) string {
+	const freezing = 273.15 // K
+	switch {
+	case q.Unit == quantity.Kelvin:
+		return strconv.FormatFloat(x-freezing, 'g', 8, 64) + " °C"
+	case q.Unit == quantity.None && q.Min == 0 && q.Max == 1:
+		return strconv.FormatFloat(100*x, 'g', 8, 64) + " %"
+	}
+	return exactShort(x, q.Unit)
 }
 
 // exactShort writes a number with its prefix where that loses nothing, and
@@ -213,6 +242,9 @@ func understood(k *model.Kind, text string) string {
 	if err != nil {
 		return ""
 	}
+	if len(params) == 0 && len(k.Handbook) > 0 {
+		return "not in the catalogue: taken as a typical " + inSentence(k.Title)
+	}
 	if len(params) > mostSaid {
 		return "a part the catalogue knows"
 	}
@@ -226,6 +258,15 @@ func understood(k *model.Kind, text string) string {
 		return words
 	}
 	return ""
+}
+
+// inSentence is a title as it stands within a sentence: with a small letter,
+// unless it begins with an abbreviation.
+func inSentence(title string) string {
+	if len(title) > 1 && title[1] >= 'a' && title[1] <= 'z' {
+		return strings.ToLower(title[:1]) + title[1:]
+	}
+	return title
 }
 
 func sayParam(q *model.Param, v model.Value, named bool) string {
@@ -247,7 +288,7 @@ func preferred(x float64, u quantity.Unit) string {
 	}
 	s, near := quantity.NamePreferred(x)
 	if s != 0 {
-		return ", a value of " + s.String()
+		return ", a preferred value (" + s.String() + ")"
 	}
 	return ", no preferred value; " + quantity.Short(near, u) + " is"
 }

@@ -8,7 +8,6 @@ import (
 	"fyne.io/fyne/v2/container"
 
 	"copperglass/model"
-	"copperglass/model/quantity"
 )
 
 // part adds everything about the selected part.
@@ -19,18 +18,19 @@ func (p *page) part() {
 	if k == nil {
 		return
 	}
-	p.findingsOf()
 	p.heading("What it is")
 	p.nameField()
 	if k.Name != "ground" {
 		p.valueField(k)
 	}
-	p.markingField(k)
-	if k.Equation != nil {
-		p.countField()
-	}
 	if k.Name == "note" {
 		return
+	}
+	if k.Name != "ground" && k.Name != "tag" {
+		p.markingField(k)
+	}
+	if k.Equation != nil {
+		p.countField()
 	}
 	p.noteField()
 	p.doubt(func() model.Doubt { return p.model().Doubt }, func(d model.Doubt) error {
@@ -43,6 +43,7 @@ func (p *page) part() {
 	if k.Equation != nil {
 		p.quantities(k)
 	}
+	p.findingsOf()
 }
 
 // model returns the part as it is shown now. The page is built anew when the
@@ -56,6 +57,11 @@ func (p *page) model() *model.Part {
 
 func (p *page) edit(what string, change func(*model.Part)) error {
 	return p.in.doc.editPart(p.in.ref, what, change)
+}
+
+// retype shows a change of the part while it is typed.
+func (p *page) retype(what string, change func(*model.Part)) error {
+	return p.in.doc.typePart(p.in.ref, what, change)
 }
 
 // head is the part's name and kind.
@@ -78,6 +84,9 @@ func (p *page) nameField() {
 	p.field(fieldSpec{
 		label: "Name", help: "The reference designator: letters for the class, then a number.",
 		text: func() string { return p.in.ref }, apply: p.rename,
+		check: func(text string) error {
+			return checkRef(p.in.doc.Diagram(), p.in.ref, strings.TrimSpace(text))
+		},
 	})
 }
 
@@ -100,17 +109,49 @@ func (in *inspector) follow(ref string) {
 
 func (p *page) valueField(k *model.Kind) {
 	f := p.field(fieldSpec{
-		label: valueLabel(k), help: "As you would write it: 4k7, 100 nF, 3 × LR6. The up and down keys go to the next value of the E24 series.",
+		label: valueLabel(k), help: valueHelp(k),
 		text:        func() string { return p.model().Value },
-		placeholder: func() string { return p.fromMarking(k) },
+		placeholder: func() string { return markedValue(k, p.model().Marking) },
 		note:        func() string { return understood(k, p.model().Value) },
 		apply: func(text string) error {
-			return p.edit("value", func(m *model.Part) { m.Value = text })
+			return p.retype("value", func(m *model.Part) { m.Value = text })
 		},
 		step:  p.stepper(k),
 		lines: valueLines(k),
+		list:  p.knownValues(k),
 	})
 	p.first = f.entry
+}
+
+// knownValues lists what the catalogue knows of a kind, or is nil.
+func (p *page) knownValues(k *model.Kind) func() []listed {
+	if len(k.Handbook) == 0 {
+		return nil
+	}
+	return func() []listed {
+		var list []listed
+		for _, h := range k.Handbook {
+			list = append(list, listed{h.Value + "   " + elide(h.About, 320, textSize, false), func() {
+				p.try(p.edit("value", func(m *model.Part) { m.Value = h.Value }))
+				p.in.release()
+			}})
+		}
+		return list
+	}
+}
+
+func valueHelp(k *model.Kind) string {
+	if k.Name == "note" {
+		return "The words on the sheet. Shift and Enter begin a new line."
+	}
+	help := "As you would write it, such as " + k.Suggest + "."
+	switch _, stepped := markedPart(k.Name); {
+	case k.Suggest == "":
+		return "The type, as it is called in shops and data sheets."
+	case stepped:
+		return help + " The up and down keys go to the next value of the E24 series."
+	}
+	return help
 }
 
 // stepper goes through preferred values, for a kind that has them.
@@ -139,76 +180,6 @@ func valueLabel(k *model.Kind) string {
 	return "Value"
 }
 
-// fromMarking says what holds where no value is written.
-func (p *page) fromMarking(k *model.Kind) string {
-	readings := p.readings(k)
-	if len(readings) == 0 {
-		return ""
-	}
-	return quantity.Short(readings[0].Value, readings[0].Unit)
-}
-
-func (p *page) readings(k *model.Kind) quantity.Readings {
-	part, ok := markedPart(k.Name)
-	marking := p.model().Marking
-	if !ok || strings.TrimSpace(marking) == "" {
-		return nil
-	}
-	readings, err := quantity.ReadMarking(marking, part)
-	if err != nil {
-		return nil
-	}
-	return readings
-}
-
-// markingField takes what is printed on the part. The value follows from it
-// and the marking stays as evidence.
-func (p *page) markingField(k *model.Kind) {
-	if k.FromMarking == nil {
-		return
-	}
-	p.field(fieldSpec{
-		label: "Marking", help: "What is printed on the part, as it is printed: 471, 4k7, 01C, or the colours of its bands. The value follows from it.",
-		text: func() string { return p.model().Marking },
-		apply: func(text string) error {
-			if strings.TrimSpace(text) != "" {
-				if _, err := k.FromMarking(text); err != nil {
-					return err
-				}
-			}
-			return p.edit("marking", func(m *model.Part) {
-				m.Marking = text
-				if strings.TrimSpace(text) != "" {
-					m.Value = ""
-				}
-			})
-		},
-	})
-	p.dynamic(func() string { return "readings" + p.model().Marking + "\x00" + p.model().Value }, func() []fyne.CanvasObject {
-		return p.readingLines(k)
-	})
-}
-
-// readingLines says how the marking was read, with a button for each other way
-// to read it.
-func (p *page) readingLines(k *model.Kind) []fyne.CanvasObject {
-	var lines []fyne.CanvasObject
-	for i, r := range p.readings(k) {
-		text := quantity.Short(r.Value, r.Unit)
-		if i == 0 && p.model().Value == "" || p.model().Value == text {
-			lines = append(lines, indented(paragraph("read as "+text+": "+r.Scheme, p.fieldWidth(), smallSize, p.in.look.Quiet)))
-			continue
-		}
-		lines = append(lines, indented(p.action("or "+text, "The marking can also be read by this code: "+r.Scheme+".", func() {
-			p.try(p.edit("reading", func(m *model.Part) { m.Value = text }))
-		})))
-	}
-	if lines != nil {
-		lines = append(lines, gap(6))
-	}
-	return lines
-}
-
 func (p *page) fieldWidth() float32 { return p.in.width - labelWidth - labelGap - 4 }
 
 // indented puts an object below a field's entry.
@@ -225,17 +196,17 @@ func (p *page) countField() {
 			if err != nil {
 				return err
 			}
-			return p.edit("count", func(m *model.Part) { m.Count = n })
+			return p.retype("count", func(m *model.Part) { m.Count = n })
 		},
 	})
 }
 
 func (p *page) noteField() {
 	p.field(fieldSpec{
-		label: "Note", help: "Anything worth remembering about the part.", lines: 2,
+		label: "Note", help: "Anything worth remembering about the part. Shift and Enter begin a new line.", lines: 2,
 		text: func() string { return p.model().Note },
 		apply: func(text string) error {
-			return p.edit("note", func(m *model.Part) { m.Note = text })
+			return p.retype("note", func(m *model.Part) { m.Note = text })
 		},
 	})
 }

@@ -35,12 +35,22 @@ func (p *page) chipPins() {
 	p.dynamic(func() string { return p.pinsKey() }, func() []fyne.CanvasObject {
 		refill(problem)
 		lines := []fyne.CanvasObject{}
-		for i := range p.model().Pins {
+		for _, i := range naturalOrder(p.model().Pins) {
 			lines = append(lines, p.pinLine(i, problem), gap(4))
 		}
 		return lines
 	})
 	p.add(problem, gap(2), p.action("+ add a pin", "One more pin of the chip.", func() { p.try(p.addPin()) }))
+}
+
+// naturalOrder returns the places of the pins as people count them.
+func naturalOrder(pins []model.ChipPin) []int {
+	order := make([]int, len(pins))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return model.NaturalCompare(pins[a].Number, pins[b].Number) })
+	return order
 }
 
 // pinsKey changes with the number of pins and with what is not typed into an
@@ -57,35 +67,37 @@ func (p *page) pinLine(i int, problem *fyne.Container) fyne.CanvasObject {
 	say := func(err error) {
 		complain(problem, err, p.in.width, p.in.look)
 	}
-	pin := p.model().Pins[i]
-	number, name := newEntry(p.in.release), newEntry(p.in.release)
-	number.SetText(pin.Number)
-	name.SetText(pin.Name)
-	name.SetPlaceHolder("name")
-	number.OnChanged = func(text string) { say(p.renamePin(i, text)) }
-	name.OnChanged = func(text string) {
-		say(p.editPin(i, "name", func(c *model.ChipPin) { c.Name = text }))
-	}
-	p.onRefresh(func() {
-		if pins := p.model().Pins; i < len(pins) && !p.in.focused(number) && !p.in.focused(name) {
-			setQuietly(number, pins[i].Number)
-			setQuietly(name, pins[i].Name)
+	saying := func(try func(string) error) func(string) error {
+		return func(text string) error {
+			err := try(text)
+			say(err)
+			return err
 		}
-	})
+	}
+	number := newInput(fieldSpec{
+		text:  func() string { return p.pin(i).Number },
+		check: saying(func(text string) error { return p.checkPin(i, text) }),
+		apply: saying(func(text string) error { return p.renamePin(i, text) }),
+	}, p, func() {})
+	name := newInput(fieldSpec{
+		text: func() string { return p.pin(i).Name },
+		apply: saying(func(text string) error {
+			return p.retype("pin name", func(m *model.Part) { m.Pins[i].Name = text })
+		}),
+	}, p, func() {})
+	name.entry.SetPlaceHolder("name")
 	remove := widget.NewButtonWithIcon("", theme.CancelIcon(), func() { say(p.removePin(i)) })
 	remove.Importance = widget.LowImportance
-	return container.New(columns{widths: []float32{40, 0, 98, 50, 26}, gap: 4}, number, name, p.roleSelect(i), p.sideButton(i),
+	return container.New(columns{widths: []float32{40, 0, 98, 50, 26}, gap: 4}, number.entry, name.entry, p.roleSelect(i), p.sideButton(i),
 		newHinted(p.in.tips, "Take the pin away.", remove))
 }
 
-// setQuietly brings an entry to a text without taking that for typing.
-func setQuietly(e *entry, text string) {
-	if e.Text != text {
-		typed := e.OnChanged
-		e.OnChanged = nil
-		e.SetText(text)
-		e.OnChanged = typed
+// pin returns a pin of the part, empty where it is gone.
+func (p *page) pin(i int) model.ChipPin {
+	if pins := p.model().Pins; i < len(pins) {
+		return pins[i]
 	}
+	return model.ChipPin{}
 }
 
 func (p *page) roleSelect(i int) fyne.CanvasObject {
@@ -132,8 +144,8 @@ func (p *page) editPin(i int, what string, change func(*model.ChipPin)) error {
 	})
 }
 
-// renamePin gives a pin another number, in the modes and the tags as well.
-func (p *page) renamePin(i int, to string) error {
+// checkPin tells why a pin cannot have a number.
+func (p *page) checkPin(i int, to string) error {
 	pins := p.model().Pins
 	to = strings.TrimSpace(to)
 	switch {
@@ -146,8 +158,17 @@ func (p *page) renamePin(i int, to string) error {
 	case slices.ContainsFunc(pins, func(c model.ChipPin) bool { return c.Number == to }):
 		return fmt.Errorf("there is a pin %s already", to)
 	}
-	ref, from := p.in.ref, pins[i].Number
-	return p.in.doc.Edit("number of a pin of "+ref, "pin number "+ref, func(f *model.Draft) {
+	return nil
+}
+
+// renamePin gives a pin another number, in the modes and the tags as well.
+func (p *page) renamePin(i int, to string) error {
+	to = strings.TrimSpace(to)
+	if err := p.checkPin(i, to); err != nil || to == p.pin(i).Number {
+		return err
+	}
+	ref, from := p.in.ref, p.pin(i).Number
+	return p.in.doc.Edit("number of a pin of "+ref, "", func(f *model.Draft) {
 		m := f.Diagram().Part(ref).Clone()
 		m.Pins[i].Number = to
 		if tag, ok := m.Tags[from]; ok {

@@ -13,11 +13,28 @@ import (
 	"copperglass/model/quantity"
 )
 
-// figures adds what the solution says of the part.
+// figures adds what the solution says of the part. Rows that were there stay
+// without their figures while there is no solution, so that nothing below them
+// moves away from the pointer.
 func (p *page) figures() {
 	in := p.in
+	var known []row
 	p.add(gap(4))
-	p.table(func() []row { return figureRows(in.doc.Shown(), in.doc.Result(), in.ref, in.doc.Mode()) })
+	p.table(func() []row {
+		if rows := figureRows(in.doc.Shown(), in.doc.Result(), in.ref, in.doc.Mode()); rows != nil {
+			known = rows
+			return rows
+		}
+		return unknownRows(known)
+	})
+}
+
+func unknownRows(rows []row) []row {
+	var blank []row
+	for _, r := range rows {
+		blank = append(blank, row{name: r.name, figure: "–", help: r.help})
+	}
+	return blank
 }
 
 // shownFirst is how many quantities of a part stand open; the rest is folded.
@@ -32,17 +49,16 @@ func (p *page) quantities(k *model.Kind) {
 	}
 	p.heading("Quantities")
 	for _, q := range first {
-		p.quantity(k, q)
+		p.quantity(q)
 	}
 	if len(folded) == 0 {
 		return
 	}
-	rest := &page{in: p.in}
-	for _, q := range folded {
-		rest.quantity(k, q)
-	}
-	p.refreshers = append(p.refreshers, rest.refreshers...)
-	box := container.New(column{}, rest.objects...)
+	box := container.New(column{}, p.collect(func() {
+		for _, q := range folded {
+			p.quantity(q)
+		}
+	})...)
 	box.Hide()
 	var more fyne.CanvasObject
 	more = p.action("All quantities…", "What else the part has, down to its temperature.", func() {
@@ -86,7 +102,7 @@ var knobs = []string{"position", "charge_left"}
 
 // quantity adds a field for one quantity, with a knob under it where there is
 // something to turn.
-func (p *page) quantity(k *model.Kind, q *model.Param) {
+func (p *page) quantity(q *model.Param) {
 	switch q.Type() {
 	case model.FlagType:
 		p.choice(q, []string{"yes", "no"})
@@ -106,7 +122,7 @@ func (p *page) quantity(k *model.Kind, q *model.Param) {
 
 func (p *page) quantityField(q *model.Param) {
 	p.field(fieldSpec{
-		label: shortMeaning(q), help: helpOn(q),
+		label: paramLabel(q), help: helpOn(q),
 		text: func() string {
 			v := p.model().Params[q.Name]
 			if !v.IsSet() {
@@ -115,14 +131,18 @@ func (p *page) quantityField(q *model.Param) {
 			return showParam(q, v)
 		},
 		placeholder: func() string { return showParam(q, p.assumed(q)) },
-		apply:       func(text string) error { return p.in.doc.setParam(p.in.ref, q, text) },
+		apply: func(text string) error {
+			set, err := paramChange(q, text)
+			if err != nil {
+				return err
+			}
+			return p.retype(q.Name, set)
+		},
 	})
 }
 
-// shortMeaning is a quantity's name as it fits beside its field.
-func shortMeaning(q *model.Param) string {
-	return elide(sentenceCase(strings.ReplaceAll(q.Name, "_", " ")), labelWidth, textSize, false)
-}
+// paramLabel is a quantity's name as it stands beside its field.
+func paramLabel(q *model.Param) string { return sentenceCase(strings.ReplaceAll(q.Name, "_", " ")) }
 
 func sentenceCase(s string) string {
 	if s == "" {
@@ -133,11 +153,11 @@ func sentenceCase(s string) string {
 
 func helpOn(q *model.Param) string {
 	help := sentenceCase(q.Meaning)
-	if u := q.Unit.String(); u != "" {
+	if u := q.Unit.String(); u != "" && q.Unit != quantity.Kelvin {
 		help += ", in " + u
 	}
 	if q.Source != "" {
-		help += ". What is assumed is from: " + q.Source
+		help += ". Source of what is assumed: " + q.Source
 	}
 	return help + "."
 }
@@ -200,7 +220,5 @@ func (p *page) choice(q *model.Param, words []string) {
 	}
 	update()
 	p.onRefresh(update)
-	label := newHinted(p.in.tips, helpOn(q), styledText(shortMeaning(q), textSize, false, p.in.look.Quiet))
-	var line fyne.CanvasObject = container.New(columns{widths: []float32{labelWidth, 0}, gap: labelGap}, label, outlined(s, p.in.look))
-	p.add(line, gap(6))
+	p.add(p.labelled(paramLabel(q), helpOn(q), outlined(s, p.in.look)), gap(6))
 }

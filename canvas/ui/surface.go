@@ -3,6 +3,7 @@ package ui
 import (
 	"image"
 	"math"
+	"slices"
 	"time"
 
 	"fyne.io/fyne/v2"
@@ -14,6 +15,7 @@ import (
 	"copperglass/canvas/scene"
 	"copperglass/canvas/symbol"
 	"copperglass/canvas/tool"
+	"copperglass/model"
 	"copperglass/model/geom"
 )
 
@@ -151,7 +153,30 @@ func (s *surface) overlay() []canvas.Item {
 	for _, p := range o.Joins {
 		items = append(items, (&canvas.Path{Style: line}).Circle(canvas.OnGrid(p), 6))
 	}
-	return items
+	return append(items, s.emptyWords()...)
+}
+
+// emptyWords says in the middle of a sheet without anything on it why there is
+// nothing, where the drawing has parts.
+func (s *surface) emptyWords() []canvas.Item {
+	words := unplacedWords(s.doc.Shown())
+	if words == "" || !s.empty() {
+		return nil
+	}
+	at, step := s.visible().Center(), 20/s.view.Scale
+	text := func(line float64, size float64, text string) canvas.Item {
+		return &canvas.Text{At: canvas.Pt(at.X, at.Y+line*step), String: text, Size: size / s.view.Scale, Colour: s.look.Quiet, Align: canvas.Middle}
+	}
+	return []canvas.Item{
+		text(0, headingSize, words),
+		text(1.2, textSize, "“Set them out” in the panel at the right puts them here in rows."),
+	}
+}
+
+// empty reports whether nothing stands on the sheet.
+func (s *surface) empty() bool {
+	d := s.doc.Shown()
+	return len(d.Wires) == 0 && !slices.ContainsFunc(d.Parts, func(p *model.Part) bool { return p.Placed })
 }
 
 // The limits of the zoom, in units of the toolkit to the sheet unit.
@@ -173,7 +198,7 @@ func (s *surface) FitAll() {
 
 func (s *surface) fitNow() {
 	s.fit = false
-	if d := s.doc.Shown(); len(d.Parts)+len(d.Wires) == 0 {
+	if s.empty() {
 		s.view = canvas.View{Scale: 1, Origin: canvas.Pt(-emptyMargin, -emptyMargin)}
 		return
 	}

@@ -23,7 +23,9 @@ type Options struct {
 	Theme       string        // Light or Dark for this run; empty for the setting
 	Size        fyne.Size     // of the window; zero for 1440 × 900
 	Patience    time.Duration // how long to wait for a solution before showing the drawing without; 0 for half a frame
+	NewsTime    time.Duration // how long the bar says what has just been done; 0 for some seconds
 	StateFolder string        // where an unsaved drawing is rescued to; empty for the system's
+	Settings    string        // the folder of the settings; empty for the system's
 }
 
 // Window is the program's window with the drawing that is open in it. All its
@@ -36,7 +38,8 @@ type Window struct {
 	rescue   rescue
 	look     canvas.Theme
 	asking   []*asking // dialogs that are open, the top one last
-	closed   bool      // whether the person has closed the window
+	newsTime time.Duration
+	closed   bool // whether the person has closed the window
 
 	tips      *tips
 	bar       *bar
@@ -55,11 +58,17 @@ func New(app fyne.App, o Options) *Window {
 	if o.Patience == 0 {
 		o.Patience = framePatience
 	}
+	if o.NewsTime == 0 {
+		o.NewsTime = newsTime
+	}
 	if o.StateFolder == "" {
 		o.StateFolder = stateFolder()
 	}
-	w := &Window{app: app, win: app.NewWindow("Copperglass"), rescue: rescue{o.StateFolder}}
-	w.settings = loadSettings(app.Preferences())
+	if o.Settings == "" {
+		o.Settings = configFolder()
+	}
+	w := &Window{app: app, win: app.NewWindow("Copperglass"), newsTime: o.NewsTime, rescue: rescue{o.StateFolder}}
+	w.settings = loadSettings(o.Settings)
 	w.settings.forced = o.Theme
 	w.doc = NewDocument(&model.Diagram{}, "", o.Patience)
 	w.surface = newSurface(w.doc, surfaceActions{open: w.toFields, menu: w.partMenu, state: w.toolChanged, keys: w.focus})
@@ -93,11 +102,17 @@ func (w *Window) dress() {
 	w.look = w.settings.look(w.app.Settings().ThemeVariant())
 	w.app.Settings().SetTheme(newFyneTheme(w.look))
 	w.tips = newTips(w.look)
-	w.bar = newBar(w.doc, w.look, w.tips, w.toSheet)
+	if w.bar != nil {
+		w.bar.hush()
+	}
+	w.bar = newBar(w.doc, w.look, w.tips, w.newsTime, w.toSheet)
 	w.palette = newPalette(w.look, w.settings.standard, w.tips, paletteActions{pick: w.pick, drag: w.drag, drop: w.drop})
 	w.strip = newStrip(w.doc, w.look, w.tips, stripActions{choose: w.SetMode, add: w.addMode, menu: w.modeMenu})
 	w.inspector = newInspector(w.doc, w.look, w.tips, inspectorActions{
-		release: w.toSheet, focused: w.hasFocus, run: w.command, fail: func(err error) { w.fail("Not done", err) },
+		release: w.toSheet, run: w.command, fail: func(err error) { w.fail("Not done", err) },
+		popUp: func(menu *fyne.Menu, under fyne.CanvasObject) {
+			widget.ShowPopUpMenuAtRelativePosition(menu, w.win.Canvas(), fyne.NewPos(0, under.Size().Height), under)
+		},
 	})
 	w.surface.dress(w.look, w.settings.standard, w.settings.show, w.tips)
 	w.win.SetContent(container.NewStack(w.arrange(), w.tips.layer))

@@ -24,7 +24,7 @@ import (
 // newTestWindow is a window of the usual size that waits for solutions.
 func newTestWindow(t *testing.T) *Window {
 	t.Helper()
-	w := New(test.NewTempApp(t), Options{Patience: time.Minute, StateFolder: t.TempDir()})
+	w := New(test.NewTempApp(t), Options{Patience: time.Minute, NewsTime: time.Hour, StateFolder: t.TempDir(), Settings: t.TempDir()})
 	t.Cleanup(w.doc.Close)
 	w.toSheet()
 	w.paint()
@@ -393,6 +393,9 @@ func TestADoubleClickThrowsASwitch(t *testing.T) {
 	}
 }
 
+// keptSettings are those that the next window will have.
+func (w *Window) keptSettings() *settings { return loadSettings(filepath.Dir(w.settings.path)) }
+
 func TestTheme(t *testing.T) {
 	w := openLantern(t)
 	for _, name := range []string{Dark, Light, Dark} {
@@ -401,8 +404,8 @@ func TestTheme(t *testing.T) {
 		if w.look.Dark != (name == Dark) || w.surface.scene.Picture.Paper != w.look.Paper {
 			t.Errorf("%s theme: dark %v, paper %v", name, w.look.Dark, w.surface.scene.Picture.Paper)
 		}
-		if w.settings.store.String("theme") != name {
-			t.Errorf("the setting is %q", w.settings.store.String("theme"))
+		if kept := w.keptSettings().theme; kept != name {
+			t.Errorf("the setting is %q", kept)
 		}
 	}
 	if !w.modal() && w.win.Canvas().Focused() != fyne.Focusable(w.surface) {
@@ -414,7 +417,7 @@ func TestWhatShowsIsKept(t *testing.T) {
 	w := openLantern(t)
 	w.command("show voltages")
 	w.command("ieee")
-	s := loadSettings(w.app.Preferences())
+	s := w.keptSettings()
 	if s.show.Voltages || !s.show.Currents || s.standard != w.settings.standard || w.surface.standard != s.standard {
 		t.Errorf("settings are %+v", s)
 	}
@@ -474,7 +477,7 @@ func written(t *testing.T, name, text string) string {
 
 // BenchmarkRedraw is one frame of the lantern while it changes, at 1920 × 1080.
 func BenchmarkRedraw(b *testing.B) {
-	w := New(test.NewTempApp(b), Options{Patience: time.Minute, StateFolder: b.TempDir()})
+	w := New(test.NewTempApp(b), Options{Patience: time.Minute, NewsTime: time.Hour, StateFolder: b.TempDir(), Settings: b.TempDir()})
 	w.OpenExample("lantern")
 	for b.Loop() {
 		w.surface.stale = true
@@ -485,7 +488,7 @@ func BenchmarkRedraw(b *testing.B) {
 // BenchmarkDrag is a part of the lantern moved by one step: routed, solved in
 // all modes, laid out and drawn.
 func BenchmarkDrag(b *testing.B) {
-	w := New(test.NewTempApp(b), Options{Patience: time.Minute, StateFolder: b.TempDir()})
+	w := New(test.NewTempApp(b), Options{Patience: time.Minute, NewsTime: time.Hour, StateFolder: b.TempDir(), Settings: b.TempDir()})
 	w.OpenExample("lantern")
 	w.paint()
 	at := w.doc.Diagram().Part("R4").At
