@@ -46,7 +46,16 @@ func (p *placed) main() (j, k int, ok bool) {
 	return j, k, rest <= branchShare*p.size(j)
 }
 
-func (p *placed) size(j int) float64 { return math.Abs(p.amps[j]) }
+// size is the size of the current at pin j to nine digits: what lies beyond is
+// the solver's rounding, and no picture may hang on it.
+func (p *placed) size(j int) float64 {
+	a := math.Abs(p.amps[j])
+	if a == 0 || math.IsNaN(a) || math.IsInf(a, 0) {
+		return a
+	}
+	step := math.Pow(10, math.Floor(math.Log10(a))-8)
+	return math.Round(a/step) * step
+}
 
 // through returns the size of the current that passes the part, 0 where none
 // does.
