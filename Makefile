@@ -9,10 +9,12 @@ export GOFLAGS := -tags=migrated_fynedo
 # Debian packages: to build the window, and to test it on a screen of its own.
 BUILD_PACKAGES := pkg-config libgl1-mesa-dev xorg-dev libxkbcommon-dev
 TEST_PACKAGES  := $(BUILD_PACKAGES) xvfb xdotool x11-apps imagemagick librsvg2-bin libgl1-mesa-dri
+# To compare the solver with KLU.
+BENCH_PACKAGES := libsuitesparse-dev
 
 SOURCES := $(shell find . -name '*.go' -not -path './.git/*') go.mod go.sum $(shell find assets -type f)
 
-.PHONY: run test lint cross bench shots build-packages test-packages clean
+.PHONY: run test lint cross bench bench-solver shots build-packages test-packages bench-packages clean
 
 run:
 ifeq ($(DISPLAY)$(WAYLAND_DISPLAY),)
@@ -50,8 +52,14 @@ cross:
 		CGO_ENABLED=0 GOOS=$$system go build $(PURE) || exit 1; \
 	done
 
-bench:
+# bench-solver times the sparse solver beside KLU and gonum's dense LU, prints
+# the ratios and writes out/bench.json; bench runs all other benchmarks too.
+bench: bench-solver test-packages
 	go test -run '^$$' -bench . -benchmem ./...
+
+bench-solver: bench-packages
+	@mkdir -p out
+	go run -tags=klu ./analysis/sparse/klubench -o out/bench.json
 
 # shots drives the real window on a screen of its own and writes a picture of
 # every view, dialog and theme, at both scales, to out/shots/, and the one of
@@ -77,6 +85,9 @@ build-packages:
 
 test-packages:
 	$(call install-missing,$(TEST_PACKAGES))
+
+bench-packages:
+	$(call install-missing,$(BENCH_PACKAGES))
 
 clean:
 	rm -rf out

@@ -75,10 +75,10 @@ func (m *Matrix) MulTo(dst, x []float64) {
 	}
 }
 
-// largestInRows sets dst[i] to the largest magnitude of the entries of row i.
-func (m *Matrix) largestInRows(dst []float64) {
+// sumRows sets dst[i] to the sum of the magnitudes of the entries of row i.
+func (m *Matrix) sumRows(dst []float64) {
 	clear(dst)
 	for k, i := range m.row {
-		dst[i] = max(dst[i], math.Abs(m.Values[m.slot[k]]))
+		dst[i] += math.Abs(m.Values[m.slot[k]])
 	}
 }

@@ -22,12 +22,12 @@ func (r *reach) reset() {
 	r.found = r.found[:0]
 }
 
-// visit finds i and what it leads to in f.
-func (r *reach) visit(i int, f *LU) {
+// visit finds i and what it leads to in p.
+func (r *reach) visit(i int, p *pivoting) {
 	if r.seen[i] == r.round {
 		return
 	}
-	r.push(i, f)
+	r.push(i, p)
 	for len(r.stack) > 0 {
 		top := &r.stack[len(r.stack)-1]
 		if top.entry == top.end {
@@ -35,19 +35,19 @@ func (r *reach) visit(i int, f *LU) {
 			r.stack = r.stack[:len(r.stack)-1]
 			continue
 		}
-		next := f.lower.index[top.entry]
+		next := p.lower.index[top.entry]
 		top.entry++
 		if r.seen[next] != r.round {
-			r.push(next, f)
+			r.push(next, p)
 		}
 	}
 }
 
-func (r *reach) push(i int, f *LU) {
+func (r *reach) push(i int, p *pivoting) {
 	r.seen[i] = r.round
 	v := visit{row: i}
-	if k := f.step[i]; k >= 0 {
-		v.entry, v.end = f.lower.span(k)
+	if k := p.step[i]; k >= 0 {
+		v.entry, v.end = p.searched(k)
 	}
 	r.stack = append(r.stack, v)
 }

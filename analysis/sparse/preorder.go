@@ -1,0 +1,65 @@
+package sparse
+
+import "slices"
+
+// preorder is what the pattern alone says about elimination.
+type preorder struct {
+	column []int // by step: the column to eliminate
+	row    []int // by column: the row that should serve as its pivot
+}
+
+// analyse matches each column with a row, so that zeros on the diagonal do no
+// harm; finds the blocks that can be solved one after the other (those of a
+// source or of a gate that draws no current are blocks of their own); and
+// orders the columns of each block for sparsity. The entries outside the blocks
+// all come to stand in L, where they cause no fill.
+func analyse(m *Matrix) preorder {
+	match := transversal(m)
+	out := successors(m, match)
+	block := components(out)
+	order := minimumDegree(sameBlock(out, block))
+	slices.SortStableFunc(order, func(c, d int) int { return block[c] - block[d] })
+	return preorder{column: order, row: match}
+}
+
+// successors returns the graph of the matched matrix: c leads to the columns
+// that are matched with the other rows of c.
+func successors(m *Matrix, match []int) [][]int {
+	column := make([]int, m.n)
+	for c, i := range match {
+		column[i] = c
+	}
+	out := make([][]int, m.n)
+	all := make([]int, 0, len(m.row))
+	seen := make([]int, m.n)
+	for c := range m.n {
+		from := len(all)
+		seen[c] = c + 1
+		for _, i := range m.row[m.start[c]:m.start[c+1]] {
+			if d := column[i]; seen[d] != c+1 {
+				seen[d] = c + 1
+				all = append(all, d)
+			}
+		}
+		out[c] = all[from:len(all):len(all)]
+	}
+	return out
+}
+
+// sameBlock returns the undirected graph of the edges inside blocks.
+func sameBlock(out [][]int, block []int) [][]int {
+	list := make([][]int, len(out))
+	for c, next := range out {
+		for _, d := range next {
+			if block[c] == block[d] {
+				list[c] = append(list[c], d)
+				list[d] = append(list[d], c)
+			}
+		}
+	}
+	for c := range list {
+		slices.Sort(list[c])
+		list[c] = slices.Compact(list[c])
+	}
+	return list
+}
