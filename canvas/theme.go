@@ -55,8 +55,8 @@ func DarkTheme() Theme {
 	return Theme{
 		Dark:  true,
 		Paper: rgb(0x1b2229), Dots: rgb(0x333d46), Ink: rgb(0xe6e9ea), Quiet: rgb(0xa5b0b9), Body: rgb(0x232c35),
-		Ribbon: rgb(0x5c4525), Current: rgb(0xf0b45f), Pill: rgb(0x233a50), PillEdge: rgb(0x3d5a76), Volts: rgb(0xb5d7f5),
-		Badge: rgb(0xe6e9ea), OnBadge: rgb(0x1b2229), Flag: rgb(0xe2665c), OnFlag: rgb(0x1b1110), Accent: rgb(0x6fb0e6), Lit: rgb(0x7a6a2c),
+		Ribbon: rgb(0x7a5620), Current: rgb(0xf0b45f), Pill: rgb(0x233a50), PillEdge: rgb(0x3d5a76), Volts: rgb(0xb5d7f5),
+		Badge: rgb(0xe6e9ea), OnBadge: rgb(0x1b2229), Flag: rgb(0xe2665c), OnFlag: rgb(0x1b1110), Accent: rgb(0x6fb0e6), Lit: rgb(0xab7a00),
 		Bar: rgb(0x11171c), OnBar: rgb(0xf2f4f5), BarQuiet: rgb(0xa5b0b9), Panel: rgb(0x20282f), Tray: rgb(0x171d23),
 		Card: rgb(0x262f38), Chosen: rgb(0x2b4459), Edge: rgb(0x3a4650),
 	}

@@ -13,7 +13,7 @@ func (b *builder) tellEach(p *placed) {
 	if n < 2 || p.extent.Empty() || amps < b.flow.visible() {
 		return
 	}
-	text := quantity.Format(amps/float64(n), quantity.Ampere) + " each"
+	text := quantity.Solved(amps/float64(n), quantity.Ampere) + " each"
 	q := &request{loss: b.currentLoss(amps), forms: []form{b.currentForm(text)}}
 	q.Label = Label{Kind: CurrentLabel, Ref: p.Ref, Net: -1, Text: text}
 	b.seek(b.free).beside(p.extent, q.forms, p.otherSide())
@@ -80,7 +80,7 @@ func (b *builder) current(s *stream) *request {
 // form returns the place of the form that tells a current, which it adds
 // unless it is there.
 func (q *request) form(b *builder, amps float64) int {
-	text := quantity.Format(amps, quantity.Ampere)
+	text := quantity.Solved(amps, quantity.Ampere)
 	for k := range q.forms {
 		if q.forms[k].lines[0][0].text == text {
 			return k

@@ -3,11 +3,13 @@ package scene
 import (
 	"slices"
 	"strconv"
+	"strings"
 
 	"copperglass/analysis"
 	"copperglass/canvas"
 	"copperglass/model"
 	"copperglass/model/geom"
+	"copperglass/model/net"
 )
 
 // flagFaults asks for a place for the number of each fault that is somewhere
@@ -23,6 +25,36 @@ func (b *builder) flagFaults() {
 			b.request(b.flag(i, at, ref, costs))
 		}
 	}
+}
+
+// nameWires asks for places for the names of the wires that faults name.
+func (b *builder) nameWires() {
+	if !b.o.Show.Findings {
+		return
+	}
+	named := map[int]bool{}
+	for _, f := range b.faults {
+		for _, w := range f.Wires {
+			if w >= 0 && w < len(b.d.Wires) && strings.Contains(f.Text, net.WireName(w)) && !named[w] {
+				named[w] = true
+				b.request(b.wireName(w))
+			}
+		}
+	}
+}
+
+func (b *builder) wireName(w int) *request {
+	text := net.WireName(w)
+	q := &request{loss: flagLoss, forms: []form{newForm([]run{{text, false, b.t.Flag}})}}
+	q.Label = Label{Kind: WireLabel, Net: -1, Text: text}
+	k := b.seek(b.free)
+	for i, s := range b.pieces {
+		if s.Wire == w {
+			k.along(line{from: canvas.OnGrid(s.A), to: canvas.OnGrid(s.B), piece: i, gap: clearance + wireWidth}, &q.forms[0], 0)
+		}
+	}
+	q.spots = k.found()
+	return q
 }
 
 // flagSides is what a flag's place costs on each side, where no side is in the

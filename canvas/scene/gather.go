@@ -19,6 +19,7 @@ func (b *builder) placeLabels() {
 	b.tellTags()
 	lasting := b.settle()
 	b.flagFaults()
+	b.nameWires()
 	b.tellResults(lasting)
 	b.labels = append(lasting, b.settle()...)
 	slices.SortStableFunc(b.labels, byLoss)
@@ -119,7 +120,7 @@ func (b *builder) about() string {
 		text += ", mode " + b.o.Mode
 	}
 	if b.r != nil && b.flow.largest >= labelFloor {
-		text += ", largest current " + quantity.Format(b.flow.largest, quantity.Ampere)
+		text += ", largest current " + quantity.Solved(b.flow.largest, quantity.Ampere)
 	}
 	return text + "."
 }

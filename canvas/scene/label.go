@@ -18,6 +18,7 @@ const (
 	CurrentLabel                  // the current of a wire or of each part in a stack
 	FlagLabel                     // the number of a fault
 	TagLabel                      // the net name that a pin or a wire carries
+	WireLabel                     // what a fault calls a wire
 )
 
 // Label is a piece of text that the scene found a place for, or found none.

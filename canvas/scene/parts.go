@@ -2,6 +2,7 @@ package scene
 
 import (
 	"math"
+	"slices"
 
 	"copperglass/canvas"
 	"copperglass/canvas/symbol"
@@ -16,7 +17,7 @@ type placed struct {
 	pins   []model.Pin // where they stand on the sheet
 	amps   []float64   // into each pin; nil where nothing is solved
 	extent canvas.Rect // of its ink in any standard and state; empty where it does not stand on the sheet
-	ink    canvas.Rect // of its symbol as drawn
+	body   canvas.Rect // of its symbol as drawn, without its leads
 }
 
 // main returns the two pins between which the part's current passes, the
@@ -112,13 +113,40 @@ func (b *builder) drawParts() {
 		}
 		look := symbol.Look{Standard: b.o.Standard, Theme: b.t, Guessed: p.Doubt == model.Guessed, Glow: p.glow()}
 		items := symbol.Draw(p.Part, p.values, look)
-		p.ink = (&canvas.Picture{Items: items}).Bounds()
+		p.body = p.withoutLeads(items)
 		b.add(items...)
 		b.outside.add(p.extent.Inset(-clearance))
 		if p.Kind == "chip" {
 			b.keepInside(p, look)
 		}
 	}
+}
+
+// withoutLeads returns the bounds of a symbol's items without the ends at its
+// pins: a box around the leads as well would hold parts beside the symbol.
+func (p *placed) withoutLeads(items []canvas.Item) canvas.Rect {
+	r := canvas.EmptyRect()
+	for _, it := range items {
+		path, ok := it.(*canvas.Path)
+		if !ok || !p.atPin(path) {
+			r = r.Union(it.Bounds())
+			continue
+		}
+		for _, s := range path.Segs {
+			if s.Op != canvas.Close && !p.hasPin(s.P) {
+				r = r.Include(s.P)
+			}
+		}
+	}
+	return r
+}
+
+func (p *placed) atPin(path *canvas.Path) bool {
+	return slices.ContainsFunc(path.Segs, func(s canvas.Seg) bool { return s.Op != canvas.Close && p.hasPin(s.P) })
+}
+
+func (p *placed) hasPin(at canvas.Point) bool {
+	return slices.ContainsFunc(p.pins, func(pin model.Pin) bool { return distance(canvas.OnGrid(pin.At), at) < 0.5 })
 }
 
 // keepInside keeps a chip's name clear of the texts at its pins, as they are in

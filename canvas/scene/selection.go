@@ -4,27 +4,28 @@ import (
 	"image/color"
 
 	"copperglass/canvas"
+	"copperglass/model/geom"
 )
 
 // Measures of the selection, in sheet units.
 const (
-	haloRoom   = 3.0 // between a symbol's ink and its halo
 	haloEdge   = 1.5
+	haloRoom   = clearance - haloEdge/2 // between a symbol's ink and its halo, which no label touches
 	haloRadius = 6.0
 	haloAlpha  = 0x20
 	gripHalf   = 4.0
 )
 
 // drawSelection puts a halo with an outline around selected parts, and a band
-// with square grips at its ends and bends on selected wires.
+// with square grips at its ends on selected wires.
 func (b *builder) drawSelection() {
 	soft := b.t.Accent
 	soft.A = haloAlpha
 	for i := range b.parts {
 		p := &b.parts[i]
-		if b.o.Selected[p.Ref] && !p.extent.Empty() {
+		if b.o.Selected[p.Ref] && !p.body.Empty() {
 			halo := &canvas.Path{Style: canvas.Style{Fill: soft, Stroke: b.t.Accent, Width: haloEdge}}
-			b.add(halo.RoundRect(p.ink.Inset(-haloRoom), haloRadius))
+			b.add(halo.RoundRect(p.body.Inset(-haloRoom), haloRadius))
 		}
 	}
 	for i, w := range b.d.Wires {
@@ -38,7 +39,8 @@ func (b *builder) selectWire(i int, soft color.NRGBA) {
 	band := &canvas.Path{Style: canvas.Style{Stroke: soft, Width: 4 * gripHalf, Round: true}}
 	b.traceWire(band, i)
 	grips := &canvas.Path{Style: canvas.Style{Fill: b.t.Paper, Stroke: b.t.Accent, Width: haloEdge}}
-	for _, p := range b.d.Wires[i].Points {
+	points := b.d.Wires[i].Points
+	for _, p := range []geom.Point{points[0], points[len(points)-1]} {
 		at := canvas.OnGrid(p)
 		grips.Rectangle(canvas.Rect{Min: at, Max: at}.Inset(-gripHalf))
 	}

@@ -133,7 +133,7 @@ func (b *builder) meter(p *placed) []string {
 		return some(p.Value)
 	}
 	if p.values.Text("measures") == "amps" {
-		return []string{"reads " + quantity.Format(b.settled(r.Pins[0].Amps), quantity.Ampere)}
+		return []string{"reads " + quantity.Solved(b.settled(r.Pins[0].Amps), quantity.Ampere)}
 	}
 	x := b.volts(r.Pins[0].Net) - b.volts(r.Pins[1].Net)
 	if math.IsNaN(x) {

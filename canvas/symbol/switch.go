@@ -17,11 +17,11 @@ func (catalogue) Button() symbol {
 
 func (p *pen) closed() bool { return p.values.Text("state") == "closed" }
 
-// drawSwitch draws a make contact between terminals: the blade lies on both of
-// them, or leaves the left one at 27°.
+// drawSwitch draws a make contact between terminals: the blade joins them
+// straight, on the axis that a current takes, or leaves the left one at 27°.
 func drawSwitch(p *pen) {
 	if p.closed() {
-		p.line(stroke, -contactX, -contactRadius, contactX+4, -contactRadius)
+		p.line(stroke, -contactX, 0, contactX, 0)
 	} else {
 		p.line(stroke, -contactX, 0, contactX-3, -16)
 	}
@@ -47,7 +47,7 @@ func drawButton(p *pen) {
 	drawSwitch(p)
 	top, blade := -27.0, -8.4
 	if p.closed() {
-		top, blade = -21, -contactRadius
+		top, blade = -21, 0
 	}
 	p.dashed(0, blade, 0, top)
 	p.lead(-6, top+4.5, -6, top, 6, top, 6, top+4.5)
@@ -56,7 +56,7 @@ func drawButton(p *pen) {
 func drawBridge(p *pen) {
 	y := -10.0
 	if p.closed() {
-		y = -contactRadius - stroke/2
+		y = 0
 	}
 	p.line(plate, -contactX-3, y, contactX+3, y)
 	p.lead(0, y, 0, y-14)

@@ -25,27 +25,29 @@ type bar struct {
 	object fyne.CanvasObject
 
 	title  *titleEntry
+	box    *titleBox // around the title
 	traced *prim.Text
 	status *prim.Text
 	short  string // the status, which is cut where it does not fit
 	news   string // what has just been done, shown in place of the status, or ""
-	fading *time.Timer
-	lasts  time.Duration // how long the news stays
-	whole  *hinted       // around the status
+	later  Later
+	still  func()          // keeps the news from fading
+	whole  *hinted         // around the status
+	alarm  *prim.Rectangle // behind a status that nobody shall miss
 	row    *fyne.Container
 }
 
-func newBar(doc *Document, look canvas.Theme, t *tips, lasts time.Duration, release func()) *bar {
-	b := &bar{doc: doc, look: look, lasts: lasts}
-	b.title = newTitleEntry(release)
+func newBar(doc *Document, look canvas.Theme, t *tips, later Later, release func()) *bar {
+	b := &bar{doc: doc, look: look, later: later, still: func() {}}
+	b.box = newTitleBox(look, t, release)
+	b.title = b.box.entry
 	b.title.typed = b.rename
 	b.title.lost = b.left
 	b.traced = styledText("", textSize, false, look.BarQuiet)
 	b.status = styledText("", textSize, false, look.BarQuiet)
-	b.whole = newHinted(t, "", b.status)
-	title := container.NewThemeOverride(b.title, titleTheme{barTheme(look)})
-	named := newHinted(t, "The name of the drawing; click to change it.", title)
-	b.row = container.New(barLayout{b}, named, b.traced, b.whole)
+	b.alarm = rounded(look.Flag, look.Flag, 0, 6)
+	b.whole = newHinted(t, "", container.New(alarmLayout{}, b.alarm, b.status))
+	b.row = container.New(barLayout{b}, b.box, b.traced, b.whole)
 	b.object = container.NewStack(prim.NewRectangle(look.Bar), b.row)
 	b.refresh()
 	return b
@@ -66,6 +68,7 @@ func (b *bar) rename(title string) {
 func (b *bar) left() {
 	b.doc.keepTyped()
 	b.title.show(b.doc.Shown().Title)
+	b.box.rest()
 }
 
 // refresh follows the document.
@@ -73,12 +76,18 @@ func (b *bar) refresh() {
 	d := b.doc.Shown()
 	b.title.show(d.Title)
 	b.title.call(b.doc.fileTitle())
-	b.traced.Text = traced(d)
+	b.traced.Text = traced(b.doc.Diagram())
 	b.short, b.whole.text = status(b.doc)
-	b.status.Color, b.status.TextStyle.Bold = b.look.BarQuiet, b.news != ""
-	if b.news != "" {
-		b.short, b.status.Color = b.news, b.look.OnBar
+	b.status.Color, b.status.TextStyle.Bold = b.look.BarQuiet, false
+	b.alarm.Hide()
+	switch {
+	case b.news != "":
+		b.short, b.status.Color, b.status.TextStyle.Bold = b.news, b.look.OnBar, true
+	case strings.HasPrefix(b.short, unsolvedWords):
+		b.status.Color, b.status.TextStyle.Bold = b.look.OnFlag, true
+		b.alarm.Show()
 	}
+	b.box.Refresh()
 	b.traced.Refresh()
 	b.row.Refresh()
 }
@@ -91,7 +100,7 @@ func (b *bar) report(news string) {
 	b.hush()
 	b.news = news
 	b.refresh()
-	b.fading = time.AfterFunc(b.lasts, func() { fyne.Do(b.fade) })
+	b.still = b.later(newsTime, b.fade)
 }
 
 // fade goes back to the status.
@@ -101,18 +110,14 @@ func (b *bar) fade() {
 }
 
 // hush drops what is waiting to fade.
-func (b *bar) hush() {
-	if b.fading != nil {
-		b.fading.Stop()
-	}
-}
+func (b *bar) hush() { b.still() }
 
 // status says in few words, and then in all, how the solution stands.
 func status(doc *Document) (short, long string) {
 	r := doc.Result()
 	switch k := doc.editor.Placing(); {
 	case k != nil:
-		return "click to place: " + k.Title + " · full stop turns it, / mirrors it, Escape drops it", ""
+		return "click to place: " + k.Title + " · full stop turns it, slash mirrors it, Escape drops it", ""
 	case doc.editor.DrawingWires():
 		return "drawing wires · click where one begins, bends and ends; Escape stops", ""
 	case len(doc.Shown().Parts) == 0:
@@ -128,6 +133,9 @@ func status(doc *Document) (short, long string) {
 	return short, long
 }
 
+// unsolvedWords begin the status of a drawing without a solution.
+const unsolvedWords = "not solved"
+
 func unsolved(r *analysis.Result) (short, long string) {
 	var stops []string
 	for _, f := range r.Faults {
@@ -136,9 +144,9 @@ func unsolved(r *analysis.Result) (short, long string) {
 		}
 	}
 	if len(stops) == 0 {
-		return "not solved", ""
+		return unsolvedWords, ""
 	}
-	short = "not solved: " + strings.TrimSuffix(stops[0], ".")
+	short = unsolvedWords + ": " + strings.TrimSuffix(stops[0], ".")
 	return short, strings.Join(stops[:min(len(stops), 5)], " ")
 }
 
@@ -178,61 +186,28 @@ func (l barLayout) Layout(objects []fyne.CanvasObject, size fyne.Size) {
 		o.Move(fyne.NewPos(x, ceil((size.Height-m.Height)/2)))
 		x += ceil(m.Width) + between
 	}
-	b.status.Text = elide(b.short, max(size.Width-x-2*pad, 40), b.status.TextSize, b.status.TextStyle.Bold)
+	b.status.Text = elide(b.short, max(size.Width-x-2*pad-alarmPad, 40), b.status.TextSize, b.status.TextStyle.Bold)
 	m := b.status.MinSize()
+	m = m.AddWidthHeight(2*alarmPad, 8)
 	objects[2].Resize(m)
-	objects[2].Move(fyne.NewPos(float32(int(size.Width-m.Width-20)), ceil((size.Height-m.Height)/2)))
+	objects[2].Move(fyne.NewPos(float32(int(size.Width-m.Width-20+alarmPad)), ceil((size.Height-m.Height)/2)))
+}
+
+// alarmPad is the room of the status at its sides.
+const alarmPad = 10
+
+// alarmLayout puts its second object in the middle of its first.
+type alarmLayout struct{}
+
+func (alarmLayout) Layout(objects []fyne.CanvasObject, size fyne.Size) {
+	m := objects[1].MinSize()
+	objects[0].Resize(size)
+	objects[1].Resize(m)
+	objects[1].Move(fyne.NewPos(alarmPad, float32(int((size.Height-m.Height)/2))))
+}
+
+func (alarmLayout) MinSize(objects []fyne.CanvasObject) fyne.Size {
+	return objects[1].MinSize().AddWidthHeight(2*alarmPad, 8)
 }
 
 func (l barLayout) MinSize([]fyne.CanvasObject) fyne.Size { return fyne.NewSize(200, barHeight) }
-
-// titleEntry is an entry that looks like a heading and is as wide as its text.
-type titleEntry struct {
-	entry
-	quiet bool
-}
-
-func newTitleEntry(release func()) *titleEntry {
-	t := &titleEntry{}
-	t.ExtendBaseWidget(t)
-	t.prepare(release)
-	t.TextStyle.Bold = true
-	return t
-}
-
-// show brings the entry to the title without taking that for typing.
-func (t *titleEntry) show(title string) {
-	if t.Text != title {
-		t.quiet = true
-		t.SetText(title)
-		t.quiet = false
-	}
-}
-
-// call says what the drawing is called where it has no title.
-func (t *titleEntry) call(name string) {
-	if t.PlaceHolder != name {
-		t.SetPlaceHolder(name)
-	}
-}
-
-// MinSize follows the text.
-func (t *titleEntry) MinSize() fyne.Size {
-	text := t.Text
-	if text == "" {
-		text = t.PlaceHolder
-	}
-	return fyne.NewSize(ceil(textWidth(text, titleSize, true))+24, t.Entry.MinSize().Height)
-}
-
-const titleSize = 17
-
-// titleTheme is the theme of the title's entry.
-type titleTheme struct{ fyneTheme }
-
-func (t titleTheme) Size(name fyne.ThemeSizeName) float32 {
-	if name == "text" {
-		return titleSize
-	}
-	return t.fyneTheme.Size(name)
-}

@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"fyne.io/fyne/v2"
+	prim "fyne.io/fyne/v2/canvas"
 	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/theme"
 	"fyne.io/fyne/v2/widget"
@@ -27,6 +28,7 @@ type chooser struct {
 	name    *dialogEntry
 	where   *widget.Label
 	list    *widget.List
+	nothing *prim.Text // in the place of an empty list
 	problem *fyne.Container
 	title   string
 	path    string // the one accepted
@@ -51,11 +53,12 @@ func (w *Window) chooseFile(title string, saving bool, suggested, suffix string,
 	c.where.Truncation = fyne.TextTruncateEllipsis
 	c.list = widget.NewList(func() int { return len(c.entries) }, newFileLine, c.fill)
 	c.list.OnSelected = c.selected
+	c.nothing = styledText("nothing here", textSize, false, w.look.Quiet)
 	c.problem = container.New(column{})
 	c.enter(startFolder(suggested, w.settings.folder))
 	up := widget.NewButtonWithIcon("", theme.MoveUpIcon(), func() { c.enter(filepath.Dir(c.folder)) })
 	head := container.NewBorder(nil, nil, up, nil, c.where)
-	body := container.New(column{gap: 8}, head, wide(fixedHeight(c.list), chooserWidth), c.name, c.problem)
+	body := container.New(column{gap: 8}, head, wide(fixedHeight(container.NewStack(c.list, container.NewCenter(c.nothing))), chooserWidth), c.name, c.problem)
 	verb := "Open"
 	if saving {
 		verb = "Save"
@@ -141,6 +144,8 @@ func (c *chooser) enter(folder string) {
 		return model.NaturalCompare(a.Name(), b.Name())
 	})
 	c.where.SetText(folder)
+	c.nothing.Hidden = len(c.entries) > 0
+	c.nothing.Refresh()
 	c.list.Refresh()
 	c.list.ScrollToTop()
 	c.tell(nil)

@@ -18,7 +18,7 @@ import (
 func (p *page) circuit() {
 	in := p.in
 	p.add(styledText("The circuit", refSize, true, in.look.Ink), gap(2))
-	p.line(textSize, false, in.look.Quiet, func() string { return traced(in.doc.Shown()) })
+	p.line(textSize, false, in.look.Quiet, func() string { return traced(in.doc.Diagram()) })
 	p.unplaced()
 	p.add(gap(10))
 	p.table(func() []row { return circuitRows(in.doc) })
@@ -184,7 +184,27 @@ func sentence(s string) string {
 		r := []rune(first)
 		first = strings.ToUpper(string(r[0])) + string(r[1:])
 	}
-	return strings.TrimRight(first+rest, ".") + "."
+	return curly(strings.TrimRight(first+rest, ".") + ".")
+}
+
+// curly sets quotation marks and apostrophes as in print.
+func curly(s string) string {
+	var b strings.Builder
+	before := ' '
+	for _, r := range s {
+		switch {
+		case r == '\'':
+			b.WriteRune('’')
+		case r == '"' && strings.ContainsRune(" (\n", before):
+			b.WriteRune('“')
+		case r == '"':
+			b.WriteRune('”')
+		default:
+			b.WriteRune(r)
+		}
+		before = r
+	}
+	return b.String()
 }
 
 func firstWord(s string) (word, rest string) {

@@ -3,7 +3,7 @@ package ui
 import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
-	"fyne.io/fyne/v2/layout"
+	"fyne.io/fyne/v2/theme"
 	"fyne.io/fyne/v2/widget"
 )
 
@@ -28,7 +28,7 @@ type asking struct {
 func (w *Window) ask(title string, content fyne.CanvasObject, answers ...answer) {
 	w.tips.hide()
 	a := &asking{answers: answers}
-	row := container.NewHBox(layout.NewSpacer())
+	row := container.New(answerRow{})
 	for i, each := range answers {
 		b := widget.NewButton(each.label, func() { w.answer(a, i) })
 		if i == len(answers)-1 {
@@ -38,9 +38,54 @@ func (w *Window) ask(title string, content fyne.CanvasObject, answers ...answer)
 	}
 	head := styledText(elide(title, dialogWidth, headingSize, true), headingSize, true, w.look.Ink)
 	body := container.New(column{gap: 14, pad: 16}, head, wide(content, dialogWidth), row)
-	a.popUp = widget.NewModalPopUp(body, w.win.Canvas())
+	a.popUp = widget.NewModalPopUp(container.New(dialogGround{}, rounded(w.look.Panel, w.look.Edge, 1, dialogRadius), body), w.win.Canvas())
 	w.asking = append(w.asking, a)
 	a.popUp.Show()
+}
+
+// dialogRadius rounds the corners of a dialog.
+const dialogRadius = 8
+
+// dialogGround puts its first object under its second and under what the
+// toolkit leaves around it, whose own ground has square corners and no colour.
+type dialogGround struct{}
+
+func (dialogGround) Layout(objects []fyne.CanvasObject, size fyne.Size) {
+	around := theme.InnerPadding() / 2
+	objects[0].Move(fyne.NewPos(-around, -around))
+	objects[0].Resize(size.AddWidthHeight(2*around, 2*around))
+	objects[1].Move(fyne.NewPos(0, 0))
+	objects[1].Resize(size)
+}
+
+func (dialogGround) MinSize(objects []fyne.CanvasObject) fyne.Size { return objects[1].MinSize() }
+
+// answerRow puts the buttons of a dialog at its right.
+type answerRow struct{}
+
+const (
+	answerHigh = 32
+	answerPad  = 12 // at the sides of a button, beside its own
+	answerGap  = 10
+)
+
+func (answerRow) Layout(objects []fyne.CanvasObject, size fyne.Size) {
+	x := size.Width
+	for i := len(objects) - 1; i >= 0; i-- {
+		w := ceil(objects[i].MinSize().Width) + 2*answerPad
+		x -= w
+		objects[i].Move(fyne.NewPos(x, 0))
+		objects[i].Resize(fyne.NewSize(w, answerHigh))
+		x -= answerGap
+	}
+}
+
+func (answerRow) MinSize(objects []fyne.CanvasObject) fyne.Size {
+	s := fyne.NewSize(0, answerHigh)
+	for _, o := range objects {
+		s.Width += ceil(o.MinSize().Width) + 2*answerPad + answerGap
+	}
+	return s
 }
 
 // answer closes a dialog and does what one of its buttons says.
@@ -130,7 +175,7 @@ func (w *Window) guard(then func()) {
 	text := "“" + w.name() + "” has changes that are not saved."
 	w.ask("Save the changes?", paragraph(text, dialogWidth, textSize, w.look.Ink),
 		answer{label: "Cancel"},
-		answer{label: "Don't save", do: then},
+		answer{label: "Don’t save", do: then},
 		answer{label: "Save", do: func() { w.save(then) }},
 	)
 }

@@ -80,10 +80,7 @@ func (doc *Document) Hand(f func(*tool.Editor)) {
 // follow finds out what changed in the editor, asks for a new answer where
 // that is needed, and tells the watchers.
 func (doc *Document) follow(c Change) {
-	d, s := doc.editor.Diagram(), doc.editor.Selection()
-	if doc.typing != nil {
-		d = doc.typing.draft.Diagram()
-	}
+	d, s := doc.drawn(), doc.editor.Selection()
 	if !sameSelection(s, doc.selected) {
 		c |= SelectionChanged
 	}
@@ -106,6 +103,32 @@ func (doc *Document) follow(c Change) {
 	if c != 0 {
 		doc.tell(c)
 	}
+}
+
+// drawn returns the drawing to show. A new part that hangs on the pointer is in
+// it only where letting go would join it to something: elsewhere it is no part
+// of the circuit, and what it lacks is no finding.
+func (doc *Document) drawn() *model.Diagram {
+	switch {
+	case doc.typing != nil:
+		return doc.typing.draft.Diagram()
+	case doc.editor.Placing() != nil && len(doc.editor.Overlay().Joins) == 0:
+		return doc.history.Diagram()
+	}
+	return doc.editor.Diagram()
+}
+
+// hanging returns the new part that hangs on the pointer, or nil.
+func (doc *Document) hanging() *model.Part {
+	if doc.editor.Placing() == nil {
+		return nil
+	}
+	for _, p := range doc.editor.Diagram().Parts {
+		if doc.history.Diagram().Part(p.Ref) == nil {
+			return p
+		}
+	}
+	return nil
 }
 
 // sameDrawing reports whether two diagrams hold the same lists. Lists are
@@ -205,10 +228,23 @@ func (doc *Document) CanRedo() string { return doc.history.CanRedo() }
 
 // setAnswer is where the solver puts what it found.
 func (doc *Document) setAnswer(a Answer, late bool) {
+	if p := doc.hanging(); p != nil {
+		a.Result = without(a.Result, p.Ref)
+	}
 	doc.answer = a
 	if late {
 		doc.tell(AnswerChanged)
 	}
+}
+
+// without returns the result without what it finds about a part.
+func without(r *analysis.Result, ref string) *analysis.Result {
+	if r == nil {
+		return nil
+	}
+	other := *r
+	other.Faults = slices.DeleteFunc(slices.Clone(r.Faults), func(f analysis.Fault) bool { return slices.Contains(f.Parts, ref) })
+	return &other
 }
 
 // Answer returns what the circuit does, as far as it is known yet.

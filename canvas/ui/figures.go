@@ -8,13 +8,14 @@ import (
 
 	"copperglass/analysis"
 	"copperglass/model"
+	"copperglass/model/net"
 	"copperglass/model/quantity"
 )
 
 // volts, amps and watts print a result.
 func volts(x float64) string { return quantity.Format(x, quantity.Volt) }
-func amps(x float64) string  { return quantity.Format(settle(x), quantity.Ampere) }
-func watts(x float64) string { return quantity.Format(settle(x), quantity.Watt) }
+func amps(x float64) string  { return quantity.Solved(settle(x), quantity.Ampere) }
+func watts(x float64) string { return quantity.Solved(settle(x), quantity.Watt) }
 
 // settle takes what is only rounding for nothing.
 func settle(x float64) float64 {
@@ -39,7 +40,7 @@ func figureRows(d *model.Diagram, r *analysis.Result, ref string, mode string) [
 	rows = append(rows, s.power()...)
 	for _, f := range s.part.Figures {
 		if !s.told(f) {
-			rows = append(rows, row{name: f.Title, figure: quantity.Format(f.Value, f.Unit)})
+			rows = append(rows, row{name: f.Title, figure: quantity.Solved(f.Value, f.Unit)})
 		}
 	}
 	return rows
@@ -96,7 +97,7 @@ func (s partFigures) through(name, pin, rating string) row {
 // rated is a row with a figure beside what the part, or the stack, may have for
 // long.
 func (s partFigures) rated(name string, x float64, rating string, u quantity.Unit) row {
-	figure := quantity.Format(settle(x), u)
+	figure := quantity.Solved(settle(x), u)
 	most := s.values.Num(rating) * float64(s.part.Count)
 	switch {
 	case !(most > 0):
@@ -159,17 +160,38 @@ func (s partFigures) twoPins() []row {
 	if s.source() {
 		return []row{s.through("Current", a.Name, "")}
 	}
-	name := "Voltage across"
-	if a.Name == "A" {
-		name = "Anode – cathode"
+	if s.backwards(a, b) {
+		a, b = b, a
 	}
-	return []row{s.across(name, a.Name, b.Name), s.through("Current", a.Name, "current_rating")}
+	way := s.pinWord(a.Name) + " to " + s.pinWord(b.Name)
+	return []row{s.across("Voltage, "+way, a.Name, b.Name), s.through("Current, "+way, a.Name, "current_rating")}
+}
+
+// backwards reports whether a current goes from b to a through a part of two
+// pins, or would where there is none.
+func (s partFigures) backwards(a, b analysis.PinResult) bool {
+	if amps := settle(a.Amps); amps != 0 {
+		return amps < 0
+	}
+	return s.volts(a.Name) < s.volts(b.Name)
+}
+
+// pinWord is what a pin is called in a sentence.
+func (s partFigures) pinWord(pin string) string {
+	if k := s.model.LookupKind(); k != nil && k.PinWords[pin] != "" {
+		return k.PinWords[pin]
+	}
+	return "pin " + pin
 }
 
 func (s partFigures) byPin() []row {
 	var rows []row
 	for _, pin := range s.pinsInOrder() {
-		rows = append(rows, row{name: "Pin " + s.pinTitle(pin.Name), figure: volts(s.volts(pin.Name)) + ", " + amps(math.Abs(pin.Amps))})
+		figure := "floats"
+		if v := s.volts(pin.Name); !math.IsNaN(v) {
+			figure = volts(v) + ", " + amps(math.Abs(pin.Amps))
+		}
+		rows = append(rows, row{name: "Pin " + s.pinTitle(pin.Name), figure: figure})
 	}
 	return rows
 }
@@ -215,11 +237,27 @@ func wireRows(doc *Document, id model.WireID) []row {
 		return nil
 	}
 	n := r.Nets.Wire(i)
-	rows := []row{{name: "Net", figure: r.Nets.Nets[n].Name}}
+	rows := []row{{name: "Net", figure: strings.TrimPrefix(netWords(r.Nets, n), "net ")}}
 	if r.Solved {
-		rows = append(rows, row{name: "Voltage to ground", figure: volts(r.Volts[n])})
+		figure := "floats"
+		if v := r.Volts[n]; !math.IsNaN(v) {
+			figure = volts(v)
+		}
+		rows = append(rows, row{name: "Voltage to ground", figure: figure})
 	}
 	return rows
+}
+
+// netWords is what people call a net: by its tag, "net OUT", or by one of its
+// pins, "net at BT1’s +".
+func netWords(nets *net.Netlist, n int) string {
+	name := nets.Nets[n].Name
+	for _, pin := range nets.Nets[n].Pins {
+		if name == pin.String() {
+			return "net at " + pin.Ref + "’s " + strings.Replace(pin.Pin, "-", "−", 1)
+		}
+	}
+	return "net " + name
 }
 
 // wireSentence says what a wire joins.

@@ -161,7 +161,7 @@ func (w *Window) close() {
 	}
 	w.guard(func() {
 		w.closed = true
-		w.bar.hush()
+		w.hush()
 		w.doc.Close()
 		w.rescue.drop()
 		w.win.SetCloseIntercept(nil)

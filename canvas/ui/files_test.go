@@ -62,7 +62,7 @@ func TestUnsavedChangesAreGuarded(t *testing.T) {
 				return
 			}
 			lose(w)
-			w.choose(t, "Don't save")
+			w.choose(t, "Don’t save")
 			if w.doc.Diagram().Part("R1") != nil && name != "example" {
 				t.Error("the other drawing did not come")
 			}

@@ -174,13 +174,14 @@ func (s *surface) describe(t tool.Target) (net, says string) {
 		return "", s.describePart(t.Ref)
 	}
 	net = r.Nets.Nets[n].Name
-	says = "Net " + net
+	says = netWords(r.Nets, n)
 	if r.Solved && !math.IsNaN(r.Volts[n]) {
-		says += " at " + quantity.Format(r.Volts[n], quantity.Volt)
+		says += ", " + quantity.Format(r.Volts[n], quantity.Volt)
 	}
-	if t.Pin != "" {
-		says = t.Ref + " pin " + t.Pin + ", n" + says[1:] + ". Drag from here to draw a wire."
+	if t.Pin == "" {
+		return net, sentenceCase(says)
 	}
+	says = t.Ref + "’s pin " + t.Pin + ", " + says + ". Drag from here to draw a wire."
 	return net, says
 }
 

@@ -335,7 +335,7 @@ func (p *page) several() {
 	}
 	for _, a := range []struct{ title, command, help string }{
 		{"Turn", "turn", "A quarter turn clockwise; the key is the full stop."},
-		{"Mirror", "mirror", "Exchange left and right; the key is the stroke /."},
+		{"Mirror", "mirror", "Exchange left and right; the key is the slash."},
 		{"Duplicate", "duplicate", "A copy beside it (Ctrl+D)."},
 		{"Delete", "delete", "Take it away (Delete)."},
 	} {

@@ -199,9 +199,24 @@ func rule(c color.Color) fyne.CanvasObject {
 	return r
 }
 
-// outlined puts the edge of an entry around a choice, which has none.
+// outlined puts the edge of an entry around a choice, which has none, and makes
+// it as high as one.
 func outlined(o fyne.CanvasObject, look canvas.Theme) fyne.CanvasObject {
-	return container.NewStack(o, rounded(color.Transparent, look.Edge, 1, theme.InputRadiusSize()))
+	box := container.NewStack(o, rounded(color.Transparent, look.Edge, 1, theme.InputRadiusSize()))
+	return container.NewStack(gap(newEntry(func() {}).MinSize().Height), container.New(inset{1}, box))
+}
+
+// inset keeps its object off the edges of its room, as the toolkit does with
+// the box of an entry.
+type inset struct{ room float32 }
+
+func (l inset) Layout(objects []fyne.CanvasObject, size fyne.Size) {
+	objects[0].Move(fyne.NewPos(l.room, l.room))
+	objects[0].Resize(size.SubtractWidthHeight(2*l.room, 2*l.room))
+}
+
+func (l inset) MinSize(objects []fyne.CanvasObject) fyne.Size {
+	return objects[0].MinSize().SubtractWidthHeight(0, 2*l.room)
 }
 
 // rounded is the ground of a card.

@@ -17,6 +17,10 @@ type way struct {
 	scheme string // the code that it is read by, or ""
 }
 
+// largestMet is a value, in the unit of the part, that no board is likely to
+// hold more of: 681 upside down would be 18 GΩ (common practice, no source).
+const largestMet = 1e9
+
 // waysToRead lists how the kind can read a marking, the likeliest first.
 func waysToRead(k *model.Kind, marking string) []way {
 	if !readable(k, marking) {
@@ -29,6 +33,9 @@ func waysToRead(k *model.Kind, marking string) []way {
 	}
 	var ways []way
 	for _, r := range readings {
+		if r.Unlikely && r.Value > largestMet && len(ways) > 0 {
+			continue
+		}
 		ways = append(ways, way{exactShort(r.Value, r.Unit), r.Scheme})
 	}
 	return ways

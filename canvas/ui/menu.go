@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"errors"
 	"path/filepath"
+	"runtime"
 	"strings"
 
 	"fyne.io/fyne/v2"
@@ -105,12 +106,22 @@ func (m *menus) edit() *fyne.Menu {
 		m.item("Paste", &fyne.ShortcutPaste{}, "paste"),
 		m.item("Select all", &fyne.ShortcutSelectAll{}, "all"),
 		m.item("Duplicate", control(fyne.KeyD), "duplicate"),
-		m.item("Delete", nil, "delete"),
+		m.keyed("Delete", fyne.KeyDelete, "delete"),
 		fyne.NewMenuItemSeparator(),
-		m.item("Turn   .", nil, "turn"),
-		m.item("Turn back   ,", nil, "turn back"),
-		m.item("Mirror   /", nil, "mirror"),
-		m.item("Draw wires   W", nil, "wires"))
+		m.keyed("Turn", fyne.KeyPeriod, "turn"),
+		m.keyed("Turn back", fyne.KeyComma, "turn back"),
+		m.keyed("Mirror", fyne.KeySlash, "mirror"),
+		m.keyed("Draw wires", fyne.KeyW, "wires"))
+}
+
+// keyed is an item for a command that the sheet has a key for, to tell which.
+// The toolkit takes no key without a modifier for a shortcut, so the item does
+// not act on it; the menus of macOS would, in the middle of a text.
+func (m *menus) keyed(label string, key fyne.KeyName, command string) *fyne.MenuItem {
+	if runtime.GOOS == "darwin" {
+		return m.item(label+"   "+string(key), nil, command)
+	}
+	return m.item(label, &desktop.CustomShortcut{KeyName: key}, command)
 }
 
 func (m *menus) view() *fyne.Menu {
@@ -301,7 +312,7 @@ func (w *Window) help() {
 		{name: "Draw a wire", figure: "drag from a pin; W for many"},
 		{name: "Select", figure: "click; drag a box; Shift adds"},
 		{name: "Move", figure: "drag, or the arrow keys"},
-		{name: "Turn, turn back, mirror", figure: ".   ,   /"},
+		{name: "Turn, turn back, mirror", figure: "full stop, comma, slash"},
 		{name: "Delete", figure: "Delete"},
 		{name: "Set a value", figure: "double-click the part, or Enter"},
 		{name: "Throw a switch", figure: "double-click it"},

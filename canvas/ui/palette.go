@@ -18,14 +18,18 @@ import (
 )
 
 const (
-	tileWidth   = 82
+	tileWidth   = 84
 	tileHeight  = 58
 	tileGap     = 6
 	symbolTop   = 4
 	symbolRoom  = 35 // height of the symbol on its tile
 	tileColumns = 2
 
-	paletteWidth = tileColumns*tileWidth + (tileColumns+1)*tileGap + tileGap
+	captionRoom = 3 // beside a caption
+	tileMargin  = 7 // left and right of the tiles
+	barInset    = 3 // from the bar that scrolls the tiles to the edge
+
+	paletteWidth = tileColumns*tileWidth + (tileColumns-1)*tileGap + 2*tileMargin
 )
 
 // paletteActions is what the palette asks of the window. Places are on the
@@ -50,8 +54,20 @@ func newPalette(look canvas.Theme, standard symbol.Standard, t *tips, actions pa
 		p.tiles = append(p.tiles, tile)
 		grid.Add(tile)
 	}
-	p.object = container.NewVScroll(grid)
+	p.object = container.New(beside{barInset}, container.NewVScroll(grid))
 	return p
+}
+
+// beside leaves room at the right of its object.
+type beside struct{ room float32 }
+
+func (l beside) Layout(objects []fyne.CanvasObject, size fyne.Size) {
+	objects[0].Move(fyne.NewPos(0, 0))
+	objects[0].Resize(size.SubtractWidthHeight(l.room, 0))
+}
+
+func (l beside) MinSize(objects []fyne.CanvasObject) fyne.Size {
+	return objects[0].MinSize().AddWidthHeight(l.room, 0)
 }
 
 // mark shows which kind is about to be placed; "" for none.
@@ -68,13 +84,13 @@ func (tileGrid) Layout(objects []fyne.CanvasObject, _ fyne.Size) {
 	for i, o := range objects {
 		column, row := i%tileColumns, i/tileColumns
 		o.Resize(fyne.NewSize(tileWidth, tileHeight))
-		o.Move(fyne.NewPos(tileGap+float32(column)*(tileWidth+tileGap), tileGap+float32(row)*(tileHeight+tileGap)))
+		o.Move(fyne.NewPos(tileMargin+float32(column)*(tileWidth+tileGap), tileGap+float32(row)*(tileHeight+tileGap)))
 	}
 }
 
 func (tileGrid) MinSize(objects []fyne.CanvasObject) fyne.Size {
 	rows := (len(objects) + tileColumns - 1) / tileColumns
-	return fyne.NewSize(paletteWidth, tileGap+float32(rows)*(tileHeight+tileGap))
+	return fyne.NewSize(paletteWidth-barInset, tileGap+float32(rows)*(tileHeight+tileGap))
 }
 
 // tile is one kind in the palette.
@@ -104,10 +120,10 @@ func newTile(k *model.Kind, look canvas.Theme, standard symbol.Standard, t *tips
 // caption is a kind's title as far as it fits on a tile, by whole words.
 func caption(title string) string {
 	words := strings.Fields(title)
-	for len(words) > 1 && textWidth(strings.Join(words, " "), captionSize, false) > tileWidth-6 {
+	for len(words) > 1 && textWidth(strings.Join(words, " "), captionSize, false) > tileWidth-2*captionRoom {
 		words = words[:len(words)-1]
 	}
-	return elide(strings.Join(words, " "), tileWidth-6, captionSize, false)
+	return elide(strings.Join(words, " "), tileWidth-2*captionRoom, captionSize, false)
 }
 
 func tileHelp(k *model.Kind) string {

@@ -272,6 +272,8 @@ func inSentence(title string) string {
 func sayParam(q *model.Param, v model.Value, named bool) string {
 	x, isNumber := v.Num()
 	switch {
+	case isNumber && q.Name == "cells":
+		return plural(int(x), "cell", "cells")
 	case isNumber && named:
 		return q.Meaning + " " + quantity.Short(x, q.Unit)
 	case isNumber:

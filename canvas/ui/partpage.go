@@ -67,7 +67,7 @@ func (p *page) retype(what string, change func(*model.Part)) error {
 // head is the part's name and kind.
 func (p *page) head(k *model.Kind) {
 	look := p.in.look
-	title, about := fmt.Sprintf("unknown kind %q", p.model().Kind), ""
+	title, about := fmt.Sprintf("unknown kind “%s”", p.model().Kind), ""
 	if k != nil {
 		title, about = k.Title, k.About
 	}

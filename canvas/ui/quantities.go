@@ -190,7 +190,8 @@ func (p *page) knob(q *model.Param) {
 	}
 	update()
 	p.onRefresh(update)
-	p.add(indented(s), gap(6))
+	turned := container.NewThemeOverride(s, knobTheme{newFyneTheme(p.in.look)})
+	p.add(container.New(columns{widths: []float32{labelWidth, 0}, gap: labelGap}, gap(0), turned), gap(6))
 }
 
 // now is the quantity as it holds for the part as drawn.

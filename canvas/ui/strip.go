@@ -18,6 +18,11 @@ const (
 	cardPad     = 14
 	stripPad    = 20
 	stripHeight = 152
+
+	// the lines of a card
+	nameTop = 11
+	noteTop = 38
+	runTop  = 62
 )
 
 // stripActions is what the strip of modes asks of the window.
@@ -47,7 +52,7 @@ func newStrip(doc *Document, look canvas.Theme, t *tips, actions stripActions) *
 	s.hint = styledText("", smallSize, false, look.Quiet)
 	head := container.New(heads{gap: 12}, styledText("Modes", headingSize, true, look.Ink), s.hint)
 	s.scroll = container.NewHScroll(s.row)
-	s.object = container.New(stripLayout{}, head, s.scroll)
+	s.object = container.New(stripLayout{s.row}, head, s.scroll, s.addLink())
 	s.refresh()
 	return s
 }
@@ -77,6 +82,15 @@ func (s *strip) build(n int) {
 		row = append(row, c)
 	}
 	refill(s.row, append(row, newAddCard(s))...)
+	s.object.Refresh()
+}
+
+// addWords are what makes a mode.
+const addWords = "+ add a mode"
+
+// addLink stands in for the last card where that is out of view.
+func (s *strip) addLink() fyne.CanvasObject {
+	return newTapArea(container.New(leading{}, styledText(addWords, textSize, false, s.look.Accent)), s.add)
 }
 
 // reveal brings the chosen card into view.
@@ -182,18 +196,23 @@ func (r *cardRenderer) Layout(size fyne.Size) {
 	c.ground.Resize(size)
 	inner := size.Width - 2*cardPad
 	c.current.Text = f.current
-	c.name.Text = elide(f.name, inner-c.current.MinSize().Width-10, headingSize, true)
+	beside := inner - c.current.MinSize().Width - 10
+	currentTop, nameRoom, runRoom := float32(nameTop), beside, inner
+	if textWidth(f.name, headingSize, true) > beside { // a long name has the line for itself
+		currentTop, nameRoom, runRoom = runTop-1, inner, beside
+	}
+	c.name.Text = elide(f.name, nameRoom, headingSize, true)
 	c.note.Text = elide(f.note, inner, textSize, false)
-	c.run.Text = elide(f.run, inner, textSize, false)
+	c.run.Text = elide(f.run, runRoom, textSize, false)
 	place := func(t *prim.Text, x, y float32) {
 		t.Resize(t.MinSize())
 		t.Move(fyne.NewPos(float32(int(x)), y))
 		t.Refresh()
 	}
-	place(c.name, cardPad, 11)
-	place(c.current, size.Width-cardPad-c.current.MinSize().Width, 11)
-	place(c.note, cardPad, 38)
-	place(c.run, cardPad, 62)
+	place(c.name, cardPad, nameTop)
+	place(c.current, size.Width-cardPad-c.current.MinSize().Width, currentTop)
+	place(c.note, cardPad, noteTop)
+	place(c.run, cardPad, runTop)
 }
 
 func (r *cardRenderer) Refresh() {
@@ -218,7 +237,7 @@ func newAddCard(s *strip) fyne.CanvasObject {
 	edge := newSketch(fyne.NewSize(leastCard, cardHeight), func(size fyne.Size) canvas.Picture {
 		r := canvas.Rect{Max: canvas.Pt(float64(size.Width), cardHeight)}.Inset(0.5)
 		dashed := canvas.Style{Stroke: k.Edge, Width: 1.2, Dash: []float64{5, 4}}
-		word := &canvas.Text{At: canvas.Pt(r.Center().X, cardHeight/2+canvas.CapHeight(textSize)/2), String: "+ add a mode",
+		word := &canvas.Text{At: canvas.Pt(r.Center().X, cardHeight/2+canvas.CapHeight(textSize)/2), String: addWords,
 			Size: textSize, Colour: k.Quiet, Align: canvas.Middle}
 		return canvas.Picture{Items: []canvas.Item{(&canvas.Path{Style: dashed}).RoundRect(r, 8), word}}
 	})
@@ -247,13 +266,21 @@ func (cardRow) MinSize(objects []fyne.CanvasObject) fyne.Size {
 }
 
 // stripLayout puts the heading above the cards.
-type stripLayout struct{}
+type stripLayout struct{ row *fyne.Container }
 
-func (stripLayout) Layout(objects []fyne.CanvasObject, size fyne.Size) {
+func (l stripLayout) Layout(objects []fyne.CanvasObject, size fyne.Size) {
 	objects[0].Move(fyne.NewPos(stripPad, 10))
 	objects[0].Resize(fyne.NewSize(size.Width-2*stripPad, 24))
 	objects[1].Move(fyne.NewPos(stripPad, 42))
 	objects[1].Resize(fyne.NewSize(max(size.Width-2*stripPad, 0), size.Height-46))
+	link := objects[2]
+	link.Resize(link.MinSize())
+	link.Move(fyne.NewPos(float32(int(size.Width-stripPad-link.MinSize().Width)), 10))
+	if l.row.MinSize().Width > size.Width-2*stripPad {
+		link.Show()
+	} else {
+		link.Hide()
+	}
 }
 
 func (stripLayout) MinSize([]fyne.CanvasObject) fyne.Size { return fyne.NewSize(200, stripHeight) }

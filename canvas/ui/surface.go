@@ -153,7 +153,29 @@ func (s *surface) overlay() []canvas.Item {
 	for _, p := range o.Joins {
 		items = append(items, (&canvas.Path{Style: line}).Circle(canvas.OnGrid(p), 6))
 	}
+	items = append(items, s.hanging()...)
 	return append(items, s.emptyWords()...)
+}
+
+// hangingRoom is between the ink of a part that hangs on the pointer and the
+// dashes around it, in sheet units.
+const hangingRoom = 5
+
+// hanging draws the part that hangs on the pointer, unless the scene has it, and
+// dashes around it: it is not placed yet.
+func (s *surface) hanging() []canvas.Item {
+	p := s.doc.hanging()
+	if p == nil {
+		return nil
+	}
+	values, _ := s.doc.Shown().Resolve(p, nil)
+	items := symbol.Draw(p, values, symbol.Look{Standard: s.standard, Theme: s.look})
+	ink := (&canvas.Picture{Items: items}).Bounds()
+	if s.doc.Shown().Part(p.Ref) != nil {
+		items = nil
+	}
+	halo := canvas.Style{Fill: withAlpha(s.look.Accent, 30), Stroke: s.look.Accent, Width: 1.2, Dash: []float64{4, 3}}
+	return append(items, (&canvas.Path{Style: halo}).RoundRect(ink.Inset(-hangingRoom), 6))
 }
 
 // emptyWords says in the middle of a sheet without anything on it why there is
@@ -208,10 +230,15 @@ func (s *surface) fitNow() {
 	w, h := float64(s.Size().Width), float64(s.Size().Height)
 	z := math.Min(w/b.Width(), (h-legendRoom)/b.Height())
 	s.view.Scale = wholeSteps(math.Max(leastZoom, math.Min(z, fitZoom)))
-	c := b.Center()
 	z = s.view.Scale
-	s.view.Origin = canvas.Pt(math.Round(c.X*z-w/2)/z, math.Round(c.Y*z-(h-legendRoom)/2)/z)
+	s.view.Origin = canvas.Pt(begin(b.Min.X, b.Max.X, w, z), begin(b.Min.Y, b.Max.Y, h-legendRoom, z))
 	s.state()
+}
+
+// begin returns where the view begins so that what lies from one place to
+// another is in the middle of the room.
+func begin(from, to, room, zoom float64) float64 {
+	return math.Round((from+to)*zoom/2-room/2) / zoom
 }
 
 // wholeSteps rounds a zoom down so that a step of the grid is a whole number

@@ -69,8 +69,10 @@ func (t fyneTheme) variant() fyne.ThemeVariant {
 func (t fyneTheme) Color(name fyne.ThemeColorName, _ fyne.ThemeVariant) color.Color {
 	k := t.look
 	switch name {
-	case theme.ColorNameBackground, theme.ColorNameOverlayBackground:
+	case theme.ColorNameBackground:
 		return k.Panel
+	case theme.ColorNameOverlayBackground: // dialogs have a ground of their own
+		return color.Transparent
 	case theme.ColorNameMenuBackground, theme.ColorNameInputBackground:
 		return k.Card
 	case theme.ColorNameForeground:
@@ -130,4 +132,22 @@ func barTheme(look canvas.Theme) fyneTheme {
 	t := newFyneTheme(look)
 	t.ink = look.OnBar
 	return t
+}
+
+// knobTheme is a fyneTheme for a slider: it begins where the field above it does,
+// and what it slides on can be seen on the panel.
+type knobTheme struct{ fyneTheme }
+
+func (t knobTheme) Size(name fyne.ThemeSizeName) float32 {
+	if name == theme.SizeNameInnerPadding {
+		return -3.5 // the toolkit adds half a thumb
+	}
+	return t.fyneTheme.Size(name)
+}
+
+func (t knobTheme) Color(name fyne.ThemeColorName, v fyne.ThemeVariant) color.Color {
+	if name == theme.ColorNameInputBackground {
+		return withAlpha(t.look.Quiet, 120)
+	}
+	return t.fyneTheme.Color(name, v)
 }

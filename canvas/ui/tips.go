@@ -26,12 +26,13 @@ const (
 type tips struct {
 	layer *fyne.Container
 	look  canvas.Theme
-	timer *time.Timer
+	later Later
+	still func() // drops what is waiting
 	text  string // what is waiting or shown
 }
 
-func newTips(look canvas.Theme) *tips {
-	return &tips{layer: container.NewWithoutLayout(), look: look}
+func newTips(look canvas.Theme, later Later) *tips {
+	return &tips{layer: container.NewWithoutLayout(), look: look, later: later, still: func() {}}
 }
 
 // after shows text near the pointer once it has rested.
@@ -41,20 +42,12 @@ func (t *tips) after(text string, pointer fyne.Position) {
 		return
 	}
 	t.text = text
-	t.timer = time.AfterFunc(tipDelay, func() {
-		fyne.Do(func() {
-			if t.text == text {
-				t.show(text, pointer)
-			}
-		})
-	})
+	t.still = t.later(tipDelay, func() { t.show(text, pointer) })
 }
 
 // hide takes the explanation away.
 func (t *tips) hide() {
-	if t.timer != nil {
-		t.timer.Stop()
-	}
+	t.still()
 	t.text = ""
 	if len(t.layer.Objects) > 0 {
 		refill(t.layer)
@@ -64,7 +57,7 @@ func (t *tips) hide() {
 func (t *tips) show(text string, pointer fyne.Position) {
 	k := t.look
 	lines := container.New(column{gap: 1})
-	for _, line := range wrap(text, tipWidth, smallSize, false) {
+	for _, line := range wrap(curly(text), tipWidth, smallSize, false) {
 		lines.Add(styledText(line, smallSize, false, k.OnBadge))
 	}
 	ground := rounded(k.Badge, k.Badge, 0, 6)
@@ -83,8 +76,13 @@ func (t *tips) place(pointer fyne.Position, box fyne.Size) fyne.Position {
 	room := t.layer.Size()
 	origin := fyne.CurrentApp().Driver().AbsolutePositionForObject(t.layer)
 	at := pointer.Subtract(origin).AddXY(0, tipBelow)
-	if at.X < paletteWidth { // beside the palette, not over its tiles
+	switch right, below := room.Width-inspectorWidth, room.Height-stripHeight; {
+	case at.X < paletteWidth: // beside the palette, not over its tiles
 		at = fyne.NewPos(paletteWidth+tipMargin, at.Y-2*tipBelow)
+	case at.X >= right && at.Y >= barHeight+tipBelow: // beside the panel, not over its figures
+		at = fyne.NewPos(right-box.Width-tipMargin, at.Y-2*tipBelow)
+	case at.Y-tipBelow >= below: // above the modes
+		at.Y = below - box.Height - tipMargin
 	}
 	if at.Y+box.Height > room.Height-tipMargin {
 		at.Y -= box.Height + 2*tipBelow - tipMargin

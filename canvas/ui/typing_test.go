@@ -145,7 +145,7 @@ func TestANumberThatIsTypedIsNotRewrittenMeanwhile(t *testing.T) {
 func TestTheTitleIsOneStepToUndo(t *testing.T) {
 	w := openLantern(t)
 	for _, title := range []string{"Garden lamp", "Cellar lamp"} {
-		w.focus(w.bar.title)
+		w.bar.box.Tapped(nil)
 		w.bar.title.SetText(title[:4])
 		w.bar.title.SetText(title)
 		w.toSheet()

@@ -23,7 +23,7 @@ type Options struct {
 	Theme       string        // Light or Dark for this run; empty for the setting
 	Size        fyne.Size     // of the window; zero for 1440 × 900
 	Patience    time.Duration // how long to wait for a solution before showing the drawing without; 0 for half a frame
-	NewsTime    time.Duration // how long the bar says what has just been done; 0 for some seconds
+	Later       Later         // what waits; nil for the clock
 	StateFolder string        // where an unsaved drawing is rescued to; empty for the system's
 	Settings    string        // the folder of the settings; empty for the system's
 }
@@ -38,7 +38,7 @@ type Window struct {
 	rescue   rescue
 	look     canvas.Theme
 	asking   []*asking // dialogs that are open, the top one last
-	newsTime time.Duration
+	later    Later
 	closed   bool // whether the person has closed the window
 
 	tips      *tips
@@ -58,8 +58,8 @@ func New(app fyne.App, o Options) *Window {
 	if o.Patience == 0 {
 		o.Patience = framePatience
 	}
-	if o.NewsTime == 0 {
-		o.NewsTime = newsTime
+	if o.Later == nil {
+		o.Later = byClock
 	}
 	if o.StateFolder == "" {
 		o.StateFolder = stateFolder()
@@ -67,7 +67,7 @@ func New(app fyne.App, o Options) *Window {
 	if o.Settings == "" {
 		o.Settings = configFolder()
 	}
-	w := &Window{app: app, win: app.NewWindow("Copperglass"), newsTime: o.NewsTime, rescue: rescue{o.StateFolder}}
+	w := &Window{app: app, win: app.NewWindow("Copperglass"), later: o.Later, rescue: rescue{o.StateFolder}}
 	w.settings = loadSettings(o.Settings)
 	w.settings.forced = o.Theme
 	w.doc = NewDocument(&model.Diagram{}, "", o.Patience)
@@ -101,11 +101,9 @@ func (w *Window) Document() *Document { return w.doc }
 func (w *Window) dress() {
 	w.look = w.settings.look(w.app.Settings().ThemeVariant())
 	w.app.Settings().SetTheme(newFyneTheme(w.look))
-	w.tips = newTips(w.look)
-	if w.bar != nil {
-		w.bar.hush()
-	}
-	w.bar = newBar(w.doc, w.look, w.tips, w.newsTime, w.toSheet)
+	w.hush()
+	w.tips = newTips(w.look, w.later)
+	w.bar = newBar(w.doc, w.look, w.tips, w.later, w.toSheet)
 	w.palette = newPalette(w.look, w.settings.standard, w.tips, paletteActions{pick: w.pick, drag: w.drag, drop: w.drop})
 	w.strip = newStrip(w.doc, w.look, w.tips, stripActions{choose: w.SetMode, add: w.addMode, menu: w.modeMenu})
 	w.inspector = newInspector(w.doc, w.look, w.tips, inspectorActions{
@@ -118,6 +116,14 @@ func (w *Window) dress() {
 	w.win.SetContent(container.NewStack(w.arrange(), w.tips.layer))
 	w.win.SetMainMenu(w.menu.build())
 	w.toolChanged()
+}
+
+// hush stops what waits to change the bar or to explain something.
+func (w *Window) hush() {
+	if w.bar != nil {
+		w.bar.hush()
+		w.tips.hide()
+	}
 }
 
 // arrange puts the parts of the window in their places.

@@ -103,13 +103,13 @@ func modeRow(m analysis.ModeSummary, refs []string) []string {
 	if name == "" {
 		name = "–"
 	}
-	cells := []string{name, quantity.Format(m.SupplyCurrent, quantity.Ampere), quantity.Format(m.SupplyPower, quantity.Watt), duration(m.RunTime)}
+	cells := []string{name, quantity.Solved(m.SupplyCurrent, quantity.Ampere), quantity.Solved(m.SupplyPower, quantity.Watt), duration(m.RunTime)}
 	for _, ref := range refs {
 		amps := math.NaN()
 		if load, ok := m.Loads[ref]; ok {
 			amps = load.Current
 		}
-		cells = append(cells, quantity.Format(amps, quantity.Ampere))
+		cells = append(cells, quantity.Solved(amps, quantity.Ampere))
 	}
 	return cells
 }

@@ -58,7 +58,7 @@ func partTable(d *model.Diagram, r *analysis.Result) *table {
 		if len(p.Pins) < 2 {
 			continue // a mark on the sheet, through which nothing flows
 		}
-		t.row(stackName(ref, p.Count), description(d.Part(ref)), quantity.Format(p.Power, quantity.Watt), currents(p), state(p))
+		t.row(stackName(ref, p.Count), description(d.Part(ref)), quantity.Solved(p.Power, quantity.Watt), currents(p), state(p))
 	}
 	return t
 }
@@ -118,7 +118,7 @@ func currents(p *analysis.PartResult) string {
 	var list []string
 	for _, pin := range p.Pins {
 		if !math.IsNaN(pin.Amps) && pin.Amps != 0 {
-			list = append(list, pinLabel(pin.Name)+": "+quantity.Format(pin.Amps, quantity.Ampere))
+			list = append(list, pinLabel(pin.Name)+": "+quantity.Solved(pin.Amps, quantity.Ampere))
 		}
 	}
 	return strings.Join(list, ", ")
@@ -137,9 +137,9 @@ func through(a, b analysis.PinResult) string {
 		a, b = b, a
 	}
 	if a.Amps == 0 || math.IsNaN(a.Amps) {
-		return quantity.Format(a.Amps, quantity.Ampere)
+		return quantity.Solved(a.Amps, quantity.Ampere)
 	}
-	return quantity.Format(a.Amps, quantity.Ampere) + " from " + sign(a.Name) + " to " + sign(b.Name)
+	return quantity.Solved(a.Amps, quantity.Ampere) + " from " + sign(a.Name) + " to " + sign(b.Name)
 }
 
 // sign writes a minus pin with a true minus.
