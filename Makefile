@@ -14,7 +14,7 @@ BENCH_PACKAGES := libsuitesparse-dev
 
 SOURCES := $(shell find . -name '*.go' -not -path './.git/*') go.mod go.sum $(shell find assets -type f)
 
-.PHONY: run test lint cross bench bench-solver shots build-packages test-packages bench-packages clean
+.PHONY: run test lint cross bench bench-solver soak shots build-packages test-packages bench-packages clean
 
 run:
 ifeq ($(DISPLAY)$(WAYLAND_DISPLAY),)
@@ -60,6 +60,11 @@ bench: bench-solver test-packages
 bench-solver: bench-packages
 	@mkdir -p out
 	go run -tags=klu ./analysis/sparse/klubench -o out/bench.json
+
+# soak solves 100,000 random circuits over the whole palette, verifies each
+# solution and each refusal, and prints how many there were.
+soak:
+	go test -count=1 -timeout=30m -v -run '^TestSoak$$' ./analysis -soak=100000
 
 # shots drives the real window on a screen of its own and writes a picture of
 # every view, dialog and theme, at both scales, to out/shots/, and the one of

@@ -25,6 +25,7 @@ type circuit struct {
 	voltages int   // how many of them are node voltages
 	place    []int // by node: its junction's unknown, or −1 at a reference
 	datum    int   // junction that voltages are counted from, or −1
+	tally    *tally
 }
 
 // part is what one part of the diagram consists of.
@@ -33,6 +34,7 @@ type part struct {
 	kind     *model.Kind
 	values   model.Values
 	pins     []string
+	nets     []int // by pin
 	elements []element
 	first    int    // the first node inside the part
 	inner    int    // how many there are
@@ -40,6 +42,9 @@ type part struct {
 	ideal    []bond // sources of a steady voltage without resistance
 	leftOpen bool   // whether something is lacking and the part carries nothing
 }
+
+// net returns the net of a pin of the part.
+func (p *part) net(pin string) int { return p.nets[slices.Index(p.pins, pin)] }
 
 // link joins two terminals of a part exactly.
 type link struct {
@@ -74,8 +79,11 @@ func compile(d *model.Diagram, nets *net.Netlist, set model.Setting) (*circuit, 
 			continue
 		}
 		q := &part{Part: p, kind: kind, values: values}
-		for _, pin := range kind.Pins(p) {
+		pins := kind.Pins(p)
+		q.pins, q.nets = make([]string, 0, len(pins)), make([]int, 0, len(pins))
+		for _, pin := range pins {
 			q.pins = append(q.pins, pin.Name)
+			q.nets = append(q.nets, nets.Pin(p.Ref, pin.Name))
 		}
 		c.byRef[p.Ref] = q
 		if kind.Equation == nil {
@@ -181,7 +189,7 @@ func (b *builder) add(e model.Element) {
 	case model.VoltageSource:
 		b.addSource(e)
 	case model.CurrentSource:
-		b.put(&current{ends: b.ends(e.Plus, e.Minus), amps: e.Amps * b.many})
+		b.put(&current{ends: b.ends(e.Plus, e.Minus), amps: e.Amps * b.many, feeds: b.part.Kind != "current_source"})
 	case model.Junction:
 		b.put(newJunction(b.ends(e.Anode, e.Cathode), e.Law, b.many))
 	case model.Bipolar:

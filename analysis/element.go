@@ -37,8 +37,14 @@ func (e *ends) place(w *wiring) { e.va, e.vb = w.voltage(e.a), w.voltage(e.b) }
 func (e *ends) flow(f *flow, amps, watts float64) {
 	f.into(e.a, amps)
 	f.into(e.b, -amps)
-	f.watts += watts
+	if f.tells(e.va, amps) && f.tells(e.vb, amps) {
+		f.watts += watts
+	}
 }
+
+// leakage is the current in amperes up to which a pin counts as open; where
+// nothing else determines the voltage there, there is no power to speak of.
+const leakage = 1e-15
 
 // wiring gives elements their places in the equations. Equation i is
 // Kirchhoff's current law at the node whose voltage is unknown i, or the law of
@@ -95,15 +101,14 @@ func (s *state) current(a, b int, amps float64) {
 // term adds x to equation i.
 func (s *state) term(i int, x float64) {
 	if i >= 0 {
-		s.eq.Residual[i] += x
-		s.scale(i, x)
+		s.eq.Add(i, x)
 	}
 }
 
 // scale notes the magnitude of something that went into equation i.
 func (s *state) scale(i int, x float64) {
 	if i >= 0 {
-		s.eq.Terms[i] = max(s.eq.Terms[i], math.Abs(x))
+		s.eq.Scale(i, x)
 	}
 }
 
@@ -138,6 +143,29 @@ type flow struct {
 	pins  []float64 // current into the part by pin, A
 	nodes []float64 // current out of each node into elements, A
 	watts float64   // absorbed
+	open  []bool    // the unknowns that nothing determines
+	// largest is the largest current that devices hold within them, A.
+	largest float64
+}
+
+// tells reports whether a current at the voltage of that unknown makes a power.
+func (f *flow) tells(unknown int, amps float64) bool {
+	return unknown < 0 || !f.open[unknown] || math.Abs(amps) > leakage
+}
+
+// absorb adds the power of currents into the terminals whose voltages are
+// those unknowns. The currents add up to nothing.
+func (f *flow) absorb(s *state, unknowns []int, amps []float64) {
+	base := -2
+	for i, u := range unknowns {
+		if !f.tells(u, amps[i]) {
+			continue
+		}
+		if base == -2 {
+			base = u
+		}
+		f.watts += amps[i] * s.volts(u, base)
+	}
 }
 
 func (f *flow) into(t terminal, amps float64) {

@@ -90,10 +90,11 @@ func (q *bipolar) load(s *state) {
 func (q *bipolar) flow(s *state, f *flow) {
 	b := q.bias(s)
 	c := q.law.Currents(b)
+	f.largest = max(f.largest, c.Largest)
 	f.into(q.collector, c.Collector)
 	f.into(q.base, c.Base)
 	f.into(q.emitter, -(c.Collector + c.Base))
-	f.watts += c.Collector*s.volts(q.vc, q.ve) + c.Base*b.BE
+	f.absorb(s, []int{q.ve, q.vc, q.vb}, []float64{-(c.Collector + c.Base), c.Collector, c.Base})
 }
 
 // fieldEffect is a MOS field-effect transistor: a current from drain to
@@ -137,7 +138,7 @@ func (q *fieldEffect) flow(s *state, f *flow) {
 	c := q.law.Current(b)
 	f.into(q.drain, c.Drain)
 	f.into(q.source, -c.Drain)
-	f.watts += c.Drain * b.DS
+	f.absorb(s, []int{q.vs, q.vd}, []float64{-c.Drain, c.Drain})
 }
 
 // law is a kind's own equation.

@@ -1,5 +1,11 @@
 package analysis
 
+import (
+	"math"
+
+	"copperglass/analysis/newton"
+)
+
 // conductor is Ohm's law, I = G (V_a − V_b).
 type conductor struct {
 	ends
@@ -42,11 +48,12 @@ func (b *branch) wire(w *wiring) {
 }
 
 func (b *branch) load(s *state) {
-	j := s.x.High[b.j] + s.x.Low[b.j]
-	s.current(b.va, b.vb, j)
+	high, low := s.x.High[b.j], s.x.Low[b.j]
+	s.current(b.va, b.vb, high)
+	s.current(b.va, b.vb, low)
 	s.term(b.j, s.volts(b.va, b.vb))
 	s.term(b.j, -b.volts*(1-s.aid.Slack))
-	s.term(b.j, -b.ohms*j)
+	s.term(b.j, -b.ohms*(high+low))
 	s.slope(b.out, 1)
 	s.slope(b.back, -1)
 	s.slope(b.pa, 1)
@@ -62,23 +69,46 @@ func (b *branch) flow(s *state, f *flow) {
 // current is a steady current out of a through the circuit into b.
 type current struct {
 	ends
-	amps float64
-	idle bool // whether it is left out, for want of a way back
+	amps   float64
+	feeds  bool // whether it is what a chip lives on, and not a source
+	idle   bool // whether it is left out, for want of a way back
+	slopes transfer
 }
 
 // path is empty: the voltage across a current source may be anything.
 func (c *current) path() []terminal { return nil }
 
-func (c *current) wire(w *wiring) { c.place(w) }
+func (c *current) wire(w *wiring) {
+	c.place(w)
+	c.slopes = w.transfer(c.va, c.vb, c.va, c.vb)
+}
+
+// current returns the current out of a through the circuit at v volts from a
+// to b, and the conductance from a to b that its slope is.
+//
+// A chip without a supply takes nothing: from 1 V down to 0 V its current falls
+// smoothly, as 3V² − 2V³. A source may be made to give way.
+func (c *current) current(v float64, a newton.Aid) (amps, siemens float64) {
+	switch {
+	case c.idle:
+		return 0, 0
+	case c.feeds:
+		v = min(max(-v, 0), 1)
+		return c.amps * v * v * (3 - 2*v), c.amps * 6 * v * (1 - v)
+	}
+	g := math.Abs(c.amps) * a.Yield
+	return c.amps - g*v, g
+}
 
 func (c *current) load(s *state) {
-	if !c.idle {
-		s.current(c.vb, c.va, c.amps*(1-s.aid.Slack))
-	}
+	amps, g := c.current(s.volts(c.va, c.vb), s.aid)
+	share := 1 - s.aid.Slack
+	s.current(c.vb, c.va, share*amps)
+	s.transfer(c.slopes, share*g)
 }
 
 func (c *current) flow(s *state, f *flow) {
-	if !c.idle {
-		c.ends.flow(f, -c.amps, -c.amps*s.volts(c.va, c.vb))
-	}
+	v := s.volts(c.va, c.vb)
+	amps, _ := c.current(v, s.aid)
+	c.ends.flow(f, -amps, -amps*v)
 }

@@ -6,45 +6,42 @@ import (
 	"copperglass/model/quantity"
 )
 
-// figures lists what is worth knowing of a part besides currents and power.
-func (c *circuit) figures(p *part, r *PartResult, s *state, isOpen []bool) []Figure {
+// figures appends what is worth knowing of a part besides currents and power.
+func (c *circuit) figures(list []Figure, p *part, r *PartResult, s *state, isOpen []bool) []Figure {
 	across := func(name, title, from, to string) Figure {
 		return Figure{name, title, c.across(p, s, isOpen, from, to), quantity.Volt}
 	}
 	switch p.Kind {
 	case "battery", "supply":
 		volts, ohms := c.sourceValues(p)
-		return []Figure{
+		return append(list,
 			across("voltage", "Voltage under load", "+", "-"),
-			{"open_circuit_voltage", "Open-circuit voltage", volts, quantity.Volt},
-			{"internal_resistance", "Internal resistance", ohms, quantity.Ohm},
-		}
+			Figure{"open_circuit_voltage", "Open-circuit voltage", volts, quantity.Volt},
+			Figure{"internal_resistance", "Internal resistance", ohms, quantity.Ohm})
 	case "npn", "pnp":
-		return []Figure{
+		return append(list,
 			across("collector_emitter_voltage", "Voltage from collector to emitter", "C", "E"),
-			across("base_emitter_voltage", "Voltage from base to emitter", "B", "E"),
-		}
+			across("base_emitter_voltage", "Voltage from base to emitter", "B", "E"))
 	case "nmos", "pmos":
-		return []Figure{
+		return append(list,
 			across("drain_source_voltage", "Voltage from drain to source", "D", "S"),
-			across("gate_source_voltage", "Voltage from gate to source", "G", "S"),
-		}
+			across("gate_source_voltage", "Voltage from gate to source", "G", "S"))
 	case "meter":
 		if p.values.Text("measures") == "amps" {
-			return []Figure{{"reading", "Reading", r.Pins[0].Amps, quantity.Ampere}}
+			return append(list, Figure{"reading", "Reading", r.Pins[0].Amps, quantity.Ampere})
 		}
-		return []Figure{across("reading", "Reading", "+", "-")}
+		return append(list, across("reading", "Reading", "+", "-"))
 	}
 	if len(p.pins) == 2 {
-		return []Figure{across("voltage", "Voltage across it", p.pins[0], p.pins[1])}
+		return append(list, across("voltage", "Voltage across it", p.pins[0], p.pins[1]))
 	}
-	return nil
+	return list
 }
 
 // across returns the voltage between two pins of the part, NaN where nothing
 // determines it.
 func (c *circuit) across(p *part, s *state, isOpen []bool, from, to string) float64 {
-	a, b := c.nets.Pin(p.Ref, from), c.nets.Pin(p.Ref, to)
+	a, b := p.net(from), p.net(to)
 	va, vb := c.place[a], c.place[b]
 	switch {
 	case va == vb && c.joined.find(a) == c.joined.find(b):

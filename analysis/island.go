@@ -153,9 +153,9 @@ func isOpenContact(p *part) bool {
 	return (p.Kind == "switch" || p.Kind == "button") && len(p.elements) == 0 && len(p.links) == 0
 }
 
-// strandedSources finds current sources whose current has no way back. Those
-// inside a part such as a chip are left out; an actual current source stops
-// the analysis.
+// strandedSources finds current sources whose current has no way back. What
+// a chip would live on is left out; an actual current source stops the
+// analysis.
 func (c *circuit) strandedSources() faults {
 	var found faults
 	net := make(map[int]float64) // current into each island, A
@@ -167,7 +167,7 @@ func (c *circuit) strandedSources() faults {
 			if !ok || c.islands.find(s.a.node) == c.islands.find(s.b.node) {
 				continue
 			}
-			if p.Kind != "current_source" {
+			if s.feeds {
 				s.idle = true
 				found.add(Fault{Text: p.Ref + "'s supply current has no way back, so it is left out; join both of its supply pins", Parts: []string{p.Ref}})
 				continue

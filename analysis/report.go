@@ -18,9 +18,9 @@ func (r *Result) blank(c *circuit) {
 	}
 	r.Parts = make(map[string]*PartResult, len(c.parts))
 	for _, p := range c.parts {
-		q := &PartResult{Kind: p.Kind, Count: p.Multiple(), Power: math.NaN(), ForcedBeta: math.NaN()}
-		for _, pin := range p.pins {
-			q.Pins = append(q.Pins, PinResult{pin, c.nets.Pin(p.Ref, pin), math.NaN()})
+		q := &PartResult{Kind: p.Kind, Count: p.Multiple(), Pins: make([]PinResult, 0, len(p.pins)), Power: math.NaN(), ForcedBeta: math.NaN()}
+		for i, pin := range p.pins {
+			q.Pins = append(q.Pins, PinResult{pin, p.nets[i], math.NaN()})
 		}
 		r.Parts[p.Ref] = q
 	}
@@ -28,42 +28,70 @@ func (r *Result) blank(c *circuit) {
 	r.circuit, r.point = nil, newton.Point{}
 }
 
+// tally is the workspace of a report.
+type tally struct {
+	at           state
+	flow         flow
+	sum, largest []float64 // by net, A
+}
+
+func newTally(c *circuit) *tally {
+	most := 0
+	for _, p := range c.parts {
+		most = max(most, len(p.pins))
+	}
+	return &tally{
+		flow:    flow{pins: make([]float64, most), nodes: make([]float64, c.nodes), open: make([]bool, c.unknowns)},
+		sum:     make([]float64, len(c.nets.Nets)),
+		largest: make([]float64, len(c.nets.Nets)),
+	}
+}
+
 // report fills in the figures of the operating point x. Voltages at the
-// unknowns that are open are left out.
-func (r *Result) report(c *circuit, x newton.Point, open []int) {
+// unknowns that are open are left out. It returns the largest current that
+// devices hold within them, in amperes.
+func (r *Result) report(c *circuit, x newton.Point, open []int) (within float64) {
 	r.circuit, r.point = c, x
-	s := &state{x: x}
-	isOpen := make([]bool, c.unknowns)
+	if c.tally == nil || len(c.tally.flow.open) != c.unknowns {
+		c.tally = newTally(c)
+	}
+	w := c.tally
+	w.at = state{x: x}
+	s, f := &w.at, &w.flow
+	clear(f.open)
 	for _, i := range open {
-		isOpen[i] = true
+		f.open[i] = true
 	}
 	for n := range r.Volts {
 		switch i := c.place[n]; {
-		case c.floats(n) || i >= 0 && isOpen[i]:
+		case c.floats(n) || i >= 0 && f.open[i]:
 			r.Volts[n] = math.NaN()
 		default:
 			r.Volts[n] = s.volts(i, -1)
 		}
 	}
-	nodes := make([]float64, c.nodes)
+	clear(f.nodes)
+	f.largest = 0
 	for _, p := range c.parts {
-		f := &flow{pins: make([]float64, len(p.pins)), nodes: nodes}
+		clear(f.pins)
+		f.watts = 0
 		for _, e := range p.elements {
 			e.flow(s, f)
 		}
 		q := r.Parts[p.Ref]
 		q.Power = f.watts
-		for i, amps := range f.pins {
-			q.Pins[i].Amps = amps
+		for i := range q.Pins {
+			q.Pins[i].Amps = f.pins[i]
 		}
 	}
-	r.reportLinks(c, nodes)
+	r.reportLinks(c, f.nodes)
 	for _, p := range c.parts {
 		q := r.Parts[p.Ref]
 		q.State = transistorState(p, s)
 		q.ForcedBeta = forcedBeta(q)
-		q.Figures = c.figures(p, q, s, isOpen)
+		q.Figures = c.figures(q.Figures[:0], p, q, s, f.open)
 	}
+	return f.largest
 }
 
 // reportLinks adds the currents of links to those of their parts' pins.
@@ -107,34 +135,37 @@ func (c *circuit) openFaults(open []int) faults {
 // their powers must add up to nothing, within these shares.
 const (
 	currentShare  = 1e-9  // of the largest current at the net
-	roundingError = 1e-14 // of the largest current anywhere, which devices may hold within them
+	roundingError = 1e-13 // of the largest current anywhere, also within devices
 	powerShare    = 1e-9  // of the sum of all powers' magnitudes
-	leastCurrent  = 1e-14 // A, always small enough; times the largest voltage plus 1 V for a power
+	leastCurrent  = 1e-15 // A, always small enough at a node; all nodes may meet at the reference
 )
 
 // verify sums up the reported currents and powers, apart from how they were
-// found, and says where they do not balance.
-func (r *Result) verify() faults {
-	sum := make([]float64, len(r.Nets.Nets))
-	largest := make([]float64, len(sum))
+// found, and says where they do not balance. within is the largest current
+// that devices hold within them.
+func (r *Result) verify(within float64) faults {
+	sum, largest := r.circuit.tally.sum, r.circuit.tally.largest
+	clear(sum)
+	clear(largest)
 	watts, moved, volts := 0.0, 0.0, 1.0
 	for _, p := range r.circuit.parts {
 		q := r.Parts[p.Ref]
 		for _, pin := range q.Pins {
 			sum[pin.Net] += pin.Amps
 			largest[pin.Net] = max(largest[pin.Net], math.Abs(pin.Amps))
+			within = max(within, math.Abs(pin.Amps))
 		}
 		watts += q.Power
 		moved += math.Abs(q.Power)
 	}
-	rounding := roundingError*slices.Max(append(largest, 0)) + leastCurrent
+	for _, v := range r.point.High[:r.circuit.voltages] {
+		volts = max(volts, 1+math.Abs(v))
+	}
+	rounding := roundingError*within + leastCurrent*float64(10+r.circuit.voltages)
 	var found faults
 	r.ResidualCurrent, r.PowerBalance = 0, watts
 	for n, amps := range sum {
 		r.ResidualCurrent = max(r.ResidualCurrent, math.Abs(amps))
-		if v := math.Abs(r.Volts[n]); v > volts-1 {
-			volts = v + 1
-		}
 		if !(math.Abs(amps) <= currentShare*largest[n]+rounding) {
 			found.add(Fault{Text: fmt.Sprintf("the currents found at net %s do not add up: %s is left over", r.Nets.Nets[n].Name, quantity.Format(amps, quantity.Ampere)), Stops: true, Nets: []int{n}})
 		}

@@ -77,30 +77,77 @@ func (r *Result) solve(ctx context.Context, c *circuit, found faults, start *Res
 	found = append(found, c.sourceFaults()...)
 	found = append(found, c.strandedSources()...)
 	found = append(found, c.floatingNets()...)
+	if !found.stop() {
+		found = append(found, c.overloads()...)
+	}
 	if found.stop() {
 		return nil
 	}
-	s := newSystem(c, fixed)
-	x, stats := newton.Solve(ctx, s, c.startAt(start), newton.Settings{})
-	r.Method, r.Iterations = stats.Method, stats.Iterations
-	switch stats.Status {
-	case newton.Cancelled:
-		return ctx.Err()
-	case newton.Converged:
-		r.report(c, x, stats.Open)
-		found = append(found, c.openFaults(stats.Open)...)
-		found = append(found, r.verify()...)
-	default:
-		found.add(Fault{
-			Text:  "no operating point was found in " + strconv.Itoa(r.Iterations) + " iterations (" + stats.Status.String() + "); look for values that are out of proportion",
-			Stops: true,
-		})
+	more, err := r.operate(ctx, c, fixed, start)
+	if err != nil {
+		return err
 	}
+	found = append(found, more...)
 	r.Solved = !found.stop()
 	if !r.Solved {
 		r.blank(c)
 	}
 	return nil
+}
+
+// operate finds the operating point of c and reports it, or says why there is
+// none. Junctions in fixed are the references of their islands.
+func (r *Result) operate(ctx context.Context, c *circuit, fixed []int, start *Result) (faults, error) {
+	s := newSystem(c, fixed)
+	found, solved := r.accept(ctx, c, s, c.startAt(start))
+	if !solved && ctx.Err() == nil {
+		c.spellOut()
+		s = newSystem(c, fixed)
+		found, solved = r.accept(ctx, c, s, newton.Point{})
+	}
+	if solved || ctx.Err() != nil {
+		return found, ctx.Err()
+	}
+	tried := r.giveWay(ctx, s)
+	if more := c.overtaxed(tried); more != nil {
+		return more, ctx.Err()
+	}
+	if n := len(tried); n > 0 {
+		x := tried[n-1].x
+		s.reachBeyond(x)
+		found, _ = r.accept(ctx, c, s, x)
+	}
+	return found, ctx.Err()
+}
+
+// accept solves the system and reports the solution, if that bears
+// verification.
+func (r *Result) accept(ctx context.Context, c *circuit, s *system, start newton.Point) (found faults, solved bool) {
+	x, stats := newton.Solve(ctx, s, start, newton.Settings{})
+	r.Method, r.Iterations = stats.Method, r.Iterations+stats.Iterations
+	if stats.Status != newton.Converged {
+		return faults{{
+			Text:  "no operating point was found in " + strconv.Itoa(r.Iterations) + " iterations; look for values that are out of proportion",
+			Stops: true,
+		}}, false
+	}
+	within := r.report(c, x, stats.Open)
+	found = append(c.openFaults(stats.Open), r.verify(within)...)
+	return found, !found.stop()
+}
+
+// spellOut makes the current of every resistor an unknown of its own. That
+// costs time, but where a node hangs by a good conductor on others of its kind
+// and the whole group on a leakage current, the sum of the good conductances
+// would swallow what determines the group's voltage.
+func (c *circuit) spellOut() {
+	for _, p := range c.parts {
+		for i, e := range p.elements {
+			if r, ok := e.(*conductor); ok {
+				p.elements[i] = &branch{ends: r.ends, ohms: 1 / r.siemens}
+			}
+		}
+	}
 }
 
 // startAt returns where the unknowns of c stand in an earlier result, for

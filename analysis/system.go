@@ -13,6 +13,8 @@ type system struct {
 	circuit *circuit
 	leaks   []int   // slot of the leak, by node voltage
 	highest float64 // bound on the node voltages, V
+	yield   float64 // see newton.Aid
+	at      state   // where the elements look while they are loaded
 }
 
 var _ newton.System = (*system)(nil)
@@ -91,14 +93,14 @@ func (s *system) Pattern(p *sparse.Pattern) {
 
 // Evaluate adds up what the elements say.
 func (s *system) Evaluate(x newton.Point, a newton.Aid, e *newton.Equations) {
-	clear(e.Residual)
-	clear(e.Terms)
-	e.Limited = false
-	at := &state{x, a, e}
+	e.Clear()
+	a.Yield = s.yield
+	s.at = state{x, a, e}
+	at := &s.at
 	for i, slot := range s.leaks {
 		e.Slopes.Values[slot] = a.Leak
 		if a.Leak > 0 {
-			at.term(i, a.Leak*x.High[i])
+			at.term(i, a.LeakCurrent(x, i))
 		}
 	}
 	for _, p := range s.circuit.parts {
@@ -106,14 +108,26 @@ func (s *system) Evaluate(x newton.Point, a newton.Aid, e *newton.Equations) {
 			e.load(at)
 		}
 	}
+	e.Close()
 }
 
 // Reach bounds the voltages.
 func (s *system) Reach(i int) float64 {
-	if i < s.circuit.voltages {
-		return s.highest
+	switch {
+	case i >= s.circuit.voltages:
+		return math.Inf(1)
+	case s.yield > 0:
+		return s.highest + 2/s.yield
 	}
-	return math.Inf(1)
+	return s.highest
+}
+
+// reachBeyond raises the bound well above the voltages of x: a current source
+// on a transistor may need more than any resistor would.
+func (s *system) reachBeyond(x newton.Point) {
+	for _, v := range x.High[:s.circuit.voltages] {
+		s.highest = max(s.highest, 100*math.Abs(v))
+	}
 }
 
 // Floor is 1 mV for a voltage and 1 µA for a current.

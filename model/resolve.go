@@ -83,24 +83,15 @@ func (d *Diagram) Resolve(p *Part, s Setting) (Values, []string) {
 	if k == nil {
 		return Values{}, []string{fmt.Sprintf("%s is of an unknown kind %q", p.Ref, p.Kind)}
 	}
-	r := resolver{kind: k, part: p, explicit: Values{}}
-	r.put(d.Params.only("temperature", "reference_temperature"))
-	r.put(s[Drawing].only("temperature", "reference_temperature"))
+	r := resolver{kind: k, part: p, explicit: make(Values, 8)}
+	for _, drawn := range []Params{d.Params, s[Drawing]} {
+		r.set(drawn, "temperature")
+		r.set(drawn, "reference_temperature")
+	}
 	r.readTexts()
 	r.put(p.Params)
 	r.put(s[p.Ref])
 	return r.complete(), r.problems
-}
-
-// only returns the named quantities of p, those that are set.
-func (p Params) only(names ...string) Params {
-	out := Params{}
-	for _, n := range names {
-		if v, ok := p[n]; ok {
-			out[n] = v
-		}
-	}
-	return out
 }
 
 // resolver gathers what is said about one part. Later words win over earlier
@@ -134,21 +125,32 @@ func (r *resolver) read(from func(string) (Params, error), text string) {
 }
 
 func (r *resolver) put(params Params) {
-	for _, name := range params.Names() {
-		v := params[name]
-		if err := r.check(name, v); err != nil {
-			r.problems = append(r.problems, fmt.Sprintf("%s.%s: %v", r.part.Ref, name, err))
-			continue
-		}
-		r.explicit[name] = v
+	first := len(r.problems)
+	for name := range params {
+		r.set(params, name)
 	}
+	slices.Sort(r.problems[first:]) // a map has no order
+}
+
+// set takes over the quantity called name, if params has it.
+func (r *resolver) set(params Params, name string) {
+	v, ok := params[name]
+	if !ok {
+		return
+	}
+	if err := r.check(name, v); err != nil {
+		r.problems = append(r.problems, fmt.Sprintf("%s.%s: %v", r.part.Ref, name, err))
+		return
+	}
+	r.explicit[name] = v
 }
 
 // complete fills in what nobody said: the catalogue's values, and above them
 // what is typical of a part as it is described.
 func (r *resolver) complete() Values {
-	v := Values{}
-	for _, q := range r.kind.Params {
+	v := make(Values, len(r.kind.Params)+len(r.explicit))
+	for i := range r.kind.Params {
+		q := &r.kind.Params[i]
 		if q.Default.IsSet() && !q.Required {
 			v[q.Name] = q.Default
 		}
@@ -165,7 +167,8 @@ func (r *resolver) complete() Values {
 // order.
 func (k *Kind) Missing(v Values) []string {
 	var names []string
-	for _, q := range k.Params {
+	for i := range k.Params {
+		q := &k.Params[i]
 		if q.Required && !v[q.Name].IsSet() {
 			names = append(names, q.Name)
 		}

@@ -4,11 +4,11 @@ import "math"
 
 // leakRamp begins with a leak at every node that is strong enough to tie the
 // circuit down, and takes it away.
-func (s *solver) leakRamp() Status {
+func (s *Series) leakRamp() Status {
 	if status := s.ramp(leakAt); status != Converged {
 		return status
 	}
-	return s.attempt(Aid{}, s.set.Stage)
+	return s.unaided()
 }
 
 // leakAt falls from 0.1 S to 1e-22 S as t goes from 0 to 1: the leak must end
@@ -17,12 +17,12 @@ func leakAt(t float64) Aid { return Aid{Leak: math.Pow(10, -1-21*t)} }
 
 // sourceRamp begins without sources, where a circuit is at rest, and raises
 // them.
-func (s *solver) sourceRamp() Status {
+func (s *Series) sourceRamp() Status {
 	return s.ramp(func(t float64) Aid { return Aid{Slack: 1 - t} })
 }
 
 // bothRamps raises the sources under a leak and then takes the leak away.
-func (s *solver) bothRamps() Status {
+func (s *Series) bothRamps() Status {
 	const leak = 1e-3
 	status := s.ramp(func(t float64) Aid { return Aid{Leak: leak, Slack: 1 - t} })
 	if status != Converged {
@@ -32,18 +32,18 @@ func (s *solver) bothRamps() Status {
 	if status != Converged {
 		return status
 	}
-	return s.attempt(Aid{}, s.set.Stage)
+	return s.unaided()
 }
 
 // ramp solves the system under aid(t) from t = 0 to t = 1, each stage from the
 // solution of the one before, and adapts the distance between stages to how
 // that goes.
-func (s *solver) ramp(aid func(t float64) Aid) Status {
+func (s *Series) ramp(aid func(t float64) Aid) Status {
 	const first, longest, shortest = 0.05, 0.25, 1e-6
 	t, reached, stride := 0.0, 0.0, first
 	s.good.CopyFrom(s.x)
 	for range s.set.Stages {
-		switch s.attempt(aid(t), s.set.Stage) {
+		switch s.stage(aid(t)) {
 		case Cancelled:
 			return Cancelled
 		case Converged:
@@ -62,4 +62,30 @@ func (s *solver) ramp(aid func(t float64) Aid) Status {
 		t = min(1, reached+stride)
 	}
 	return Exhausted
+}
+
+// stage solves the system under an aid from x, with a line search where
+// limited steps lead nowhere.
+func (s *Series) stage(a Aid) Status {
+	s.begin.CopyFrom(s.x)
+	status := s.attempt(a, s.set.Stage)
+	if status == Converged || status == Cancelled {
+		return status
+	}
+	s.x.CopyFrom(s.begin)
+	return s.search(a, s.set.Stage)
+}
+
+// unaided solves the system without aid from x, where an easier system than
+// any ramp's has been solved. Where there is no way on from there, polishing
+// tells whether x is a solution already: currents of less than 1 fA may leave a
+// node where it is.
+func (s *Series) unaided() Status {
+	s.good.CopyFrom(s.x)
+	status := s.stage(Aid{})
+	if status == Converged || status == Cancelled {
+		return status
+	}
+	s.x.CopyFrom(s.good)
+	return Converged
 }

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"math"
+	"slices"
 
 	"copperglass/analysis/sparse"
 )
@@ -15,11 +16,89 @@ import (
 //
 // Status says whether x is a solution; an x that is none is the last iterate.
 func Solve(ctx context.Context, sys System, start Point, set Settings) (Point, Stats) {
-	s := newSolver(ctx, sys, set.withDefaults())
-	for _, m := range s.methods(start) {
-		s.stats.Method = m.name
-		s.stats.Status = s.try(m.run)
-		if s.stats.Status == Converged || s.stats.Status == Cancelled {
+	return NewSeries(sys, set).Solve(ctx, start)
+}
+
+// Series solves one system again and again, as the constants in it change. It
+// keeps its workspace and the analysis of the matrix.
+type Series struct {
+	ctx    context.Context
+	sys    System
+	reach  func(i int) float64 // the system's
+	set    Settings
+	stats  Stats
+	eq     Equations
+	lu     *sparse.LU
+	x      Point
+	start  Point // where a warm solution begins
+	kept   Point // the best point while polishing
+	good   Point // the last solved stage of a ramp
+	begin  Point // where a stage begins
+	from   Point // where a line search begins
+	step   []float64
+	next   []float64 // the step that would follow a trial of a line search
+	pushed []float64 // the last push of each unknown in this attempt
+	held   []bool
+	isOpen []bool
+	fresh  bool // whether equations and step are those at x, without aid
+	// over is what the equations of held unknowns leave over.
+	over    []float64
+	anyOver bool // whether that is too much for a solution
+}
+
+// NewSeries sets up for the system, whose pattern it asks for.
+func NewSeries(sys System, set Settings) *Series {
+	n := sys.Size()
+	pattern := sparse.NewPattern(n)
+	sys.Pattern(pattern)
+	slopes := pattern.Matrix()
+	vector := func() []float64 { return make([]float64, n) }
+	return &Series{
+		sys:    sys,
+		reach:  sys.Reach,
+		set:    set.withDefaults(),
+		eq:     Equations{Residual: vector(), Terms: vector(), Slopes: slopes, rest: vector()},
+		lu:     sparse.New(slopes),
+		x:      NewPoint(n),
+		start:  NewPoint(n),
+		kept:   NewPoint(n),
+		good:   NewPoint(n),
+		begin:  NewPoint(n),
+		from:   NewPoint(n),
+		step:   vector(),
+		next:   vector(),
+		pushed: vector(),
+		over:   vector(),
+		held:   make([]bool, n),
+		isOpen: make([]bool, n),
+	}
+}
+
+// Solve does what the function of that name does. The point is the series'
+// own and holds until its next solution.
+func (s *Series) Solve(ctx context.Context, start Point) (Point, Stats) {
+	s.ctx, s.stats = ctx, Stats{}
+	if len(start.High) > 0 {
+		s.start.CopyFrom(start)
+		way := method{"Newton's method from the former solution", (*Series).warm}
+		if s.set.Settle {
+			way = method{"a charge at every node that settles from there", (*Series).settleFromStart}
+		}
+		if s.try(way) || s.set.Settle {
+			return s.x, s.stats
+		}
+	}
+	for _, way := range []method{
+		{"Newton's method", (*Series).direct},
+		{"Newton's method with a line search", (*Series).searchFromOrigin},
+		{"a leak at every node that is taken away in steps", (*Series).leakRamp},
+		{"sources that are raised in steps", (*Series).sourceRamp},
+		{"sources that are raised in steps, then a leak that is taken away", (*Series).bothRamps},
+		{"a charge at every node that settles", (*Series).settle},
+		{"a charge at every node that settles slowly", (*Series).settleSlowly},
+		{"Newton's method from where polishing ended", (*Series).fromPolished},
+	} {
+		if s.try(way) {
 			break
 		}
 	}
@@ -29,74 +108,35 @@ func Solve(ctx context.Context, sys System, start Point, set Settings) (Point, S
 // method is one way to a solution.
 type method struct {
 	name string
-	run  func() Status
+	run  func(*Series) Status
 }
 
-func (s *solver) methods(start Point) []method {
-	direct := func() Status { return s.attempt(Aid{}, s.set.Direct) }
-	all := []method{
-		{"Newton's method", direct},
-		{"a leak at every node that is taken away in steps", s.leakRamp},
-		{"sources that are raised in steps", s.sourceRamp},
-		{"sources that are raised in steps, then a leak that is taken away", s.bothRamps},
-	}
-	if len(start.High) == 0 {
-		return all
-	}
-	warm := method{"Newton's method from the former solution", func() Status {
-		s.x.CopyFrom(start)
-		return direct()
-	}}
-	return append([]method{warm}, all...)
+func (s *Series) direct() Status { return s.attempt(Aid{}, s.set.Direct) }
+
+func (s *Series) warm() Status {
+	s.x.CopyFrom(s.start)
+	return s.direct()
 }
 
-// solver owns the workspace of one solution.
-type solver struct {
-	ctx   context.Context
-	sys   System
-	set   Settings
-	stats Stats
-	eq    Equations
-	lu    *sparse.LU
-	x     Point
-	kept  Point // the best point while polishing
-	good  Point // the last solved stage of a ramp
-	step  []float64
-	held  []bool
-	// pushed is the last push of each unknown in this attempt.
-	pushed []float64
+// fromPolished goes on from the last point that looked like a solution.
+func (s *Series) fromPolished() Status {
+	s.x.CopyFrom(s.kept)
+	return s.direct()
 }
 
-func newSolver(ctx context.Context, sys System, set Settings) *solver {
-	n := sys.Size()
-	pattern := sparse.NewPattern(n)
-	sys.Pattern(pattern)
-	slopes := pattern.Matrix()
-	return &solver{
-		ctx:  ctx,
-		sys:  sys,
-		set:  set,
-		eq:   Equations{Residual: make([]float64, n), Terms: make([]float64, n), Slopes: slopes},
-		lu:   sparse.New(slopes),
-		x:    NewPoint(n),
-		kept: NewPoint(n),
-		good: NewPoint(n),
-		step: make([]float64, n),
-		held: make([]bool, n),
+func (s *Series) searchFromOrigin() Status { return s.search(Aid{}, s.set.Direct) }
 
-		pushed: make([]float64, n),
-	}
-}
-
-// try runs one method from the origin, or where it puts x itself, and polishes
-// what it finds.
-func (s *solver) try(run func() Status) Status {
+// try goes one way from the origin, or where it puts x itself, polishes what it
+// finds and reports whether that is the end of it.
+func (s *Series) try(way method) bool {
+	s.stats.Method = way.name
 	clear(s.x.High)
 	clear(s.x.Low)
-	if status := run(); status != Converged {
-		return status
+	s.stats.Status = way.run(s)
+	if s.stats.Status == Converged {
+		s.stats.Status = s.polish()
 	}
-	return s.polish()
+	return s.stats.Status == Converged || s.stats.Status == Cancelled
 }
 
 // nearby is the relative step below which an iterate is close enough for
@@ -114,7 +154,7 @@ const (
 )
 
 // attempt iterates from x under an aid.
-func (s *solver) attempt(a Aid, iterations int) Status {
+func (s *Series) attempt(a Aid, iterations int) Status {
 	s.lu.DiagonalShare = sparsePivots
 	clear(s.pushed)
 	for i := range iterations {
@@ -124,14 +164,15 @@ func (s *solver) attempt(a Aid, iterations int) Status {
 		s.stats.Iterations++
 		s.sys.Evaluate(s.x, a, &s.eq)
 		a.Devices = Limited
-		if status := s.findStepWith(s.push); status != Converged {
+		if status := s.findPush(); status != Converged {
 			return status
 		}
 		if i >= boldSteps && (s.eq.Limited || !s.smallStep(tame)) {
 			s.halveStep()
 		}
-		solved := !s.eq.Limited && (s.smallStep(nearby) || i >= boldSteps && s.eq.excess(s.set) <= 1)
-		s.x.move(s.step, s.sys.Reach)
+		solved := !s.eq.Limited && !s.anyOver && (s.smallStep(nearby) || i >= boldSteps && s.eq.beyond(s.set.Residual, s.set.Least) <= 1)
+		s.stay()
+		s.x.move(s.step, s.reach)
 		if solved {
 			return Converged
 		}
@@ -140,25 +181,36 @@ func (s *solver) attempt(a Aid, iterations int) Status {
 }
 
 // findStep solves F'(x)·step = −F(x). Unknowns that nothing determines at x
-// are held where they are.
-func (s *solver) findStep() Status {
-	return s.findStepWith(func(int) float64 { return 0 })
+// are held where they are; what their equations then leave over is in s.over.
+func (s *Series) findStep() Status {
+	if status := s.factor(); status != Converged {
+		return status
+	}
+	s.solve(func(int) float64 { return 0 })
+	s.anyOver = false
+	if !slices.Contains(s.held, true) {
+		return Converged
+	}
+	s.eq.Slopes.MulTo(s.over, s.step)
+	for i, held := range s.held {
+		s.over[i] += s.eq.Residual[i]
+		s.anyOver = s.anyOver || held && math.Abs(s.over[i]) > s.set.Least
+	}
+	return Converged
 }
 
-// findStepWith does the same, but moves unknowns that nothing determines by
-// what push says.
-func (s *solver) findStepWith(push func(i int) float64) Status {
-	clear(s.held)
-	for {
-		err := s.lu.Factor(s.eq.Slopes, s.held)
-		if err == nil {
-			break
-		}
-		var open *sparse.Singular
-		if !errors.As(err, &open) || !s.hold(open.Unknowns) {
-			return Singular
-		}
+// findPush does the same, but moves the unknowns that are held the way that
+// what is left over pulls.
+func (s *Series) findPush() Status {
+	if status := s.findStep(); status != Converged || !s.anyOver {
+		return status
 	}
+	s.solve(s.push)
+	return Converged
+}
+
+// solve solves for the step with the held unknowns moved by what push says.
+func (s *Series) solve(push func(i int) float64) {
 	for i, f := range s.eq.Residual {
 		s.step[i] = -f
 		if s.held[i] {
@@ -166,7 +218,21 @@ func (s *solver) findStepWith(push func(i int) float64) Status {
 		}
 	}
 	s.lu.SolveTo(s.step, s.step)
-	return Converged
+}
+
+// factor factors F'(x), with the unknowns held that nothing determines.
+func (s *Series) factor() Status {
+	clear(s.held)
+	for {
+		err := s.lu.Factor(s.eq.Slopes, s.held)
+		if err == nil {
+			return Converged
+		}
+		var open *sparse.Singular
+		if !errors.As(err, &open) || !s.hold(open.Unknowns) {
+			return Singular
+		}
+	}
 }
 
 const (
@@ -178,8 +244,8 @@ const (
 // not satisfied, the way the residual pulls: a node between junctions that are
 // all reversed drifts until one of them takes the current. It goes twice as
 // far each time, and half as far when it has to turn round.
-func (s *solver) push(i int) float64 {
-	f := s.eq.Residual[i]
+func (s *Series) push(i int) float64 {
+	f := s.over[i]
 	switch last := s.pushed[i]; {
 	case math.Abs(f) <= s.set.Least:
 		return 0
@@ -194,7 +260,7 @@ func (s *solver) push(i int) float64 {
 }
 
 // hold holds the unknowns and reports whether that was new of all of them.
-func (s *solver) hold(unknowns []int) bool {
+func (s *Series) hold(unknowns []int) bool {
 	for _, i := range unknowns {
 		if s.held[i] {
 			return false
@@ -204,13 +270,23 @@ func (s *solver) hold(unknowns []int) bool {
 	return true
 }
 
-func (s *solver) halveStep() {
+// stay keeps unknowns where they are that would go beyond reach for the sake
+// of a residual that is small enough: nothing but leakage determines them.
+func (s *Series) stay() {
+	for i, f := range s.eq.Residual {
+		if math.Abs(f) <= s.set.Least && math.Abs(s.x.High[i]+s.step[i]) > s.reach(i) {
+			s.step[i] = 0
+		}
+	}
+}
+
+func (s *Series) halveStep() {
 	for i := range s.step {
 		s.step[i] /= 2
 	}
 }
 
-func (s *solver) smallStep(share float64) bool {
+func (s *Series) smallStep(share float64) bool {
 	for i := range s.step {
 		if !s.small(i, share) {
 			return false
@@ -220,6 +296,6 @@ func (s *solver) smallStep(share float64) bool {
 }
 
 // small reports whether the step of unknown i is below a share of it.
-func (s *solver) small(i int, share float64) bool {
+func (s *Series) small(i int, share float64) bool {
 	return math.Abs(s.step[i]) <= share*max(math.Abs(s.x.High[i]), s.sys.Floor(i))
 }

@@ -71,14 +71,61 @@ type Equations struct {
 	Terms    []float64      // the largest magnitude among the terms that add up to F(x)[i]
 	Slopes   *sparse.Matrix // the derivative of F by x
 	Limited  bool           // whether some device was looked at elsewhere than at x
+
+	rest []float64 // what rounding took away from the residual so far
+}
+
+// Clear makes the residual and its terms zero.
+func (e *Equations) Clear() {
+	clear(e.Residual)
+	clear(e.Terms)
+	clear(e.rest)
+	e.Limited = false
+}
+
+// Add adds a term to residual i. Sums are exact until Close rounds them: what
+// is left over of amperes at one node must not be taken for a leakage current
+// at the next.
+func (e *Equations) Add(i int, term float64) {
+	if e.rest == nil {
+		e.rest = make([]float64, len(e.Residual))
+	}
+	sum, rest := exactSum(e.Residual[i], term)
+	e.Residual[i] = sum
+	e.rest[i] += rest
+	e.Scale(i, term)
+}
+
+// Scale notes the magnitude of something that went into residual i.
+func (e *Equations) Scale(i int, term float64) {
+	e.Terms[i] = max(e.Terms[i], math.Abs(term))
+}
+
+// Close rounds the sums.
+func (e *Equations) Close() {
+	for i, r := range e.rest {
+		e.Residual[i] += r
+	}
 }
 
 // Aid is help that a system may be given on the way to a solution. The zero
 // Aid is none.
 type Aid struct {
 	Devices Devices
-	Leak    float64 // conductance added from every node to the reference, S
-	Slack   float64 // share of the sources that is taken away, 0 to 1
+	Leak    float64   // conductance added at every node, S
+	Anchor  []float64 // where each node's leak leads, V; nil for the reference
+	Slack   float64   // share of the sources that is taken away, 0 to 1
+	Yield   float64   // share of its current by which a current source gives way, 1/V
+}
+
+// LeakCurrent returns the current through the leak of the node whose voltage
+// is unknown i.
+func (a Aid) LeakCurrent(x Point, i int) float64 {
+	v := x.High[i]
+	if a.Anchor != nil {
+		v -= a.Anchor[i]
+	}
+	return a.Leak * v
 }
 
 // Devices says where the devices of a system are looked at.
@@ -92,10 +139,10 @@ const (
 	Limited
 )
 
-// excess returns how far the residual is beyond what the settings allow: a
-// ratio, at most 1 where it is allowed.
-func (e *Equations) excess(s Settings) float64 {
-	return e.worst(func(i int) float64 { return s.Residual*e.Terms[i] + s.Least })
+// beyond returns the largest residual beside a share of the largest of its
+// terms plus what is always small enough: at most 1 where all are within.
+func (e *Equations) beyond(share, least float64) float64 {
+	return e.worst(func(i int) float64 { return share*e.Terms[i] + least })
 }
 
 // relative returns the largest residual beside the largest of its terms.
