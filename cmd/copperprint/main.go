@@ -1,5 +1,6 @@
 // Command copperprint does without a window what copperglass does with one: it
-// solves drawings, tabulates their modes and draws them to PNG and SVG files.
+// solves drawings, tabulates their modes, asks what sets their figures, and draws
+// them to PNG and SVG files.
 package main
 
 import (
@@ -54,6 +55,9 @@ func verbs() []verb {
 		{"solve", "FILE", "find the operating point: volts of the nets, currents and powers of the parts", (*program).solve},
 		{"draw", "FILE -o X.png|X.svg", "draw the sheet, with the results on it, to a picture", (*program).draw},
 		{"modes", "FILE", "compare the modes: supply current, run time, what each load gets", (*program).modes},
+		{"influence", "FILE OF", "rank what sets a quantity: what 1 % more of each parameter does to it", (*program).influence},
+		{"sweep", "FILE REF.param FROM TO STEPS --of Q,…", "move a parameter and tabulate or plot quantities", (*program).sweep},
+		{"spread", "FILE --of Q,…", "tell how far circuits built to the drawing lie apart, by the tolerances of the parts", (*program).spread},
 		{"examples", "", "list the drawings that come with the program", (*program).examples},
 		{"help", "[VERB]", "tell what a verb does and takes", (*program).help},
 	}
@@ -180,8 +184,12 @@ func (p *program) checkOperands(fs *flag.FlagSet, operands []string, want int) e
 		return nil
 	}
 	problem := "a FILE is missing"
-	if len(operands) > want {
+	switch {
+	case len(operands) > want:
 		problem = fmt.Sprintf("%q is one too many", operands[want])
+	case len(operands) > 0:
+		v, _ := lookup(fs.Name())
+		problem = fmt.Sprintf("it takes %s, and only %d of them are there", v.operands, len(operands))
 	}
 	return failure{misused, fmt.Errorf("%s: %s", fs.Name(), problem), "copperprint help " + fs.Name()}
 }
@@ -215,7 +223,7 @@ func (p *program) help(args []string) error {
 func (p *program) overview(w io.Writer) {
 	fmt.Fprint(w, "copperprint VERB FILE [flags]\n\n")
 	for _, v := range verbs() {
-		fmt.Fprintf(w, "  %-9s %s\n", v.name, v.about)
+		fmt.Fprintf(w, "  %-10s %s\n", v.name, v.about)
 	}
 	fmt.Fprint(w, "\nFILE is a drawing (*.cglass), - for standard input, or example:NAME.\n"+
 		"copperprint help VERB tells the flags of a verb.\n\n"+

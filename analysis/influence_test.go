@@ -1,0 +1,337 @@
+package analysis
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"fmt"
+	"math"
+	"os"
+	"strings"
+	"testing"
+
+	"copperglass/assets"
+	"copperglass/model"
+	"copperglass/model/file"
+)
+
+// knownCase is a circuit with figures worked out from closed forms at 25
+// digits, or published. Each names its source.
+type knownCase struct {
+	ID, Title, Source string
+	Drawing           json.RawMessage
+	Expected          []knownFigure
+}
+
+type knownFigure struct {
+	Of, To     string
+	Set        map[string]any
+	AtParam    float64 `json:"at_param"`
+	Value, Tol float64
+	State      string
+}
+
+func readKnown(t testing.TB, name string, count int) []knownCase {
+	t.Helper()
+	text, err := os.ReadFile("../testdata/" + name + ".json")
+	if err != nil {
+		t.Fatal(err)
+	}
+	var cases []knownCase
+	if err := json.Unmarshal(text, &cases); err != nil {
+		t.Fatal(err)
+	}
+	if len(cases) != count {
+		t.Fatalf("%d cases, want %d", len(cases), count)
+	}
+	return cases
+}
+
+func (c *knownCase) diagram(t testing.TB) *model.Diagram {
+	t.Helper()
+	d, err := file.Decode(bytes.NewReader(c.Drawing))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return d
+}
+
+func influence(t testing.TB, d *model.Diagram, o Options, of string) *Influences {
+	t.Helper()
+	all, err := Influence(context.Background(), d, o, of)
+	if err != nil {
+		t.Fatalf("%s: %v", of, err)
+	}
+	if !all.Result.Solved {
+		t.Fatalf("%s: %v", of, texts(all.Result.Faults))
+	}
+	return all
+}
+
+// by returns the sensitivity to a parameter; nought where it has none.
+func (all *Influences) by(parameter string) Sensitivity {
+	for _, s := range all.List {
+		if s.Parameter == parameter {
+			return s
+		}
+	}
+	return Sensitivity{}
+}
+
+// The derivatives of closed forms.
+func TestKnownSensitivities(t *testing.T) {
+	t.Parallel()
+	worst := 0.0
+	for _, c := range readKnown(t, "sensitivity", 14) {
+		d := c.diagram(t)
+		for _, e := range c.Expected {
+			if e.Of == "forced beta" {
+				e.Of = "Q1.forced_beta"
+			}
+			all := influence(t, d, Options{}, e.Of)
+			got := all.Value
+			if e.To != "" {
+				got = all.by(e.To).Derivative
+			}
+			if e.Value != 0 {
+				worst = max(worst, math.Abs(got/e.Value-1))
+			}
+			near(t, fmt.Sprintf("%s %s by %s", c.ID, e.Of, e.To), got, e.Value, e.Tol)
+		}
+	}
+	if worst > 1e-8 {
+		t.Errorf("the worst is %g off, want at most 1e-8", worst)
+	}
+}
+
+// resolved returns the quantity with the parameter moved to x.
+func resolved(t testing.TB, d *model.Diagram, o Options, of, parameter string, x float64) float64 {
+	ref, name, _ := strings.Cut(parameter, ".")
+	over := model.Setting{}
+	over.Set(ref, name, model.Number(x))
+	o.Set = o.Set.With(over)
+	r, err := Solve(context.Background(), d, o)
+	if err != nil || !r.Solved {
+		return math.NaN()
+	}
+	return figure(t, r, d, of)
+}
+
+// difference is the derivative by solving again, from central differences at
+// four distances, and how far they are apart once they are carried to nought
+// (L. F. Richardson, Phil. Trans. Royal Society A 210, 1911).
+func difference(t testing.TB, d *model.Diagram, o Options, of string, s Sensitivity) (slope, doubt float64) {
+	var raw, better [4]float64
+	for i := range raw {
+		h := 1e-3 * math.Abs(s.Value) / float64(int(1)<<i)
+		raw[i] = (resolved(t, d, o, of, s.Parameter, s.Value+h) - resolved(t, d, o, of, s.Parameter, s.Value-h)) / (2 * h)
+		if i > 0 {
+			better[i] = (4*raw[i] - raw[i-1]) / 3
+		}
+		if i > 1 {
+			doubt = max(doubt, math.Abs(better[i]-better[i-1]))
+		}
+	}
+	return better[2], doubt
+}
+
+// atEnd reports whether the parameter cannot be moved both ways.
+func atEnd(d *model.Diagram, s Sensitivity) bool {
+	ref, name, _ := strings.Cut(s.Parameter, ".")
+	q := model.DrawingParam(name)
+	if p := d.Part(ref); p != nil {
+		q = p.LookupKind().Param(name)
+	}
+	return (q.Min != 0 || q.Max != 0) && (s.Value*0.999 < q.Min || s.Value*1.001 > q.Max)
+}
+
+// compare checks every derivative of a quantity against solving again, where
+// that says anything. What 1 % of a parameter moves by less than the floor of
+// 1 % is left to rounding.
+func compare(t *testing.T, d *model.Diagram, o Options, of string, floor float64) (checked int) {
+	t.Helper()
+	all := influence(t, d, o, of)
+	o.Start = all.Result
+	for _, s := range all.List {
+		if s.Value == 0 || atEnd(d, s) {
+			continue
+		}
+		want, doubt := difference(t, d, o, of, s)
+		tol := 1e-6*math.Abs(want) + floor*math.Abs(all.Value/s.Value)
+		if !(doubt <= tol/4) {
+			continue // at a kink, or too little to be seen by solving again
+		}
+		checked++
+		near(t, fmt.Sprintf("%s by %s", of, s.Parameter), s.Derivative, want, tol)
+	}
+	return checked
+}
+
+func TestExamplesByDifferences(t *testing.T) {
+	t.Parallel()
+	for _, name := range assets.Examples() {
+		text, err := assets.Example(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		d := decode(t, string(text))
+		r := solve(t, d, Options{})
+		checked := 0
+		for _, p := range d.Parts {
+			q := r.Parts[p.Ref]
+			if q == nil || len(q.Pins) < 2 {
+				continue
+			}
+			for _, of := range []string{p.Ref + "." + q.Pins[1].Name + ".amps", p.Ref + ".watts"} {
+				if math.Abs(figure(t, r, d, of)) > 1e-9 {
+					checked += compare(t, d, Options{}, of, 1e-8)
+				}
+			}
+		}
+		if checked < 20 {
+			t.Errorf("%s: only %d derivatives could be compared", name, checked)
+		}
+	}
+}
+
+// Random circuits over the whole palette, transistors upside down and nets that
+// only leakage determines among them. Of such nets solving again has the
+// voltage well enough, but its last digits depend on where it began.
+func TestRandomCircuitsByDifferences(t *testing.T) {
+	t.Parallel()
+	checked := 0
+	for seed := range uint64(24) {
+		d := decode(t, randomDrawing(seed))
+		r, err := Solve(context.Background(), d, Options{})
+		if err != nil || !r.Solved {
+			continue
+		}
+		for _, of := range []string{"BT1.+.amps", "X1.watts", "net.n2.volts"} {
+			value, err := Quantity(r, d, of)
+			if err == nil && math.Abs(value) > 1e-9 {
+				checked += compare(t, d, Options{}, of, 1e-6)
+			}
+		}
+	}
+	t.Logf("%d derivatives compared", checked)
+	if checked < 1500 {
+		t.Errorf("only %d derivatives could be compared", checked)
+	}
+}
+
+// What is nought can be differentiated all the same: links, leads without
+// resistance, a knob at its end.
+func TestInfluenceOfNothing(t *testing.T) {
+	t.Parallel()
+	d := decode(t, drawing(
+		`"ref": "V1", "kind": "supply", "params": {"voltage": 9, "resistance": 0}, "tags": {"+": "in", "-": "GND"}`,
+		`"ref": "R1", "kind": "resistor", "params": {"resistance": 0}, "tags": {"1": "in", "2": "a"}`,
+		`"ref": "S1", "kind": "switch", "params": {"state": "closed"}, "tags": {"1": "a", "2": "b"}`,
+		`"ref": "P1", "kind": "meter", "params": {"measures": "amps"}, "tags": {"+": "b", "-": "c"}`,
+		`"ref": "RV1", "kind": "potentiometer", "params": {"resistance": 200, "position": 0}, "tags": {"1": "c", "W": "d", "2": "GND"}`,
+		`"ref": "R2", "kind": "resistor", "params": {"resistance": 300}, "tags": {"1": "d", "2": "GND"}`))
+	all := influence(t, d, Options{}, "P1.+.amps")
+	near(t, "value", all.Value, 9/120., 1e-12)
+	// In series with 200 Ω beside 300 Ω: dI/dR = −I/120 Ω.
+	for _, parameter := range []string{"V1.resistance", "R1.resistance", "S1.closed_resistance", "P1.resistance"} {
+		if s := all.by(parameter); s.Relative != 0 {
+			t.Errorf("%s: %+v", parameter, s)
+		}
+	}
+	for _, parameter := range []string{"V1.resistance", "R1.resistance", "S1.closed_resistance"} {
+		near(t, parameter, all.by(parameter).Derivative, -9/120./120, 1e-12)
+	}
+	// With x of the 200 Ω before the wiper: R = 200x + 200(1−x)·300/(500−200x),
+	// whose slope at 0 is 200 − 200·300/500 + 200·300·200/500² = 128.
+	near(t, "position", all.by("RV1.position").Derivative, -9/120./120*128, 1e-10)
+}
+
+// Links side by side share as equal resistances would, and none of them alone
+// has any influence: the others take its place.
+func TestInfluenceBesideALink(t *testing.T) {
+	t.Parallel()
+	d := decode(t, drawing(
+		`"ref": "V1", "kind": "supply", "params": {"voltage": 10, "resistance": 0}, "tags": {"+": "in", "-": "GND"}`,
+		`"ref": "R1", "kind": "resistor", "params": {"resistance": 0}, "tags": {"1": "in", "2": "a"}`,
+		`"ref": "R2", "kind": "resistor", "params": {"resistance": 0}, "tags": {"1": "in", "2": "a"}`,
+		`"ref": "R3", "kind": "resistor", "params": {"resistance": 100}, "tags": {"1": "a", "2": "GND"}`))
+	all := influence(t, d, Options{}, "R3.1.amps")
+	near(t, "R1", all.by("R1.resistance").Derivative, 0, 1e-9)
+	near(t, "R3", all.by("R3.resistance").Derivative, -0.001, 1e-9)
+	if _, err := Influence(context.Background(), d, Options{}, "R1.1.amps"); err == nil || !strings.Contains(err.Error(), "leaves open how the current divides") {
+		t.Error(err)
+	}
+}
+
+// Whatever can be asked of a part is told or refused in words.
+func TestInfluenceOfEverything(t *testing.T) {
+	t.Parallel()
+	told := 0
+	for seed := range uint64(10) {
+		d := decode(t, randomDrawing(seed))
+		r, err := Solve(context.Background(), d, Options{})
+		if err != nil || !r.Solved {
+			continue
+		}
+		for ref, p := range r.Parts {
+			of := []string{ref + ".watts", ref + ".forced_beta"}
+			for _, pin := range p.Pins {
+				of = append(of, ref+"."+pin.Name+".amps")
+			}
+			for _, f := range p.Figures {
+				of = append(of, ref+"."+f.Name)
+			}
+			for _, name := range of {
+				if _, list, err := r.influences(context.Background(), d, name, func(string) bool { return true }); err == nil && len(list) > 0 {
+					told++
+				}
+			}
+		}
+	}
+	if told < 300 {
+		t.Errorf("only %d quantities have influences", told)
+	}
+}
+
+func TestInfluenceOfOddities(t *testing.T) {
+	t.Parallel()
+	d := decode(t, drawing(
+		`"ref": "V1", "kind": "supply", "value": "5 V", "tags": {"+": "a", "-": "GND"}`,
+		`"ref": "C1", "kind": "capacitor", "value": "1u", "tags": {"1": "a", "2": "GND"}`,
+		`"ref": "IC1", "kind": "chip"`,
+		`"ref": "E1", "kind": "lamp", "tags": {"1": "a", "2": "GND"}`,
+		`"ref": "D1", "kind": "diode", "tags": {"A": "loose"}`,
+		`"ref": "R1", "kind": "resistor", "value": "1k", "tags": {"1": "a", "2": "GND"}`))
+	for of, want := range map[string]string{
+		"C1.1.amps": "", "C1.watts": "", "IC1.watts": "", "D1.A.amps": "", "R1.voltage": "", "R1.resistance": "",
+		"E1.1.amps":              "left open",
+		"net.loose.volts":        "nothing determines",
+		"V1.internal_resistance": "no quantity whose influences can be told",
+		"drawing.temperature":    "given and not computed",
+		"R1.tolerance":           "",
+		"nonsense":               "no quantity",
+	} {
+		_, err := Influence(context.Background(), d, Options{}, of)
+		if want == "" && err != nil || want != "" && (err == nil || !strings.Contains(err.Error(), want)) {
+			t.Errorf("%s: %v, want %q", of, err, want)
+		}
+	}
+}
+
+// BenchmarkInfluence is the influences of every parameter on one current, the
+// solution itself included.
+func BenchmarkInfluence(b *testing.B) {
+	b.Run("lantern", func(b *testing.B) { benchmarkInfluence(b, lantern(b), Options{Mode: "White"}, "D1.A.amps") })
+	for _, n := range []int{200, 2000} {
+		b.Run(fmt.Sprintf("board/%d", n), func(b *testing.B) { benchmarkInfluence(b, board(b, n), Options{}, "BT1.+.amps") })
+	}
+}
+
+func benchmarkInfluence(b *testing.B, d *model.Diagram, o Options, of string) {
+	b.ReportAllocs()
+	for b.Loop() {
+		if all := influence(b, d, o, of); len(all.List) == 0 {
+			b.Fatal("no influences")
+		}
+	}
+}

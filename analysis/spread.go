@@ -1,0 +1,229 @@
+package analysis
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"slices"
+
+	"copperglass/model"
+	"copperglass/model/quantity"
+)
+
+// SpreadOptions say what is asked of a batch of circuits built to the same
+// drawing.
+type SpreadOptions struct {
+	Options
+	Of      []string // quantities, named as for Quantity; REF#N.PIN.amps is of the Nth part of a stack
+	Samples int
+	Seed    uint64
+	// Own are tolerances by parameter, as fractions, put over those of the
+	// drawing and the catalogue.
+	Own map[string]float64
+}
+
+// SpreadResult is how far the quantities of a batch lie apart.
+type SpreadResult struct {
+	Samples    int
+	Converged  int // of the samples
+	Tolerances []Tolerance
+	Quantities []Distribution
+	Result     *Result // of the nominal circuit, stacks drawn apart, with its faults
+}
+
+// Distribution is how one quantity is spread, in SI units. All are NaN where
+// the circuit cannot be solved.
+type Distribution struct {
+	Of              string
+	Unit            quantity.Unit
+	Nominal         float64
+	P5, Median, P95 float64 // of the samples
+	// Low and High are the worst case: every parameter at the end of its range
+	// that the sensitivities point to, or a sample beyond that.
+	Low, High float64
+	Samples   []float64 // of the samples that converged, sorted
+}
+
+// mostSamples is enough for any percentile, and little enough to hold.
+const mostSamples = 1_000_000
+
+// Spread solves samples of d in which every parameter with a tolerance lies at
+// random within it, independent of all others, the parts of a stack included.
+// The same seed gives the same samples. The error is of options that make no
+// sense, of a quantity that does not exist, or the context's.
+func Spread(ctx context.Context, d *model.Diagram, o SpreadOptions) (*SpreadResult, error) {
+	if o.Samples < 0 || o.Samples > mostSamples {
+		return nil, fmt.Errorf("%d samples: there may be up to %d", o.Samples, mostSamples)
+	}
+	b, err := newBatch(d, o)
+	if err != nil {
+		return nil, err
+	}
+	r, err := Solve(ctx, b.diagram, b.options)
+	if err != nil {
+		return nil, err
+	}
+	s := &SpreadResult{Samples: o.Samples, Tolerances: b.tolerances, Result: r}
+	if !r.Solved {
+		for _, of := range o.Of {
+			nan := math.NaN()
+			s.Quantities = append(s.Quantities, Distribution{Of: of, Nominal: nan, P5: nan, Median: nan, P95: nan, Low: nan, High: nan})
+		}
+		return s, nil
+	}
+	b.options.Start = r
+	for _, of := range o.Of {
+		nominal, err := b.quantity(r, of)
+		if err != nil {
+			return nil, err
+		}
+		s.Quantities = append(s.Quantities, Distribution{Of: of, Unit: r.unit(b.diagram, b.summands(of)[0]), Nominal: nominal})
+	}
+	w, err := newBench(ctx, b)
+	if err != nil {
+		return nil, err
+	}
+	if err := s.sample(ctx, w, o.Seed); err != nil {
+		return nil, err
+	}
+	return s, s.corners(ctx, w, r)
+}
+
+// batch is the circuit whose parameters are drawn.
+type batch struct {
+	diagram    *model.Diagram // stacks drawn apart
+	stacks     map[string][]string
+	options    Options
+	tolerances []Tolerance
+}
+
+func newBatch(d *model.Diagram, o SpreadOptions) (*batch, error) {
+	mode, err := chooseMode(d, o.Mode)
+	if err != nil {
+		return nil, err
+	}
+	b := &batch{options: o.Options}
+	b.diagram, b.stacks = drawnApart(d)
+	b.options.Set = b.apart(mode.Setting().With(o.Set))
+	own := make(map[string]float64, len(o.Own))
+	for name, fraction := range o.Own {
+		if _, err := parameter(d, name); err != nil {
+			return nil, err
+		}
+		for _, member := range b.members(name) {
+			own[member] = fraction
+		}
+	}
+	b.tolerances, err = tolerances(b.diagram, b.options.Set, own)
+	return b, err
+}
+
+// sample draws the samples and solves them, each from the nominal solution.
+func (s *SpreadResult) sample(ctx context.Context, w *bench, seed uint64) error {
+	r := rand.New(rand.NewPCG(seed, 0))
+	at := make([]float64, len(w.batch.tolerances))
+	for range s.Samples {
+		for i, t := range w.batch.tolerances {
+			at[i] = t.at(r.Float64())
+		}
+		values, err := s.values(ctx, w, at)
+		if err != nil {
+			return err
+		}
+		if values == nil {
+			continue
+		}
+		s.Converged++
+		for i, x := range values {
+			s.Quantities[i].Samples = append(s.Quantities[i].Samples, x)
+		}
+	}
+	for i := range s.Quantities {
+		q := &s.Quantities[i]
+		slices.Sort(q.Samples)
+		q.P5, q.Median, q.P95 = percentile(q.Samples, 0.05), percentile(q.Samples, 0.5), percentile(q.Samples, 0.95)
+	}
+	return nil
+}
+
+// values returns the quantities with the parameters at the given values, nil
+// where that cannot be solved.
+func (s *SpreadResult) values(ctx context.Context, w *bench, at []float64) ([]float64, error) {
+	r, err := w.solve(ctx, at)
+	if err != nil || !r.Solved {
+		return nil, err
+	}
+	values := make([]float64, len(s.Quantities))
+	for i, q := range s.Quantities {
+		if values[i], err = w.batch.quantity(r, q.Of); err != nil {
+			return nil, err
+		}
+	}
+	return values, nil
+}
+
+// percentile returns the value below which a share of the sorted values lies,
+// straight between neighbours (R. J. Hyndman and Y. Fan, The American
+// Statistician 50, 1996, definition 7).
+func percentile(sorted []float64, share float64) float64 {
+	if len(sorted) == 0 {
+		return math.NaN()
+	}
+	place := share * float64(len(sorted)-1)
+	i := int(place)
+	if i+1 == len(sorted) {
+		return sorted[i]
+	}
+	return sorted[i] + (place-float64(i))*(sorted[i+1]-sorted[i])
+}
+
+// corners finds the worst cases: it puts every parameter where its sensitivity
+// says that the quantity is lowest, and then highest, and solves again.
+func (s *SpreadResult) corners(ctx context.Context, w *bench, nominal *Result) error {
+	for i := range s.Quantities {
+		q := &s.Quantities[i]
+		slopes, err := w.batch.slopes(ctx, nominal, q.Of)
+		if err != nil {
+			return err
+		}
+		q.Low, q.High = q.Nominal, q.Nominal
+		for _, sign := range []float64{-1, 1} {
+			at := make([]float64, len(w.batch.tolerances))
+			for k, t := range w.batch.tolerances {
+				at[k] = t.towards(sign * slopes[t.Parameter])
+			}
+			values, err := s.values(ctx, w, at)
+			if err != nil {
+				return err
+			}
+			if values != nil {
+				q.Low, q.High = min(q.Low, values[i]), max(q.High, values[i])
+			}
+		}
+		if n := len(q.Samples); n > 0 {
+			q.Low, q.High = min(q.Low, q.Samples[0]), max(q.High, q.Samples[n-1])
+		}
+	}
+	return nil
+}
+
+// slopes returns the derivatives of a quantity by the parameters that have a
+// tolerance.
+func (b *batch) slopes(ctx context.Context, r *Result, of string) (map[string]float64, error) {
+	wanted := make(map[string]bool, len(b.tolerances))
+	for _, t := range b.tolerances {
+		wanted[t.Parameter] = true
+	}
+	slopes := make(map[string]float64, len(wanted))
+	for _, member := range b.summands(of) {
+		_, list, err := r.influences(ctx, b.diagram, member, func(parameter string) bool { return wanted[parameter] })
+		if err != nil {
+			return nil, err
+		}
+		for _, s := range list {
+			slopes[s.Parameter] += s.Derivative
+		}
+	}
+	return slopes, nil
+}

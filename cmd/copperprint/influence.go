@@ -1,0 +1,156 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"math"
+	"strings"
+
+	"copperglass/analysis"
+	"copperglass/model"
+	"copperglass/model/quantity"
+)
+
+// influence ranks what sets a quantity.
+func (p *program) influence(args []string) error {
+	var c conditions
+	fs := p.flags("influence")
+	c.flags(fs)
+	out := fs.String("o", "", "`FILE` to write instead of standard output")
+	inJSON := fs.Bool("json", false, "JSON for programs instead of a table for people")
+	operands, err := p.parse(fs, args, 2)
+	if err != nil {
+		return err
+	}
+	d, err := p.read(operands[0])
+	if err != nil {
+		return err
+	}
+	set, err := c.check(d)
+	if err != nil {
+		return err
+	}
+	all, err := analysis.Influence(context.Background(), d, analysis.Options{Mode: c.mode, Set: set}, operands[1])
+	if err != nil {
+		return failure{code: misused, err: err}
+	}
+	p.nameFaults(all.Result)
+	return p.publish(*out, faultyOrNot(all.Result.Solved), *inJSON, func(w io.Writer) error {
+		if *inJSON {
+			return writeJSON(w, influencesJSON(all))
+		}
+		return writeInfluences(w, d, all)
+	})
+}
+
+func influencesJSON(all *analysis.Influences) object {
+	list := []object{}
+	for _, s := range all.List {
+		list = append(list, object{
+			{"parameter", s.Parameter},
+			{"value", number(s.Value)},
+			{"derivative", number(s.Derivative)},
+			{"relative", number(s.Relative)},
+		})
+	}
+	return object{
+		{"mode", orNull(all.Result.Mode)},
+		{"of", all.Of},
+		{"value", number(all.Value)},
+		{"influences", list},
+		{"faults", faultsJSON(all.Result)},
+	}
+}
+
+// slight is the share of the strongest influence below which people are not
+// told of one.
+const slight = 1e-4
+
+// writeInfluences writes the influences part by part, the part with the
+// strongest first.
+func writeInfluences(w io.Writer, d *model.Diagram, all *analysis.Influences) error {
+	var b strings.Builder
+	writeHeading(&b, d.Title, all.Result.Mode)
+	fmt.Fprintf(&b, "%s is %s. ", all.Of, quantity.Solved(all.Value, all.Unit))
+	if len(all.List) == 0 || effect(all.List[0]) == 0 {
+		b.WriteString("No parameter has any influence on it.\n")
+	} else {
+		b.WriteString("What +1 % of each parameter does to it:\n\n")
+		writeRanking(&b, d, all)
+	}
+	_, err := io.WriteString(w, b.String())
+	return err
+}
+
+// effect is how far the quantity moves when the parameter doubles, as far as
+// the slope tells.
+func effect(s analysis.Sensitivity) float64 { return math.Abs(s.Derivative * s.Value) }
+
+func writeRanking(b *strings.Builder, d *model.Diagram, all *analysis.Influences) {
+	t := &table{right: map[int]bool{2: true, 3: true, 4: true}}
+	left := 0
+	for _, group := range byPart(all.List) {
+		ref := nameInDrawing(d, group.ref)
+		for _, s := range group.list {
+			if effect(s) <= slight*effect(all.List[0]) {
+				left++
+				continue
+			}
+			_, name, _ := strings.Cut(s.Parameter, ".")
+			t.row(ref, strings.ReplaceAll(name, "_", " "), quantity.Format(s.Value, s.Unit), percent(s.Relative), signed(s.Derivative*s.Value/100, all.Unit))
+			ref = ""
+		}
+	}
+	b.WriteString(t.String())
+	if left > 0 {
+		fmt.Fprintf(b, "\nLeft out: %d with less than a ten-thousandth of the strongest influence.\n", left)
+	}
+}
+
+// group is the influences of one part, the strongest first.
+type group struct {
+	ref  string
+	list []analysis.Sensitivity
+}
+
+// byPart gathers a ranked list part by part.
+func byPart(list []analysis.Sensitivity) []group {
+	var groups []group
+	at := map[string]int{}
+	for _, s := range list {
+		ref, _, _ := strings.Cut(s.Parameter, ".")
+		i, ok := at[ref]
+		if !ok {
+			i = len(groups)
+			at[ref], groups = i, append(groups, group{ref: ref})
+		}
+		groups[i].list = append(groups[i].list, s)
+	}
+	return groups
+}
+
+// nameInDrawing is a part's name with its count, or the drawing itself.
+func nameInDrawing(d *model.Diagram, ref string) string {
+	if part := d.Part(ref); part != nil {
+		return stackName(ref, part.Multiple())
+	}
+	return "the " + ref
+}
+
+// percent writes a change in per cent.
+func percent(x float64) string {
+	if math.IsNaN(x) {
+		return "–"
+	}
+	return signed(x, quantity.None) + " %"
+}
+
+// signed writes a change with its sign.
+func signed(x float64, unit quantity.Unit) string {
+	text := quantity.Format(math.Abs(x), unit)
+	if x < 0 {
+		return "−" + text
+	}
+	return "+" + text
+}
