@@ -16,9 +16,9 @@ type circuit struct {
 	nets    *net.Netlist
 	parts   []*part
 	byRef   map[string]*part
-	nodes   int    // nets and inner nodes
-	joined  forest // over the nodes: what links join
-	islands forest // over the junctions: what carries a direct current
+	nodes   int        // nets and inner nodes
+	joined  net.Groups // over the nodes: what links join
+	islands net.Groups // over the junctions: what carries a direct current
 	links   []link
 
 	unknowns int   // of node voltages, then of branch currents
@@ -238,50 +238,20 @@ func (b *builder) link(e ends) {
 // join makes junctions of the nodes that links join, and islands of the
 // junctions between which a direct current can flow.
 func (c *circuit) join() {
-	c.joined = newForest(c.nodes)
+	c.joined = net.NewGroups(c.nodes)
 	for _, l := range c.links {
-		c.joined.join(l.a.node, l.b.node)
+		c.joined.Join(l.a.node, l.b.node)
 	}
-	c.islands = newForest(c.nodes)
+	c.islands = net.NewGroups(c.nodes)
 	for n := range c.nodes {
-		c.islands.join(n, c.joined.find(n))
+		c.islands.Join(n, c.joined.Find(n))
 	}
 	for _, p := range c.parts {
 		for _, e := range p.elements {
 			path := e.path()
 			for _, t := range path {
-				c.islands.join(path[0].node, t.node)
+				c.islands.Join(path[0].node, t.node)
 			}
 		}
 	}
-}
-
-// forest is a union-find forest.
-type forest []int
-
-func newForest(n int) forest {
-	f := make(forest, n)
-	for i := range f {
-		f[i] = i
-	}
-	return f
-}
-
-func (f forest) find(i int) int {
-	for f[i] != i {
-		f[i] = f[f[i]]
-		i = f[i]
-	}
-	return i
-}
-
-// join makes one set of two, named by the lower of their names, and reports
-// whether they were two.
-func (f forest) join(i, j int) bool {
-	i, j = f.find(i), f.find(j)
-	if i == j {
-		return false
-	}
-	f[max(i, j)] = min(i, j)
-	return true
 }

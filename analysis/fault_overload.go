@@ -50,7 +50,7 @@ func (c *circuit) bounds() []bound {
 	var list []bound
 	for _, p := range c.parts {
 		for _, b := range p.ideal {
-			plus, minus := c.joined.find(b.plus), c.joined.find(b.minus)
+			plus, minus := c.joined.Find(b.plus), c.joined.Find(b.minus)
 			list = append(list, bound{plus, minus, b.volts, p}, bound{minus, plus, -b.volts, p})
 		}
 	}
@@ -64,7 +64,7 @@ func (c *circuit) bounds() []bound {
 				continue
 			}
 			for _, d := range j.drops(tooMuch) {
-				list = append(list, bound{c.joined.find(d.above.node), c.joined.find(d.below.node), d.volts, p})
+				list = append(list, bound{c.joined.Find(d.above.node), c.joined.Find(d.below.node), d.volts, p})
 			}
 		}
 	}

@@ -11,7 +11,7 @@ import (
 // without resistance.
 func (c *circuit) sourceFaults() faults {
 	var found faults
-	bonds := newForest(c.nodes)
+	bonds := net.NewGroups(c.nodes)
 	var held []edge
 	for _, p := range c.parts {
 		shorted := isDriving(p) && c.junction(p, "+") == c.junction(p, "-")
@@ -19,8 +19,8 @@ func (c *circuit) sourceFaults() faults {
 			found.add(c.short(p))
 		}
 		for _, b := range p.ideal {
-			plus, minus := c.joined.find(b.plus), c.joined.find(b.minus)
-			if !bonds.join(plus, minus) && !shorted {
+			plus, minus := c.joined.Find(b.plus), c.joined.Find(b.minus)
+			if !bonds.Join(plus, minus) && !shorted {
 				found.add(c.loop(p, held, plus, minus))
 			}
 			held = append(held, edge{plus, minus, p.Ref})

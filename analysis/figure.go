@@ -44,9 +44,9 @@ func (c *circuit) across(p *part, s *state, isOpen []bool, from, to string) floa
 	a, b := p.net(from), p.net(to)
 	va, vb := c.place[a], c.place[b]
 	switch {
-	case va == vb && c.joined.find(a) == c.joined.find(b):
+	case va == vb && c.joined.Find(a) == c.joined.Find(b):
 		return 0
-	case c.islands.find(a) != c.islands.find(b), va >= 0 && isOpen[va], vb >= 0 && isOpen[vb]:
+	case c.islands.Find(a) != c.islands.Find(b), va >= 0 && isOpen[va], vb >= 0 && isOpen[vb]:
 		return math.NaN()
 	}
 	return s.volts(va, vb)

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"copperglass/model"
+	"copperglass/model/net"
 )
 
 // stencil is a formula for a derivative from values at x + at[i]·h, exact for
@@ -152,15 +153,15 @@ func (t *tangent) bridged(p *part) bool {
 		if !ok || b.source || b.ohms > hair || b.a.pin < 0 || b.b.pin < 0 {
 			continue
 		}
-		others := newForest(c.nodes)
+		others := net.NewGroups(c.nodes)
 		for _, q := range c.parts {
 			for _, e := range q.elements {
 				if o, ok := e.(*branch); ok && o != b && o.ohms <= hair && o.volts == 0 {
-					others.join(o.a.node, o.b.node)
+					others.Join(o.a.node, o.b.node)
 				}
 			}
 		}
-		if others.find(b.a.node) == others.find(b.b.node) {
+		if others.Find(b.a.node) == others.Find(b.b.node) {
 			return true
 		}
 	}

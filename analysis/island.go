@@ -12,19 +12,19 @@ import (
 // where the drawing has no ground, the fault that says so.
 func (c *circuit) reference() (fixed []int, found faults) {
 	if c.nets.Ground >= 0 {
-		c.datum = c.joined.find(c.nets.Ground)
+		c.datum = c.joined.Find(c.nets.Ground)
 	} else {
 		found = c.chooseDatum()
 	}
 	taken := make([]bool, c.nodes)
 	if c.datum >= 0 {
 		fixed = append(fixed, c.datum)
-		taken[c.islands.find(c.datum)] = true
+		taken[c.islands.Find(c.datum)] = true
 	}
 	for n := range c.nodes {
-		if island := c.islands.find(n); !taken[island] {
+		if island := c.islands.Find(n); !taken[island] {
 			taken[island] = true
-			fixed = append(fixed, c.joined.find(n))
+			fixed = append(fixed, c.joined.Find(n))
 		}
 	}
 	return fixed, found
@@ -38,7 +38,7 @@ func (c *circuit) chooseDatum() faults {
 		return nil
 	}
 	if len(sources) == 0 {
-		c.datum = c.joined.find(0)
+		c.datum = c.joined.Find(0)
 		name := c.nets.Nets[0].Name
 		return faults{{Text: "nothing is joined to ground; voltages are counted from net " + name, Nets: []int{0}}}
 	}
@@ -75,12 +75,12 @@ func isSource(p *part) bool { return p.Kind == "battery" || p.Kind == "supply" }
 
 // junction returns the junction of a pin of the part.
 func (c *circuit) junction(p *part, pin string) int {
-	return c.joined.find(c.nets.Pin(p.Ref, pin))
+	return c.joined.Find(c.nets.Pin(p.Ref, pin))
 }
 
 // floats reports whether nothing ties net n to the datum.
 func (c *circuit) floats(n int) bool {
-	return c.datum < 0 || c.islands.find(n) != c.islands.find(c.datum)
+	return c.datum < 0 || c.islands.Find(n) != c.islands.Find(c.datum)
 }
 
 // floatingNets returns the fault of each island that nothing ties to the
@@ -93,7 +93,7 @@ func (c *circuit) floatingNets() faults {
 		if !c.floats(n) {
 			continue
 		}
-		island := c.islands.find(n)
+		island := c.islands.Find(n)
 		if members[island] == nil {
 			order = append(order, island)
 		}
@@ -164,7 +164,7 @@ func (c *circuit) strandedSources() faults {
 	for _, p := range c.parts {
 		for _, e := range p.elements {
 			s, ok := e.(*current)
-			if !ok || c.islands.find(s.a.node) == c.islands.find(s.b.node) {
+			if !ok || c.islands.Find(s.a.node) == c.islands.Find(s.b.node) {
 				continue
 			}
 			if s.feeds {
@@ -173,7 +173,7 @@ func (c *circuit) strandedSources() faults {
 				continue
 			}
 			crossing = append(crossing, p)
-			a, b := c.islands.find(s.a.node), c.islands.find(s.b.node)
+			a, b := c.islands.Find(s.a.node), c.islands.Find(s.b.node)
 			net[a], size[a] = net[a]+s.amps, size[a]+math.Abs(s.amps)
 			net[b], size[b] = net[b]-s.amps, size[b]+math.Abs(s.amps)
 		}
@@ -181,7 +181,7 @@ func (c *circuit) strandedSources() faults {
 	for _, p := range crossing {
 		s := p.elements[0].(*current)
 		for _, t := range []terminal{s.a, s.b} {
-			if i := c.islands.find(t.node); math.Abs(net[i]) > 1e-9*size[i] {
+			if i := c.islands.Find(t.node); math.Abs(net[i]) > 1e-9*size[i] {
 				found.add(c.stranded(p, s))
 				break
 			}

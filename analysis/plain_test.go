@@ -11,6 +11,7 @@ import (
 
 	"copperglass/analysis/newton"
 	"copperglass/model"
+	"copperglass/model/net"
 )
 
 // plain is a second reading of a circuit, apart from the code under test: the
@@ -19,9 +20,9 @@ import (
 type plain struct {
 	c     *circuit
 	x     newton.Point
-	yield float64 // share per volt by which current sources give way
-	root  forest  // over the nodes: what links join
-	tied  forest  // over the nodes: what conducts
+	yield float64    // share per volt by which current sources give way
+	root  net.Groups // over the nodes: what links join
+	tied  net.Groups // over the nodes: what conducts
 	into  []*big.Float
 	size  []float64          // largest current at each root, A
 	pins  map[string]float64 // current into the part, by "REF.PIN"
@@ -31,7 +32,7 @@ type plain struct {
 }
 
 func newPlain(d *model.Diagram, set model.Setting, c *circuit, x newton.Point, yield float64) *plain {
-	p := &plain{c: c, x: x, yield: yield, root: newForest(c.nodes), tied: newForest(c.nodes), pins: map[string]float64{}, watts: map[string]*big.Float{}}
+	p := &plain{c: c, x: x, yield: yield, root: net.NewGroups(c.nodes), tied: net.NewGroups(c.nodes), pins: map[string]float64{}, watts: map[string]*big.Float{}}
 	p.size = make([]float64, c.nodes)
 	for range c.nodes {
 		p.into = append(p.into, number(0))
@@ -117,14 +118,14 @@ func (p *plain) joinEnds(x piece) {
 	case model.CurrentSource:
 		return
 	case model.FieldEffect:
-		p.tied.join(x.nodes[0], x.nodes[2])
+		p.tied.Join(x.nodes[0], x.nodes[2])
 		return
 	default:
 		for _, n := range x.nodes {
-			p.tied.join(x.nodes[0], n)
+			p.tied.Join(x.nodes[0], n)
 		}
 		if isLink(e) {
-			p.root.join(x.nodes[0], x.nodes[1])
+			p.root.Join(x.nodes[0], x.nodes[1])
 		}
 	}
 }
@@ -152,7 +153,7 @@ func (p *plain) evaluate(x piece) {
 	}
 	for i, amps := range p.currents(x) {
 		amps.Mul(amps, number(x.many))
-		n := p.root.find(x.nodes[i])
+		n := p.root.Find(x.nodes[i])
 		p.into[n].Add(p.into[n], amps)
 		f, _ := amps.Float64()
 		p.size[n] = max(p.size[n], math.Abs(f))
@@ -220,7 +221,7 @@ func (p *plain) sourceCurrent(x piece, amps float64) float64 {
 	if x.part.Kind == "current_source" {
 		return amps - math.Abs(amps)*p.yield*v
 	}
-	if p.tied.find(x.nodes[0]) != p.tied.find(x.nodes[1]) {
+	if p.tied.Find(x.nodes[0]) != p.tied.Find(x.nodes[1]) {
 		return 0
 	}
 	v = min(max(-v, 0), 1)
@@ -403,7 +404,7 @@ func (p *plain) hasSourceLoop(d *model.Diagram, set model.Setting, parts []strin
 	p.each(d, set, func(x piece) {
 		e, ok := x.element.(model.VoltageSource)
 		if ok && e.Ohms == 0 && e.Volts != 0 && slices.Contains(parts, x.part.Ref) {
-			found = found || !joined.join(x.nodes[0], x.nodes[1])
+			found = found || !joined.Join(x.nodes[0], x.nodes[1])
 		}
 	})
 	return found
@@ -419,7 +420,7 @@ func (p *plain) isOverloaded(d *model.Diagram, set model.Setting, parts []string
 		far[i] = slices.Repeat([]float64{math.Inf(1)}, n)
 	}
 	most := func(above, below int, volts float64) { // V(above) − V(below) ≤ volts
-		a, b := p.root.find(above), p.root.find(below)
+		a, b := p.root.Find(above), p.root.Find(below)
 		far[b][a] = min(far[b][a], volts)
 	}
 	p.each(d, set, func(x piece) {
@@ -475,7 +476,7 @@ func (p *plain) isStranded(d *model.Diagram, set model.Setting, parts []string) 
 	ends := map[int]bool{}
 	p.each(d, set, func(x piece) {
 		if e, ok := x.element.(model.CurrentSource); ok && x.part.Kind == "current_source" {
-			a, b := p.tied.find(x.nodes[0]), p.tied.find(x.nodes[1])
+			a, b := p.tied.Find(x.nodes[0]), p.tied.Find(x.nodes[1])
 			sum[a] += e.Amps * x.many
 			sum[b] -= e.Amps * x.many
 			if a != b && slices.Contains(parts, x.part.Ref) {

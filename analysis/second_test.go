@@ -30,23 +30,23 @@ func newSecond(d *model.Diagram, r *Result) *second {
 	s.at = make([]int, s.c.nodes)
 	taken := map[int]bool{}
 	if s.c.datum >= 0 {
-		taken[s.tied.find(s.c.datum)] = true
-		s.at[s.root.find(s.c.datum)] = -1
+		taken[s.tied.Find(s.c.datum)] = true
+		s.at[s.root.Find(s.c.datum)] = -1
 	}
 	for n := range s.at {
-		switch root := s.root.find(n); {
+		switch root := s.root.Find(n); {
 		case root != n:
 			s.at[n] = s.at[root]
 		case s.at[n] < 0:
-		case !taken[s.tied.find(n)]:
-			taken[s.tied.find(n)], s.at[n] = true, -1
+		case !taken[s.tied.Find(n)]:
+			taken[s.tied.Find(n)], s.at[n] = true, -1
 		default:
 			s.at[n] = s.n
 			s.n++
 		}
 	}
 	for n := range s.at {
-		s.at[n] = s.at[s.root.find(n)]
+		s.at[n] = s.at[s.root.Find(n)]
 	}
 	s.each(d, r.Set, func(x piece) {
 		if isLink(x.element) {

@@ -28,7 +28,7 @@ func newSystem(c *circuit, fixed []int) *system {
 	}
 	c.voltages = 0
 	for n := range c.place {
-		switch j := c.joined.find(n); {
+		switch j := c.joined.Find(n); {
 		case j != n:
 			c.place[n] = c.place[j]
 		case c.place[n] == 0:
