@@ -155,7 +155,7 @@ func TestSweepOverTemperature(t *testing.T) {
 		if slope := (p.There[1] - before.There[1]) / 2; slope > -1.3e-3 || slope < -2.3e-3 {
 			t.Errorf("dV/dT of the transistor at %g K: %g", mid.Value, slope)
 		}
-		if p.There[2] < mid.There[2] {
+		if p.There[2] < mid.There[2]-1e-12 { // above 40 °C the handbook says no more: level but for rounding
 			t.Errorf("the battery falls as it gets warmer, at %g K", mid.Value)
 		}
 	}
