@@ -5,6 +5,8 @@ import (
 	"strings"
 	"testing"
 
+	"copperglass/canvas"
+	"copperglass/canvas/symbol"
 	"copperglass/canvas/tool"
 	"copperglass/model"
 	"copperglass/model/geom"
@@ -122,6 +124,38 @@ func TestDuplicateJoinsNothing(t *testing.T) {
 	h.Select("R1")
 	h.Duplicate() // at 2,2 its pin would be on the wire
 	h.wants("R1 resistor 0,0", "R2 resistor 4,4", "0,2 0,8")
+}
+
+// A copy of a loop lies clear of its original: no ink of a part on another's,
+// and no wire through a part.
+func TestDuplicateCoversNothing(t *testing.T) {
+	t.Parallel()
+	h := draw(t, "BT1 battery 0,0", "D1 led 6,4", "0,-2 6,-2 6,2", "6,6 0,6 0,2")
+	h.SelectAll()
+	h.Duplicate()
+	d := h.history.Diagram()
+	for i, p := range d.Parts {
+		for _, q := range d.Parts[:i] {
+			if symbol.Extent(p).Overlaps(symbol.Extent(q)) {
+				t.Errorf("%s at %v covers %s at %v", p.Ref, p.At, q.Ref, q.At)
+			}
+		}
+		pins := map[geom.Point]bool{}
+		for _, pin := range p.PlacedPins() {
+			pins[pin.At] = true
+		}
+		for _, w := range d.Wires {
+			for j := 1; j < len(w.Points); j++ {
+				a, b := w.Points[j-1], w.Points[j]
+				middle := canvas.Pt(float64(a.X+b.X)*canvas.Grid/2, float64(a.Y+b.Y)*canvas.Grid/2)
+				if !pins[a] && !pins[b] && symbol.Extent(p).Contains(middle) {
+					t.Errorf("%s lies under the wire from %v to %v", p.Ref, a, b)
+				}
+			}
+		}
+	}
+	h.Undo()
+	h.wants("BT1 battery 0,0", "D1 led 6,4", "0,-2 6,-2 6,2", "6,6 0,6 0,2")
 }
 
 func TestPaste(t *testing.T) {

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"copperglass/canvas"
+	"copperglass/canvas/symbol"
 	"copperglass/model"
 	"copperglass/model/geom"
 )
@@ -112,26 +113,93 @@ func extent(d *model.Diagram) (r geom.Rect, ok bool) {
 	return r, ok
 }
 
-// furthestCopy is how far a copy goes from its original, in steps of 2, to
-// find a place where it joins nothing.
-const furthestCopy = 12
+// furthestCopy is how far a copy goes from its original, in grid steps, to find
+// a free place.
+const furthestCopy = 60
 
-// Duplicate puts a copy of what is selected to the right and below, at the
-// first place where it joins nothing.
+// Duplicate puts a copy of what is selected to the nearest place to the right,
+// below, or both, where it joins nothing and covers nothing.
 func (e *Editor) Duplicate() {
 	if e.Busy() {
 		return
 	}
-	from, shift := e.Extract(), geom.Pt(2, 2)
-	for n := 1; n <= furthestCopy; n++ {
-		by := geom.Pt(2*n, 2*n)
-		f, _ := e.inserted(from, by)
-		if standsApart(e.sheetNow(), f.Diagram()) {
-			shift = by
-			break
+	from := e.Extract()
+	e.Insert("duplicate", from, e.freeShift(from))
+}
+
+// largestSearch is how many parts may be selected for the places nearby to be
+// tried.
+const largestSearch = 300
+
+// freeShift returns the least shift that brings from to a free place; of very
+// many parts, or where there is none nearby, to the right of everything.
+func (e *Editor) freeShift(from *model.Diagram) geom.Point {
+	d := e.history.Diagram()
+	for n := 2; n <= furthestCopy && len(from.Parts) <= largestSearch; n += 2 {
+		for _, by := range [3]geom.Point{{X: n, Y: n}, {X: n}, {Y: n}} {
+			if covers(d, from, by) {
+				continue
+			}
+			if f, _ := e.inserted(from, by); standsApart(e.sheetNow(), f.Diagram()) {
+				return by
+			}
 		}
 	}
-	e.Insert("duplicate", from, shift)
+	all, _ := extent(d)
+	copied, _ := extent(from)
+	return geom.Pt(all.Max.X-copied.Min.X+8, 0)
+}
+
+// covers reports whether the ink of from, moved by shift, would meet the ink of
+// d: parts on parts, wires on parts, parts on wires, or a wire along a wire.
+// Wires that only cross do no harm.
+func covers(d, from *model.Diagram, shift geom.Point) bool {
+	old, moved := inkOf(d, geom.Point{}), inkOf(from, shift)
+	return old.parts.meet(moved.parts) || old.parts.meet(moved.wires()) || moved.parts.meet(old.wires()) ||
+		old.level.meet(moved.level) || old.upright.meet(moved.upright)
+}
+
+// ink is the room that a drawing takes on the sheet.
+type ink struct{ parts, level, upright rects }
+
+func (k ink) wires() rects { return slices.Concat(k.level, k.upright) }
+
+// inkSlack is the room around ink, in sheet units. Things closer than that look
+// as if they touched.
+const inkSlack = 2
+
+func inkOf(d *model.Diagram, shift geom.Point) ink {
+	var k ink
+	by := canvas.OnGrid(shift)
+	for _, p := range d.Parts {
+		if p.Placed {
+			r := symbol.Extent(p)
+			k.parts = append(k.parts, canvas.Rect{Min: r.Min.Add(by), Max: r.Max.Add(by)}.Inset(-inkSlack))
+		}
+	}
+	for _, w := range d.Wires {
+		for i := 1; i < len(w.Points); i++ {
+			a, b := canvas.OnGrid(w.Points[i-1]).Add(by), canvas.OnGrid(w.Points[i]).Add(by)
+			r := canvas.EmptyRect().Include(a).Include(b).Inset(-inkSlack)
+			if a.Y == b.Y {
+				k.level = append(k.level, r)
+			} else {
+				k.upright = append(k.upright, r)
+			}
+		}
+	}
+	return k
+}
+
+type rects []canvas.Rect
+
+func (r rects) meet(s rects) bool {
+	for _, a := range r {
+		if slices.ContainsFunc(s, a.Overlaps) {
+			return true
+		}
+	}
+	return false
 }
 
 // standsApart reports whether nothing that is new in after meets anything that
