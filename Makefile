@@ -20,10 +20,11 @@ run:
 ifeq ($(DISPLAY)$(WAYLAND_DISPLAY),)
 	@echo 'No display here, so the job is done without a window: the example is solved and drawn to out/.'
 	@mkdir -p out
-	go run ./cmd/copperprint modes example:lantern
+	@go run ./cmd/copperprint modes example:lantern
 	@for name in $$(go run ./cmd/copperprint examples); do \
 		for kind in png svg; do \
-			go run ./cmd/copperprint draw example:$$name -o out/$$name.$$kind && echo "wrote out/$$name.$$kind" || exit 1; \
+			mode=''; test $$name = lantern && mode='--mode White'; \
+			go run ./cmd/copperprint draw example:$$name $$mode -o out/$$name.$$kind && echo "wrote out/$$name.$$kind" || exit 1; \
 		done; \
 	done
 else

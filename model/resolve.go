@@ -224,7 +224,7 @@ func (q *Param) checkNumber(v Value) error {
 	case q.Min == 0 && q.Max == 0:
 		return nil
 	case x < q.Min || x > q.Max:
-		return fmt.Errorf("%v is outside %v to %v", v, q.Min, q.Max)
+		return fmt.Errorf("%v is outside %v to %v; correct it", v, q.Min, q.Max)
 	}
 	return nil
 }

@@ -9,6 +9,7 @@ import (
 	"copperglass/canvas/symbol"
 	"copperglass/model"
 	"copperglass/model/net"
+	"slices"
 )
 
 // Margin is the empty border around everything drawn, in sheet units.
@@ -54,6 +55,12 @@ type Scene struct {
 	Flags   []Flag      // one for each of the result's faults, in its order
 
 	legend legend
+	ink    *obstacles
+}
+
+// Covers reports whether anything of the drawing stands in r: ink, or a label.
+func (s *Scene) Covers(r canvas.Rect) bool {
+	return s.ink.hit(r) || slices.ContainsFunc(s.Labels, func(l Label) bool { return l.Box.Overlaps(r) })
 }
 
 // Build draws d. The result r must be of d as it is, or nil; where it is nil
@@ -148,6 +155,7 @@ func (b *builder) finish() *Scene {
 	if s.Bounds.Empty() {
 		s.Bounds = canvas.Rect{Max: canvas.Pt(8*canvas.Grid, 6*canvas.Grid)}
 	}
+	s.ink = &b.outside
 	s.legend = b.newLegend()
 	if b.o.Legend {
 		b.standLegend()

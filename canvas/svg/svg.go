@@ -54,11 +54,11 @@ func (b *writer) attr(name, value string) { b.put(" ", name, `="`, value, `"`) }
 
 func (b *writer) open(p *canvas.Picture, r canvas.Rect) {
 	b.put(`<?xml version="1.0" encoding="UTF-8"?>`, "\n",
-		`<svg xmlns="http://www.w3.org/2000/svg" version="1.1" role="img" aria-labelledby="title about"`)
+		`<svg xmlns="http://www.w3.org/2000/svg" version="1.1"`)
 	b.attr("width", number(r.Width()))
 	b.attr("height", number(r.Height()))
 	b.attr("viewBox", strings.Join([]string{number(r.Min.X), number(r.Min.Y), number(r.Width()), number(r.Height())}, " "))
-	b.put(">\n<title id=\"title\">", escape(p.Title), "</title>\n<desc id=\"about\">", escape(p.About), "</desc>\n")
+	b.put(">\n<title>", escape(p.Title), "</title>\n<desc>", escape(p.About), "</desc>\n")
 	b.fonts(p)
 	if p.Paper.A > 0 {
 		b.path(&canvas.Path{Style: canvas.Style{Fill: p.Paper}, Segs: new(canvas.Path).Rectangle(r).Segs})

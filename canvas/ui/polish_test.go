@@ -205,3 +205,24 @@ func TestAnEmptyFolderSaysSo(t *testing.T) {
 		t.Errorf("the dialog says %q", said)
 	}
 }
+
+// However the drawing is zoomed, the legend stands where it hides nothing of
+// it, or not at all.
+func TestTheLegendHidesNothing(t *testing.T) {
+	w := openLantern(t)
+	w.paint()
+	legend := w.surface.legend
+	if !legend.raster.Visible() {
+		t.Error("no legend beside the whole drawing")
+	}
+	for range 12 {
+		w.surface.zoomAbout(1.15, fyne.NewPos(300, 200))
+		w.paint()
+		if !legend.raster.Visible() {
+			continue
+		}
+		if !w.surface.freeOfLegend(legend.raster.Position(), legend.raster.Size()) {
+			t.Errorf("at zoom %.2f the legend stands on the drawing", w.surface.view.Scale)
+		}
+	}
+}

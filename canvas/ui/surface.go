@@ -104,6 +104,7 @@ func (s *surface) paint(w, h int) image.Image {
 		s.fitNow()
 	}
 	s.build()
+	s.legend.settle(s.freeOfLegend)
 	p := s.scene.Picture
 	p.Items = append(p.Items[:len(p.Items):len(p.Items)], s.overlay()...)
 	device := float64(w) / float64(size.Width)
@@ -133,6 +134,14 @@ func (s *surface) build() {
 	s.scene = scene.Build(s.doc.Shown(), s.doc.Result(), o)
 	s.stale = false
 	s.legend.show(s.scene.Legend())
+}
+
+// freeOfLegend reports whether the legend may stand in that part of the
+// widget: where it hides nothing of the drawing.
+func (s *surface) freeOfLegend(at fyne.Position, size fyne.Size) bool {
+	least := canvas.Pt(float64(at.X), float64(at.Y))
+	most := least.Add(canvas.Pt(float64(size.Width), float64(size.Height)))
+	return !s.scene.Covers(canvas.Rect{Min: s.view.ToSheet(least), Max: s.view.ToSheet(most)})
 }
 
 // visible returns the part of the sheet that is seen.
@@ -320,12 +329,16 @@ func (r *surfaceRenderer) Destroy() {}
 // legendRoom is what the legend takes of the height of the sheet.
 const legendRoom = 48
 
-// legendBox is the scale of the currents in the corner of the sheet.
+// legendBox is the scale of the currents in a corner of the sheet.
 type legendBox struct {
 	raster  *prim.Raster
 	picture canvas.Picture
 	room    fyne.Size // of the surface
+	corner  int       // where it stands, −1 where there is room in none
 }
+
+// noCorner is the legend's corner where every one is taken by the drawing.
+const noCorner = -1
 
 func newLegendBox() *legendBox {
 	l := &legendBox{}
@@ -343,15 +356,44 @@ func (l *legendBox) show(p canvas.Picture) {
 	})
 }
 
+// settle takes the first corner where the legend hides nothing, or none. It is
+// called while a frame is being painted.
+func (l *legendBox) settle(free func(fyne.Position, fyne.Size) bool) {
+	if l.picture.Bounds().Empty() {
+		return
+	}
+	corner := noCorner
+	for i, at := range l.corners() {
+		if free(at, l.size()) {
+			corner = i
+			break
+		}
+	}
+	if corner != l.corner {
+		l.corner = corner
+		fyne.Do(func() { l.moveTo(l.room) })
+	}
+}
+
+func (l *legendBox) size() fyne.Size {
+	b := l.picture.Bounds()
+	return fyne.NewSize(ceil(float32(b.Max.X)), ceil(float32(b.Max.Y)))
+}
+
+// corners are the places for the legend, the usual one first.
+func (l *legendBox) corners() [4]fyne.Position {
+	size := l.size()
+	right, bottom := float32(int(l.room.Width-size.Width-16)), float32(int(l.room.Height-size.Height-14))
+	return [4]fyne.Position{{X: right, Y: bottom}, {X: 16, Y: bottom}, {X: right, Y: 14}, {X: 16, Y: 14}}
+}
+
 func (l *legendBox) moveTo(room fyne.Size) {
 	l.room = room
-	b := l.picture.Bounds()
-	if b.Empty() {
+	if l.picture.Bounds().Empty() || l.corner == noCorner {
 		l.raster.Hide()
 		return
 	}
-	w, h := ceil(float32(b.Max.X)), ceil(float32(b.Max.Y))
-	l.raster.Resize(fyne.NewSize(w, h))
-	l.raster.Move(fyne.NewPos(float32(int(room.Width-w-16)), float32(int(room.Height-h-14))))
+	l.raster.Resize(l.size())
+	l.raster.Move(l.corners()[l.corner])
 	l.raster.Show()
 }
