@@ -5,7 +5,6 @@ import (
 	"io"
 	"os"
 	"path/filepath"
-	"runtime"
 	"strings"
 	"testing"
 
@@ -67,46 +66,6 @@ func TestSaveAndLoad(t *testing.T) {
 	expectAlone(t, folder, "lamp.cglass")
 }
 
-func TestPermissionsAreKept(t *testing.T) {
-	t.Parallel()
-	if runtime.GOOS == "windows" {
-		t.Skip("Windows knows only one of the permission bits")
-	}
-	path := filepath.Join(t.TempDir(), "lamp.cglass")
-	put(t, path, "old", 0o640)
-	if err := file.Save(path, titled("new")); err != nil {
-		t.Fatal(err)
-	}
-	info, err := os.Stat(path)
-	if err != nil || info.Mode().Perm() != 0o640 {
-		t.Errorf("permissions are %v, error %v", info.Mode(), err)
-	}
-}
-
-func TestASymbolicLinkStays(t *testing.T) {
-	t.Parallel()
-	for _, exists := range []bool{true, false} {
-		folder := t.TempDir()
-		target, link := filepath.Join(folder, "a.cglass"), filepath.Join(folder, "b.cglass")
-		if exists {
-			put(t, target, "old", 0o644)
-		}
-		if err := os.Symlink("a.cglass", link); err != nil {
-			t.Skipf("this system lets tests make no symbolic link: %v", err)
-		}
-		if err := file.Save(link, titled("new")); err != nil {
-			t.Fatal(err)
-		}
-		if to, err := os.Readlink(link); err != nil || to != "a.cglass" {
-			t.Errorf("the link leads to %q, error %v", to, err)
-		}
-		if !strings.Contains(get(t, target), `"new"`) {
-			t.Error("what the link leads to was not written")
-		}
-		expectAlone(t, folder, "a.cglass", "b.cglass")
-	}
-}
-
 // A failure leaves the file as it was and nothing beside it.
 func TestAFailedWriteChangesNothing(t *testing.T) {
 	t.Parallel()
@@ -160,35 +119,6 @@ func TestWhereNothingCanBeSaved(t *testing.T) {
 		t.Error("the locked file was changed")
 	}
 	expectAlone(t, folder, "file", "locked.cglass")
-}
-
-func TestAReadOnlyFolder(t *testing.T) {
-	t.Parallel()
-	if os.Geteuid() <= 0 {
-		t.Skip("permissions do not stop root, and Windows keeps them elsewhere")
-	}
-	folder := t.TempDir()
-	if err := os.Chmod(folder, 0o555); err != nil {
-		t.Fatal(err)
-	}
-	path := filepath.Join(folder, "lamp.cglass")
-	if err := file.Save(path, titled("new")); err == nil || err.Error() != "cannot write "+path+": permission is denied" {
-		t.Error(err)
-	}
-}
-
-func TestAFullDisk(t *testing.T) {
-	t.Parallel()
-	const full = "/dev/full" // a Linux device on which every write fails for want of room
-	if _, err := os.Stat(full); err != nil {
-		t.Skipf("this system has no device that is always full: %v", err)
-	}
-	if err := file.Save(full, titled("new")); err == nil || err.Error() != "cannot write /dev/full: the disk is full" {
-		t.Error(err)
-	}
-	if info, err := os.Stat(full); err != nil || info.Mode().IsRegular() {
-		t.Errorf("the device was replaced by a file: %v, %v", info, err)
-	}
 }
 
 func TestWhatCannotBeLoaded(t *testing.T) {
