@@ -164,7 +164,6 @@ func (w *Window) close() {
 		w.hush()
 		w.doc.Close()
 		w.rescue.drop()
-		w.win.SetCloseIntercept(nil)
-		w.win.Close()
+		w.end()
 	})
 }

@@ -26,6 +26,7 @@ type Options struct {
 	Later       Later         // what waits; nil for the clock
 	StateFolder string        // where an unsaved drawing is rescued to; empty for the system's
 	Settings    string        // the folder of the settings; empty for the system's
+	End         func()        // ends the program once all is safe; nil closes the window by the toolkit
 }
 
 // Window is the program's window with the drawing that is open in it. All its
@@ -40,6 +41,7 @@ type Window struct {
 	asking   []*asking // dialogs that are open, the top one last
 	later    Later
 	closed   bool // whether the person has closed the window
+	end      func()
 
 	tips      *tips
 	bar       *bar
@@ -67,7 +69,10 @@ func New(app fyne.App, o Options) *Window {
 	if o.Settings == "" {
 		o.Settings = configFolder()
 	}
-	w := &Window{app: app, win: app.NewWindow("Copperglass"), later: o.Later, rescue: rescue{o.StateFolder}}
+	w := &Window{app: app, win: app.NewWindow("Copperglass"), later: o.Later, end: o.End, rescue: rescue{o.StateFolder}}
+	if w.end == nil {
+		w.end = w.shut
+	}
 	w.settings = loadSettings(o.Settings)
 	w.settings.forced = o.Theme
 	w.doc = NewDocument(&model.Diagram{}, "", o.Patience)
@@ -92,6 +97,12 @@ func (w *Window) Run() {
 	w.toSheet()
 	w.offerRescued()
 	w.win.ShowAndRun()
+}
+
+// shut closes the window by the toolkit.
+func (w *Window) shut() {
+	w.win.SetCloseIntercept(nil)
+	w.win.Close()
 }
 
 // Document returns the drawing that is open.

@@ -130,6 +130,9 @@ func show(r request, messages io.Writer) (status int) {
 			status = explain(w, fault, messages)
 		}
 	}()
+	// The toolkit's own end sends its last call to a queue that it is just
+	// closing, and now and then waits for that call for ever.
+	r.options.End = func() { os.Exit(0) }
 	w = ui.New(app.NewWithID(""), r.options) // no name: the toolkit keeps nothing for the program
 	begin(w, r)
 	w.Run()

@@ -12,6 +12,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"syscall"
 	"testing"
 	"time"
 
@@ -147,7 +148,10 @@ func (p *program) untilEnded() {
 	select {
 	case <-p.ended:
 	case <-time.After(guard):
-		p.t.Fatalf("the program does not end; the screen is in %s", p.keep())
+		path := p.keep()
+		p.cmd.Process.Signal(syscall.SIGABRT) // it then tells what each goroutine does
+		<-p.ended
+		p.t.Fatalf("the program does not end; the screen is in %s: %s", path, p.messages)
 	}
 	if code := p.cmd.ProcessState.ExitCode(); code != 0 || p.messages.Len() > 0 {
 		p.t.Errorf("ended with status %d and says %q", code, p.messages)
