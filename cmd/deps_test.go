@@ -27,9 +27,10 @@ var allowed = map[string][]string{
 	"analysis/newton":          {"analysis/sparse"},
 	"analysis": {"model", "model/geom", "model/net", "model/quantity", "analysis/device", "analysis/newton",
 		"analysis/sparse"},
-	"assets":        {},
-	"canvas":        {"model/geom", "assets"},
-	"canvas/symbol": {"canvas", "model", "model/geom", "model/quantity"},
+	"analysis/drain": {"analysis", "model"},
+	"assets":         {},
+	"canvas":         {"model/geom", "assets"},
+	"canvas/symbol":  {"canvas", "model", "model/geom", "model/quantity"},
 	"canvas/scene": {"canvas", "canvas/symbol", "model", "model/geom", "model/net", "model/quantity",
 		"analysis"},
 	"canvas/raster":      {"canvas", "assets"},
@@ -40,7 +41,7 @@ var allowed = map[string][]string{
 		"model", "model/file", "model/geom", "model/net", "model/quantity", "analysis", "assets"},
 	"cmd/copperglass":        {"canvas/ui", "model/file", "assets", "cmd/copperglass/locale"},
 	"cmd/copperglass/locale": {},
-	"cmd/copperprint": {"model", "model/file", "model/net", "model/quantity", "analysis", "assets",
+	"cmd/copperprint": {"model", "model/file", "model/net", "model/quantity", "analysis", "analysis/drain", "assets",
 		"canvas", "canvas/symbol", "canvas/scene", "canvas/raster", "canvas/svg"},
 }
 

@@ -114,8 +114,8 @@ func modeRow(m analysis.ModeSummary, refs []string) []string {
 	return cells
 }
 
-// duration writes hours as people do: in days where there are many, and no more
-// exactly than it matters where cells die of age before they are used up.
+// duration writes hours as people do: in days where there are many, in minutes
+// where there is not one, and no more exactly than it matters where cells die of age before they are used up.
 func duration(hours float64) string {
 	const day, years = 24, 10
 	switch {
@@ -123,6 +123,8 @@ func duration(hours float64) string {
 		return fmt.Sprintf("over %d years", years)
 	case hours > 4*day:
 		return quantity.Format(hours/day, quantity.None) + " days"
+	case hours > 0 && hours < 1:
+		return fmt.Sprintf("%.3g min", 60*hours)
 	}
 	return quantity.Format(hours, quantity.Hour)
 }

@@ -1,0 +1,179 @@
+package drain
+
+import (
+	"errors"
+	"math"
+
+	"copperglass/analysis"
+)
+
+const (
+	tolerance = 1e-10 // error of a fraction in one step
+	stride    = 0.02  // the most that a fraction may move in one step
+	mostSteps = 20_000
+)
+
+// follow integrates until the run is over.
+func (r *runner) follow() error {
+	n := len(r.batteries)
+	y := append(r.start(), make([]float64, n+4)...)
+	slope, err := r.flow(y)
+	if err != nil {
+		return err
+	}
+	if err := r.record(0, y); err != nil {
+		return err
+	}
+	seconds, h := 0.0, stride/largest(slope[:n])/100
+	for range mostSteps {
+		if r.over(seconds, y) {
+			r.keepBooks(y)
+			return nil
+		}
+		h = min(h, stride/largest(slope[:n]), horizon-seconds)
+		s, err := r.accepted(y, slope, h)
+		if err != nil {
+			return err
+		}
+		if err := r.events(seconds, s); err != nil {
+			return err
+		}
+		seconds += s.seconds
+		y, slope = s.to, s.after
+		h = s.seconds * longer(s.deviation)
+		if err := r.record(seconds, y); err != nil {
+			return err
+		}
+		if r.markEmpty(y) && !r.allEmpty() {
+			if slope, err = r.restart(seconds, y); err != nil {
+				return err
+			}
+		}
+	}
+	return errors.New("the discharge takes too many steps; report this drawing")
+}
+
+// restart records the point behind the jump of a battery that has just become
+// empty and returns the slope from there.
+func (r *runner) restart(seconds float64, y []float64) ([]float64, error) {
+	if err := r.record(seconds, y); err != nil {
+		return nil, err
+	}
+	return r.flow(y)
+}
+
+// largest is the largest magnitude among x.
+func largest(x []float64) float64 {
+	most := 0.0
+	for _, v := range x {
+		most = max(most, math.Abs(v))
+	}
+	return most
+}
+
+// longer is the factor by which the next step may be longer or must be shorter.
+func longer(deviation float64) float64 {
+	return min(5, max(0.1, 0.9*math.Pow(tolerance/max(deviation, 1e-30), 0.2)))
+}
+
+// accepted returns a step that is exact enough and takes no battery beyond its
+// last charge.
+func (r *runner) accepted(y, slope []float64, h float64) (step, error) {
+	n := len(r.batteries)
+	for {
+		s, err := advance(r.flow, y, slope, h, n)
+		if err != nil {
+			return s, err
+		}
+		ratio := r.untilEmpty(s)
+		switch {
+		case s.deviation > tolerance && h > 1e-6:
+			h *= longer(s.deviation)
+		case ratio < 1-1e-12:
+			h *= ratio
+		default:
+			return s, nil
+		}
+	}
+}
+
+// untilEmpty is the part of the step after which a battery is empty, at most 1.
+func (r *runner) untilEmpty(s step) float64 {
+	ratio := 1.0
+	for i, b := range r.batteries {
+		if over := s.to[i] - 1; !b.empty && over > 1e-13 {
+			ratio = min(ratio, (1-s.from[i])/(s.to[i]-s.from[i]))
+		}
+	}
+	return ratio
+}
+
+// markEmpty marks the batteries that have just become empty, and reports
+// whether there are any.
+func (r *runner) markEmpty(y []float64) bool {
+	any := false
+	for i, b := range r.batteries {
+		if !b.empty && y[i] >= 1-1e-12 {
+			b.empty, any, y[i] = true, true, 1
+		}
+	}
+	return any
+}
+
+// over reports whether the run is over, and notes why.
+func (r *runner) over(seconds float64, y []float64) bool {
+	points := r.out.Points
+	p := points[len(points)-1]
+	switch {
+	case r.allEmpty():
+		r.out.Stop = Empty
+	case seconds >= horizon:
+		r.out.Stop = Horizon
+	case p.Amps <= faint*r.firstAmps:
+		r.out.Stop = Faint
+	default:
+		return false
+	}
+	return true
+}
+
+func (r *runner) allEmpty() bool {
+	for _, b := range r.batteries {
+		if !b.empty {
+			return false
+		}
+	}
+	return true
+}
+
+// record adds the point at that time.
+func (r *runner) record(seconds float64, y []float64) error {
+	result, err := r.solve(0, y[:len(r.batteries)])
+	if err != nil {
+		return err
+	}
+	b := r.batteries[r.main]
+	p := Point{Hours: seconds / 3600, ChargeLeft: left(y[r.main]), Volts: r.volts(result), Amps: b.amps(result), Light: r.lightOf(result), Left: map[string]float64{}}
+	for i, b := range r.batteries {
+		p.Left[b.ref] = left(y[i])
+	}
+	r.out.Points = append(r.out.Points, p)
+	return nil
+}
+
+func left(used float64) float64 { return max(0, 1-used) }
+
+// volts is the voltage at the poles of the battery that the points follow.
+func (r *runner) volts(result *analysis.Result) float64 {
+	pins := result.Parts[r.batteries[r.main].ref].Pins
+	return result.Volts[pins[0].Net] - result.Volts[pins[1].Net]
+}
+
+func (r *runner) keepBooks(y []float64) {
+	n := len(r.batteries)
+	books := Books{Charge: map[string]float64{}, Energy: y[2*n], Heat: y[2*n+1], Delivered: y[2*n+2], Taken: y[2*n+3]}
+	for i, b := range r.batteries {
+		books.Charge[b.ref] = y[n+i]
+	}
+	r.out.Books = books
+}

@@ -1,0 +1,229 @@
+package drain
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"math"
+	"strings"
+
+	"copperglass/analysis"
+	"copperglass/model"
+)
+
+// battery is one that runs down.
+type battery struct {
+	ref      string
+	cell     Cell
+	parallel float64 // how many of it share the current
+	first    float64 // fraction used at the beginning
+	empty    bool    // from then on it is a resistance without voltage
+}
+
+// runner is a discharge under way.
+type runner struct {
+	ctx       context.Context
+	d         *model.Diagram
+	set       model.Setting
+	phases    []Phase
+	batteries []*battery
+	main      int // the battery that the points follow
+	last      []*analysis.Result
+	firstAmps float64 // of the main battery
+	light     float64 // current of all LEDs at the beginning, A
+	out       *Discharge
+}
+
+func newRunner(ctx context.Context, d *model.Diagram, o Options) (*runner, error) {
+	phases, err := o.phases()
+	if err != nil {
+		return nil, err
+	}
+	r := &runner{ctx: ctx, d: d, set: o.Set.With(nil), phases: phases, last: make([]*analysis.Result, len(phases))}
+	r.out = &Discharge{Mode: o.Mode, Ends: Ends{missing, missing, missing}}
+	r.batteries, err = batteriesOf(d, o)
+	return r, err
+}
+
+func batteriesOf(d *model.Diagram, o Options) ([]*battery, error) {
+	var all []*battery
+	var unknown []string
+	for _, p := range d.Parts {
+		if p.Kind != "battery" {
+			continue
+		}
+		v, _ := d.Resolve(p, o.Set)
+		b := &battery{ref: p.Ref, cell: o.Cells[p.Ref], parallel: float64(p.Multiple()), first: 1 - v.Num("charge_left")}
+		if b.cell == nil {
+			cells, known := model.CellsOf(v)
+			if !known {
+				unknown = append(unknown, p.Ref)
+			}
+			b.cell = cells
+		}
+		all = append(all, b)
+	}
+	switch {
+	case len(unknown) > 0:
+		return nil, fmt.Errorf("only the voltage of %s is known; write its cells, as in 3 × LR6", strings.Join(unknown, " and "))
+	case len(all) == 0:
+		return nil, errors.New("there is no battery that could run down; draw one, as in 3 × LR6")
+	}
+	return all, nil
+}
+
+// settings are those for the fractions used: each battery's voltage and
+// resistance.
+func (r *runner) settings(used []float64) model.Setting {
+	set := r.set.With(nil)
+	for i, b := range r.batteries {
+		volts, ohms := b.at(used[i])
+		set.Set(b.ref, "voltage", model.Number(volts))
+		set.Set(b.ref, "resistance", model.Number(ohms))
+	}
+	return set
+}
+
+// at returns the voltage at rest and the resistance. An empty cell in a row
+// with others is driven to zero and beyond by them: it is taken to have no
+// voltage of its own left.
+func (b *battery) at(used float64) (volts, ohms float64) {
+	volts, ohms = b.cell.At(min(used, 1))
+	if b.empty {
+		volts = 0
+	}
+	return volts, ohms
+}
+
+// solve returns the operating point of one phase.
+func (r *runner) solve(phase int, used []float64) (*analysis.Result, error) {
+	o := analysis.Options{Mode: r.phases[phase].Mode, Set: r.settings(used), Start: r.last[phase]}
+	result, err := analysis.Solve(r.ctx, r.d, o)
+	if err == nil && result.Solved {
+		r.last[phase] = result
+	}
+	return result, err
+}
+
+// amps is the current out of one of the batteries that b stands for.
+func (b *battery) amps(result *analysis.Result) float64 {
+	return -result.Parts[b.ref].Pins[0].Amps / b.parallel
+}
+
+// begin solves the new batteries' operating point and chooses what to follow.
+func (r *runner) begin() error {
+	first, err := r.solve(0, r.start())
+	if err != nil {
+		return err
+	}
+	r.out.Mode = first.Mode
+	if !first.Solved {
+		r.out.Faults = first.Faults
+		return nil
+	}
+	for i, b := range r.batteries {
+		if b.amps(first) > r.firstAmps {
+			r.main, r.firstAmps = i, b.amps(first)
+		}
+	}
+	r.out.Battery = r.batteries[r.main].ref
+	if r.light = r.litAmps(first); r.light < dark {
+		r.light = 0
+	}
+	r.remarks(first)
+	return nil
+}
+
+func (r *runner) start() []float64 {
+	used := make([]float64, len(r.batteries))
+	for i, b := range r.batteries {
+		used[i] = b.first
+	}
+	return used
+}
+
+// dark is a current in amperes that makes no LED shine: common practice, no
+// source.
+const dark = 10e-6
+
+// litAmps is the current of all LEDs, the measure of their light.
+func (r *runner) litAmps(result *analysis.Result) float64 {
+	sum := 0.0
+	for _, p := range r.d.Parts {
+		if q := result.Parts[p.Ref]; p.Kind == "led" && q != nil {
+			sum += max(q.Pins[0].Amps, 0)
+		}
+	}
+	return sum
+}
+
+// lightOf is the light over that at the beginning, NaN without any.
+func (r *runner) lightOf(result *analysis.Result) float64 {
+	if r.light == 0 {
+		return missing
+	}
+	return r.litAmps(result) / r.light
+}
+
+// remarks says where the handbook's data end.
+func (r *runner) remarks(first *analysis.Result) {
+	for _, b := range r.batteries {
+		if amps := b.amps(first); amps > b.cell.Heaviest() {
+			r.out.Notes = append(r.out.Notes, fmt.Sprintf("%s gives more than the %.3g A that the handbook's capacity goes to; at such a load it is taken as there", b.ref, b.cell.Heaviest()))
+		}
+	}
+	if len(r.phases) > 1 {
+		r.out.Notes = append(r.out.Notes, "the schedule's phases are taken together as a mean; that the cells recover in the breaks is not counted")
+	}
+}
+
+// flow is what changes each second: fractions of charge first, then the books.
+// The order is used, coulombs given (both for each battery), energy, heat,
+// delivered, taken.
+func (r *runner) flow(y []float64) ([]float64, error) {
+	n := len(r.batteries)
+	dy := make([]float64, 2*n+4)
+	for phase, p := range r.phases {
+		result, err := r.solve(phase, y[:n])
+		if err != nil {
+			return nil, err
+		}
+		if !result.Solved {
+			return nil, errors.New("the circuit cannot be solved on the way: " + firstStop(result.Faults))
+		}
+		r.addFlow(dy, y[:n], result, p.Hours/day)
+	}
+	return dy, nil
+}
+
+func firstStop(faults []analysis.Fault) string {
+	for _, f := range faults {
+		if f.Stops {
+			return f.Text
+		}
+	}
+	return "no reason is known"
+}
+
+// addFlow adds what one phase does in its share of the time.
+func (r *runner) addFlow(dy, used []float64, result *analysis.Result, share float64) {
+	n := len(r.batteries)
+	books := dy[2*n:]
+	for _, p := range r.d.Parts {
+		if q := result.Parts[p.Ref]; q != nil {
+			books[3] += share * q.Power
+		}
+	}
+	for i, b := range r.batteries {
+		amps := b.amps(result)
+		volts, ohms := b.at(used[i])
+		if charge := b.cell.Coulombs(math.Abs(amps)); charge > 0 && !b.empty {
+			dy[i] += share * amps / charge
+		}
+		dy[n+i] += share * amps * b.parallel
+		books[0] += share * volts * amps * b.parallel
+		books[1] += share * ohms * amps * amps * b.parallel
+		books[2] -= share * result.Parts[b.ref].Power
+		books[3] -= share * result.Parts[b.ref].Power
+	}
+}
