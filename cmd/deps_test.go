@@ -20,6 +20,7 @@ var allowed = map[string][]string{
 	"model/quantity":           {},
 	"model":                    {"model/geom", "model/quantity"},
 	"model/file":               {"model", "model/geom", "model/quantity"},
+	"model/journal":            {"model", "model/file"},
 	"model/net":                {"model", "model/geom"},
 	"analysis/sparse":          {},
 	"analysis/sparse/klubench": {"analysis/sparse"}, // benchmark only, behind a build tag
@@ -27,10 +28,11 @@ var allowed = map[string][]string{
 	"analysis/newton":          {"analysis/sparse"},
 	"analysis": {"model", "model/geom", "model/net", "model/quantity", "analysis/device", "analysis/newton",
 		"analysis/sparse"},
-	"analysis/drain": {"analysis", "model"},
-	"assets":         {},
-	"canvas":         {"model/geom", "assets"},
-	"canvas/symbol":  {"canvas", "model", "model/geom", "model/quantity"},
+	"analysis/drain":  {"analysis", "model"},
+	"analysis/review": {"analysis", "model", "model/net", "model/quantity"},
+	"assets":          {},
+	"canvas":          {"model/geom", "assets"},
+	"canvas/symbol":   {"canvas", "model", "model/geom", "model/quantity"},
 	"canvas/scene": {"canvas", "canvas/symbol", "model", "model/geom", "model/net", "model/quantity",
 		"analysis"},
 	"canvas/raster":      {"canvas", "assets"},
@@ -38,10 +40,10 @@ var allowed = map[string][]string{
 	"canvas/svg/svgtest": {"canvas", "canvas/raster", "canvas/svg", "assets"}, // for tests only
 	"canvas/tool":        {"canvas", "canvas/symbol", "model", "model/geom", "model/net"},
 	"canvas/ui": {"canvas", "canvas/symbol", "canvas/tool", "canvas/scene", "canvas/raster", "canvas/svg",
-		"model", "model/file", "model/geom", "model/net", "model/quantity", "analysis", "assets"},
+		"model", "model/file", "model/geom", "model/journal", "model/net", "model/quantity", "analysis", "assets"},
 	"cmd/copperglass":        {"canvas/ui", "model/file", "assets", "cmd/copperglass/locale"},
 	"cmd/copperglass/locale": {},
-	"cmd/copperprint": {"model", "model/file", "model/net", "model/quantity", "analysis", "analysis/drain", "assets",
+	"cmd/copperprint": {"model", "model/file", "model/net", "model/quantity", "analysis", "analysis/drain", "analysis/review", "assets",
 		"canvas", "canvas/symbol", "canvas/scene", "canvas/raster", "canvas/svg"},
 }
 

@@ -58,6 +58,7 @@ func verbs() []verb {
 		{"influence", "FILE OF", "rank what sets a quantity: what 1 % more of each parameter does to it", (*program).influence},
 		{"sweep", "FILE REF.param FROM TO STEPS --of Q,…", "move a parameter and tabulate or plot quantities", (*program).sweep},
 		{"spread", "FILE --of Q,…", "tell how far circuits built to the drawing lie apart, by the tolerances of the parts", (*program).spread},
+		{"review", "FILE", "list what is worth knowing: what is overdriven, odd or good to know, with figures and sources", (*program).review},
 		{"drain", "FILE", "follow the circuit while its batteries run down: how long, how dim", (*program).drain},
 		{"examples", "", "list the drawings that come with the program", (*program).examples},
 		{"help", "[VERB]", "tell what a verb does and takes", (*program).help},

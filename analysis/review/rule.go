@@ -1,0 +1,89 @@
+package review
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"copperglass/model"
+	"copperglass/model/quantity"
+)
+
+// rule is one thing that is looked for.
+type rule struct {
+	id       string
+	severity Severity
+	source   string
+	judge    func(s *sight) []remark
+}
+
+// remark is what a rule says of one place.
+type remark struct {
+	parts   []string
+	text    string
+	figures []Figure
+	source  string  // where it is another than the rule's
+	weight  float64 // how much it shows, to compare modes by
+	always  bool    // whether it does not depend on the mode
+}
+
+func (m remark) finding(r rule, mode string) Finding {
+	f := Finding{Rule: r.id, Severity: r.severity, Mode: mode, Text: m.text, Figures: m.figures, Source: r.source, weight: m.weight}
+	if m.source != "" {
+		f.Source = m.source
+	}
+	if m.always {
+		f.Mode = ""
+	}
+	f.Parts = slices.Clone(m.parts)
+	slices.SortFunc(f.Parts, model.NaturalCompare)
+	return f
+}
+
+// rules are all there are, by what they are about.
+func rules() []rule {
+	return slices.Concat(ratingRules(), switchRules(), lightRules(), batteryRules(), chipRules(), valueRules(), safetyRules())
+}
+
+// Rule is what there is to tell of a rule without a circuit.
+type Rule struct {
+	ID       string
+	Severity Severity
+	Source   string
+}
+
+// Rules lists the rules, sorted by id.
+func Rules() []Rule {
+	var all []Rule
+	for _, r := range rules() {
+		all = append(all, Rule{r.id, r.severity, r.source})
+	}
+	slices.SortFunc(all, func(a, b Rule) int { return strings.Compare(a.ID, b.ID) })
+	return slices.CompactFunc(all, func(a, b Rule) bool { return a.ID == b.ID })
+}
+
+const common = "common practice, no source"
+
+func volts(x float64) string { return quantity.Short(x, quantity.Volt) }
+func amps(x float64) string  { return quantity.Short(x, quantity.Ampere) }
+func watts(x float64) string { return quantity.Short(x, quantity.Watt) }
+func ohms(x float64) string  { return quantity.Short(x, quantity.Ohm) }
+func plain(x float64) string { return quantity.Short(x, quantity.None) }
+
+func percent(x float64) string { return fmt.Sprintf("%.0f %%", 100*x) }
+
+// agree is the verb that goes with so many references.
+func agree(refs []string, singular, plural string) string {
+	if len(refs) == 1 {
+		return singular
+	}
+	return plural
+}
+
+// list joins references as in a sentence.
+func list(refs []string) string {
+	if len(refs) < 2 {
+		return strings.Join(refs, "")
+	}
+	return strings.Join(refs[:len(refs)-1], ", ") + " and " + refs[len(refs)-1]
+}

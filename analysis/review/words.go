@@ -1,0 +1,218 @@
+package review
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"strings"
+
+	"copperglass/analysis"
+	"copperglass/model"
+)
+
+// Words tell of each part what it does at an operating point, in a sentence or
+// two made of its figures: by reference. Of a part that the analysis has
+// nothing to say about there are none, and none at all where r is not solved.
+func Words(ctx context.Context, d *model.Diagram, r *analysis.Result) map[string]string {
+	words := map[string]string{}
+	if !r.Solved {
+		return words
+	}
+	s := newSight(ctx, d, r, nil)
+	for _, p := range d.Parts {
+		if s.r.Parts[p.Ref] == nil {
+			continue
+		}
+		if text := s.tell(p); text != "" && !strings.Contains(text, "NaN") {
+			words[p.Ref] = text
+		}
+	}
+	return words
+}
+
+// tell chooses the sentence by the kind of part.
+func (s *sight) tell(p *model.Part) string {
+	switch p.Kind {
+	case "npn", "pnp":
+		return s.tellBipolar(p)
+	case "nmos", "pmos":
+		return s.tellFieldEffect(p)
+	case "led":
+		return s.tellLED(p)
+	case "diode":
+		return s.tellDiode(p)
+	case "zener":
+		return s.tellZener(p)
+	case "resistor":
+		return s.tellResistor(p)
+	case "battery", "supply":
+		return s.tellSource(p)
+	case "chip":
+		return s.tellChip(p)
+	case "switch", "button":
+		return s.tellSwitch(p)
+	case "capacitor":
+		return s.tellCapacitor(p)
+	case "lamp", "motor", "fuse", "inductor":
+		return s.tellLoad(p)
+	}
+	return ""
+}
+
+func (s *sight) tellBipolar(p *model.Part) string {
+	q := s.r.Parts[p.Ref]
+	base, load := math.Abs(s.amps(p, "B")), math.Abs(s.amps(p, "C"))
+	lost, bias := math.Abs(s.volts(p, "C", "E")), s.bias(p, "B", "E")
+	gain := s.values[p.Ref].Num("forward_beta")
+	switch q.State {
+	case analysis.Saturated:
+		return fmt.Sprintf("%s is saturated: %s in its base could carry %s, and the circuit lets it have %s (forced β %s, %s lost).",
+			p.Ref, amps(base), amps(base*gain), amps(load), plain(math.Abs(q.ForcedBeta)), volts(lost))
+	case analysis.Active:
+		return fmt.Sprintf("%s is active: its base sets the current, %s in it make %s (a gain of %s), and %s stay across it.",
+			p.Ref, amps(base), amps(load), plain(math.Abs(q.ForcedBeta)), volts(lost))
+	case analysis.Reverse:
+		return fmt.Sprintf("%s works the wrong way round: %s flow from emitter to collector.", p.Ref, amps(load))
+	}
+	return fmt.Sprintf("%s is off: %s between base and emitter are too few, and it holds back %s.", p.Ref, volts(bias), volts(lost))
+}
+
+// bias is the voltage that opens a transistor, positive when it does.
+func (s *sight) bias(p *model.Part, from, to string) float64 {
+	if p.Kind == "pnp" || p.Kind == "pmos" {
+		return s.volts(p, to, from)
+	}
+	return s.volts(p, from, to)
+}
+
+func (s *sight) tellFieldEffect(p *model.Part) string {
+	q := s.r.Parts[p.Ref]
+	load, lost := math.Abs(s.amps(p, "D")), math.Abs(s.volts(p, "D", "S"))
+	gate, threshold := s.bias(p, "G", "S"), s.values[p.Ref].Num("threshold_voltage")
+	switch q.State {
+	case analysis.Saturated:
+		return fmt.Sprintf("%s is fully on: %s at its gate are %s above its threshold, and it loses %s at %s (%s).",
+			p.Ref, volts(gate), volts(gate-threshold), volts(lost), amps(load), ohms(lost/load))
+	case analysis.Active:
+		return fmt.Sprintf("%s is partly on: its gate, %s against a threshold of %s, sets %s, and %s stay across it.",
+			p.Ref, volts(gate), volts(threshold), amps(load), volts(lost))
+	case analysis.Reverse:
+		return fmt.Sprintf("%s works the wrong way round: %s flow from source to drain.", p.Ref, amps(load))
+	}
+	return fmt.Sprintf("%s is off: %s at its gate stay below its threshold of %s, and it holds back %s.", p.Ref, volts(gate), volts(threshold), volts(lost))
+}
+
+func (s *sight) tellLED(p *model.Part) string {
+	each, across := s.amps(p, "A"), s.volts(p, "A", "K")
+	if each < 1e-5 {
+		return fmt.Sprintf("%s is dark: %s across it make %s.", p.Ref, volts(across), amps(each))
+	}
+	if p.Multiple() == 1 {
+		return fmt.Sprintf("%s takes %s at %s%s.", p.Ref, amps(each), volts(across), s.ofRating(each, p, "current_rating", amps))
+	}
+	return fmt.Sprintf("The %d of %s share %s, %s each if they are alike%s; with usual bins one may carry up to %s.",
+		p.Multiple(), p.Ref, amps(s.r.Parts[p.Ref].Pin("A").Amps), amps(each), s.ofRating(each, p, "current_rating", amps), amps(s.ledAmps(p, bin)))
+}
+
+// ofRating tells how a figure stands to a rating, where there is one.
+func (s *sight) ofRating(x float64, p *model.Part, name string, write func(float64) string) string {
+	most := s.values[p.Ref].Num(name)
+	switch {
+	case !(most > 0):
+		return ""
+	case x > most:
+		return fmt.Sprintf(", over its limit of %s", write(most))
+	}
+	return fmt.Sprintf(", %s of its limit", percent(x/most))
+}
+
+func (s *sight) tellDiode(p *model.Part) string {
+	through, across := s.amps(p, "A"), s.volts(p, "A", "K")
+	switch {
+	case through > 1e-6:
+		return fmt.Sprintf("%s conducts %s and loses %s.", p.Ref, amps(through), volts(across))
+	case across < 0:
+		return fmt.Sprintf("%s blocks %s.", p.Ref, volts(-across))
+	}
+	return fmt.Sprintf("%s does not conduct: %s across it are too few.", p.Ref, volts(across))
+}
+
+func (s *sight) tellZener(p *model.Part) string {
+	reverse, through := s.volts(p, "K", "A"), -s.amps(p, "A")
+	if reverse > 0 && through > 0.1*s.values[p.Ref].Num("breakdown_current") {
+		return fmt.Sprintf("%s regulates: it holds %s and takes %s for it.", p.Ref, volts(reverse), amps(through))
+	}
+	return s.tellDiode(p)
+}
+
+func (s *sight) tellResistor(p *model.Part) string {
+	first, second := s.ends(p)
+	through, across := math.Abs(s.amps(p, first)), math.Abs(s.volts(p, first, second))
+	if s.isLink(p) {
+		return fmt.Sprintf("%s is a link: %s flow through it and nothing is lost.", p.Ref, amps(through))
+	}
+	return fmt.Sprintf("%s drops %s at %s and turns %s into heat%s.", p.Ref, volts(across), amps(through), watts(s.watts(p)), s.ofRating(s.watts(p), p, "power_rating", watts))
+}
+
+func (s *sight) tellSource(p *model.Part) string {
+	open, under := s.r.Parts[p.Ref].Figure("open_circuit_voltage"), s.volts(p, "+", "-")
+	given := -s.amps(p, "+")
+	switch {
+	case math.Abs(given) < 1e-12:
+		return fmt.Sprintf("%s gives nothing and stands at %s.", p.Ref, volts(under))
+	case given*open < 0:
+		return fmt.Sprintf("%s is charged: %s flow into it.", p.Ref, amps(math.Abs(given)))
+	}
+	text := fmt.Sprintf("%s gives %s at %s", p.Ref, amps(math.Abs(given)), volts(under))
+	if lost := math.Abs(open - under); lost > 0.005*math.Abs(open) {
+		text += fmt.Sprintf("; %s of its %s are lost in its own %s", volts(lost), volts(math.Abs(open)), ohms(s.values[p.Ref].Num("resistance")))
+	}
+	return text + "."
+}
+
+func (s *sight) tellChip(p *model.Part) string {
+	var does []string
+	for _, pin := range p.Pins {
+		role, state := s.chipPin(p, pin.Number)
+		through := s.amps(p, pin.Number)
+		switch {
+		case role == "supply":
+			does = append(does, fmt.Sprintf("takes %s", amps(through)))
+		case role != "output" && role != "open_drain":
+		case state == "high":
+			does = append(does, fmt.Sprintf("%s is high and gives %s", pinName(pin), amps(math.Abs(through))))
+		case state == "low":
+			does = append(does, fmt.Sprintf("%s is low and draws %s", pinName(pin), amps(math.Abs(through))))
+		default:
+			does = append(does, pinName(pin)+" is off")
+		}
+	}
+	if does == nil {
+		return ""
+	}
+	return p.Ref + " " + strings.Join(does, "; ") + "."
+}
+
+func pinName(pin model.ChipPin) string {
+	if pin.Name == "" {
+		return "pin " + pin.Number
+	}
+	return fmt.Sprintf("pin %s (%s)", pin.Number, pin.Name)
+}
+
+func (s *sight) tellSwitch(p *model.Part) string {
+	first, second := s.ends(p)
+	if s.isLink(p) {
+		return fmt.Sprintf("%s is closed and carries %s.", p.Ref, amps(math.Abs(s.amps(p, first))))
+	}
+	return fmt.Sprintf("%s is open and holds back %s.", p.Ref, volts(math.Abs(s.volts(p, first, second))))
+}
+
+func (s *sight) tellCapacitor(p *model.Part) string {
+	return fmt.Sprintf("%s holds %s and lets nothing through at rest.", p.Ref, volts(capacitorVolts(s, p)))
+}
+
+func (s *sight) tellLoad(p *model.Part) string {
+	first, second := s.ends(p)
+	return fmt.Sprintf("%s takes %s at %s, %s.", p.Ref, amps(math.Abs(s.amps(p, first))), volts(math.Abs(s.volts(p, first, second))), watts(math.Abs(s.watts(p))))
+}

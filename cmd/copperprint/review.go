@@ -1,0 +1,86 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"strings"
+
+	"copperglass/analysis/review"
+)
+
+// review prints what is worth knowing about the circuit.
+func (p *program) review(args []string) error {
+	var c conditions
+	fs := p.flags("review")
+	c.flags(fs)
+	fs.Lookup("mode").Usage = "`NAME` of the only mode to look at; all where nothing is said"
+	out := fs.String("o", "", "`FILE` to write instead of standard output")
+	inJSON := fs.Bool("json", false, "JSON for programs instead of sentences for people")
+	operands, err := p.parse(fs, args, 1)
+	if err != nil {
+		return err
+	}
+	d, err := p.read(operands[0])
+	if err != nil {
+		return err
+	}
+	set, err := c.check(d)
+	if err != nil {
+		return err
+	}
+	r, err := review.Run(context.Background(), d, review.Options{Mode: c.mode, Set: set})
+	if err != nil {
+		return err
+	}
+	for _, f := range r.Faults {
+		p.say("error: %s", f.Text)
+	}
+	return p.publish(*out, faultyOrNot(len(r.Faults) == 0), *inJSON, func(w io.Writer) error {
+		if *inJSON {
+			return writeJSON(w, reviewJSON(r))
+		}
+		return writeReview(w, r)
+	})
+}
+
+func reviewJSON(r *review.Review) object {
+	findings := []object{}
+	for _, f := range r.Findings {
+		figures := object{}
+		for _, g := range f.Figures {
+			figures.put(g.Name, number(g.Value))
+		}
+		o := object{{"rule", f.Rule}, {"severity", string(f.Severity)}, {"parts", f.Parts}, {"mode", orNull(f.Mode)},
+			{"text", f.Text}, {"figures", figures}, {"source", f.Source}}
+		if f.Muted != "" {
+			o.put("muted", f.Muted)
+		}
+		findings = append(findings, o)
+	}
+	faults := []string{}
+	for _, f := range r.Faults {
+		faults = append(faults, f.Text)
+	}
+	return object{{"findings", findings}, {"faults", faults}}
+}
+
+// writeReview writes the findings as sentences, the gravest first.
+func writeReview(w io.Writer, r *review.Review) error {
+	var b strings.Builder
+	if len(r.Findings) == 0 {
+		b.WriteString("Nothing stands out.\n")
+	}
+	for i, f := range r.Findings {
+		mode := ""
+		if f.Mode != "" {
+			mode = " in mode " + f.Mode
+		}
+		fmt.Fprintf(&b, "%2d  %s%s: %s\n    %s; %s\n", i+1, f.Severity, mode, f.Text, f.Rule, f.Source)
+		if f.Muted != "" {
+			fmt.Fprintf(&b, "    muted: %s\n", f.Muted)
+		}
+	}
+	_, err := io.WriteString(w, b.String())
+	return err
+}
