@@ -30,6 +30,7 @@ var allowed = map[string][]string{
 		"analysis/sparse"},
 	"analysis/drain":  {"analysis", "model"},
 	"analysis/review": {"analysis", "model", "model/net", "model/quantity"},
+	"analysis/whatif": {"analysis", "model", "model/quantity"},
 	"assets":          {},
 	"canvas":          {"model/geom", "assets"},
 	"canvas/symbol":   {"canvas", "model", "model/geom", "model/quantity"},
@@ -43,7 +44,8 @@ var allowed = map[string][]string{
 		"model", "model/file", "model/geom", "model/journal", "model/net", "model/quantity", "analysis", "assets"},
 	"cmd/copperglass":        {"canvas/ui", "model/file", "assets", "cmd/copperglass/locale"},
 	"cmd/copperglass/locale": {},
-	"cmd/copperprint": {"model", "model/file", "model/net", "model/quantity", "analysis", "analysis/drain", "analysis/review", "assets",
+	"cmd/copperprint": {"model", "model/file", "model/net", "model/quantity", "analysis", "analysis/drain", "analysis/review",
+		"analysis/whatif", "assets",
 		"canvas", "canvas/symbol", "canvas/scene", "canvas/raster", "canvas/svg"},
 }
 

@@ -60,6 +60,8 @@ func verbs() []verb {
 		{"spread", "FILE --of Q,…", "tell how far circuits built to the drawing lie apart, by the tolerances of the parts", (*program).spread},
 		{"review", "FILE", "list what is worth knowing: what is overdriven, odd or good to know, with figures and sources", (*program).review},
 		{"drain", "FILE", "follow the circuit while its batteries run down: how long, how dim", (*program).drain},
+		{"aim", "FILE REF.param Q=VALUE", "find the value that brings a quantity to where it is wanted, and the preferred value next to it", (*program).aim},
+		{"whatif", "FILE --change REF.param=value…", "compare the circuit with a variation of it", (*program).whatIf},
 		{"examples", "", "list the drawings that come with the program", (*program).examples},
 		{"help", "[VERB]", "tell what a verb does and takes", (*program).help},
 	}
