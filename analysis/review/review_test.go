@@ -122,6 +122,8 @@ var cases = []struct {
 	{"chip-pin-over-current", []string{source("3 V"), chip("o", "p"), resistor("R1", "o", "GND", "1")}, []string{source("3 V"), chip("o", "p"), resistor("R1", "o", "GND", "22")}, mode("On", `"IC1.2": "high"`), "IC1"},
 	{"chip-supply-resistor", []string{source("3 V"), resistor("R1", "p", "q", "47"), chip("o", "q")}, []string{source("3 V"), chip("o", "p")}, "", "IC1 R1"},
 
+	{"chip-unnamed", []string{source("3 V"), chip("o", "p")}, []string{source("3 V"), chip("o", "p") + `, "value": "PMS150C"`}, "", "IC1"},
+
 	{"off-series", []string{source("3 V"), resistor("R1", "p", "GND", "505")}, []string{source("3 V"), resistor("R1", "p", "GND", "510")}, "", "R1"},
 	{"guess-matters", []string{source("5 V"), two("R1", "resistor", "p", "q", `"value": "100", "doubt": "guessed"`), two("D1", "led", "q", "GND", "")},
 		[]string{source("5 V"), two("R1", "resistor", "p", "q", `"value": "100", "doubt": "read"`), two("D1", "led", "q", "GND", "")}, "", "D1 R1"},
@@ -183,4 +185,19 @@ func finding(t *testing.T, d *model.Diagram, rule string) (*Finding, *Review) {
 		return &r.Findings[i], r
 	}
 	return nil, r
+}
+
+// The pair of pins is looked up among the families, and "none" is an answer.
+func TestFamiliesOfAnUnnamedChip(t *testing.T) {
+	t.Parallel()
+	for pins, want := range map[[2]string]string{
+		{"8", "4"}: "two operational amplifiers",
+		{"1", "8"}: "PIC12F508",
+		{"3", "6"}: "no family in the catalogue has that pair",
+	} {
+		d := decode(t, []string{source("3 V"), fmt.Sprintf(`"ref": "IC1", "kind": "chip", "pins": [{"number": %q, "role": "supply"}, {"number": %q, "role": "ground"}], "tags": {%q: "p", %q: "GND"}`, pins[0], pins[1], pins[0], pins[1])}, "")
+		if f, _ := finding(t, d, "chip-unnamed"); f == nil || !strings.Contains(f.Text, want) {
+			t.Errorf("%v: %v, want %q", pins, f, want)
+		}
+	}
 }

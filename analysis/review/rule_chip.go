@@ -3,6 +3,9 @@ package review
 import (
 	"fmt"
 	"math"
+	"slices"
+	"strconv"
+	"strings"
 
 	"copperglass/model"
 )
@@ -11,6 +14,7 @@ import (
 func chipRules() []rule {
 	return []rule{
 		{"chip-pin-over-current", Caution, "40 mA at any pin: Atmel ATtiny13A datasheet, absolute maximum (confirmed); other chips stand less", chipPinOverCurrent},
+		{"chip-unnamed", Fact, "makers' pin tables, row by row in the catalogue; most rows are from memory", unnamedChip},
 		{"chip-supply-resistor", Fact, "why such a resistor is there is common practice, no source; the time constant is R times C", supplyResistor},
 	}
 }
@@ -34,13 +38,74 @@ func chipPinOverCurrent(s *sight) []remark {
 	return found
 }
 
+// unnamedChip tells of a chip without a name which families have their supply
+// and ground at its pins.
+func unnamedChip(s *sight) []remark {
+	var found []remark
+	for _, p := range s.parts("chip") {
+		supply, ground := pinOf(p, "supply"), pinOf(p, "ground")
+		if named(p) || supply == "" || ground == "" {
+			continue
+		}
+		families := model.ChipFamilies(leads(p), supply, ground)
+		found = append(found, remark{
+			parts: []string{p.Ref}, always: true, weight: 1, figures: []Figure{{"families", float64(len(families))}},
+			text: fmt.Sprintf("%s has its supply at pin %s and its ground at pin %s: %s.", p.Ref, supply, ground, familiesInWords(families)),
+		})
+	}
+	return found
+}
+
+// named reports whether the chip's value or marking is more than a word for
+// not knowing.
+func named(p *model.Part) bool {
+	name := strings.ToLower(strings.TrimSpace(p.Value + p.Marking))
+	return !slices.Contains([]string{"", "?", "unmarked", "unknown", "unnamed", "no name", "none"}, name)
+}
+
+func pinOf(p *model.Part, role string) string {
+	for _, pin := range p.Pins {
+		if pin.Role == role {
+			return pin.Number
+		}
+	}
+	return ""
+}
+
+// leads is the least number of leads that the chip's case has: its highest pin.
+func leads(p *model.Part) int {
+	most := len(p.Pins)
+	for _, pin := range p.Pins {
+		if n, err := strconv.Atoi(pin.Number); err == nil {
+			most = max(most, n)
+		}
+	}
+	return most
+}
+
+func familiesInWords(families []model.ChipFamily) string {
+	const shown = 6
+	if len(families) == 0 {
+		return "no family in the catalogue has that pair"
+	}
+	var names []string
+	for _, f := range families {
+		names = append(names, f.Name)
+	}
+	text := strings.Join(names[:min(len(names), shown)], "; ")
+	if more := len(names) - shown; more > 0 {
+		text += fmt.Sprintf("; and %d more", more)
+	}
+	return "so have " + text + ", and the pair alone does not decide"
+}
+
 // supplyResistor finds the resistor that leads to a chip's supply pin from a
 // pole of the battery.
 func supplyResistor(s *sight) []remark {
 	var found []remark
 	for _, chip := range s.parts("chip") {
-		pin, ok := supplyPin(chip)
-		if !ok {
+		pin := pinOf(chip, "supply")
+		if pin == "" {
 			continue
 		}
 		n := s.net(chip, pin)
@@ -51,15 +116,6 @@ func supplyResistor(s *sight) []remark {
 		}
 	}
 	return found
-}
-
-func supplyPin(chip *model.Part) (string, bool) {
-	for _, pin := range chip.Pins {
-		if pin.Role == "supply" {
-			return pin.Number, true
-		}
-	}
-	return "", false
 }
 
 // leadsToPole reports whether the far end of a resistor is at a battery or
