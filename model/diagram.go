@@ -20,7 +20,12 @@ type Diagram struct {
 	Parts  []*Part
 	Wires  []*Wire
 	Modes  []*Mode
-	Extra  []Extra // keys of the file that this version does not know, in their order
+
+	WhatIfs []*WhatIf // variations kept beside the original
+	Muted   []*Mute   // findings that the person does not want to see
+	Story   []*Step   // the steps of its explanation
+
+	Extra []Extra // keys of the file that this version does not know, in their order
 }
 
 // Extra is a key of the drawing file that is kept but not understood.

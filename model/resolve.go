@@ -79,52 +79,78 @@ func (s Setting) With(t Setting) Setting {
 // words for people, name what could not be understood; such a quantity keeps
 // the catalogue's value, or stays unset where a required one is missing.
 func (d *Diagram) Resolve(p *Part, s Setting) (Values, []string) {
-	k := p.LookupKind()
-	if k == nil {
-		return Values{}, []string{fmt.Sprintf("%s is of an unknown kind %q", p.Ref, p.Kind)}
-	}
-	r := resolver{kind: k, part: p, explicit: make(Values, 8)}
-	for _, drawn := range []Params{d.Params, s[Drawing]} {
-		r.set(drawn, "temperature")
-		r.set(drawn, "reference_temperature")
-	}
-	r.readTexts()
-	r.put(p.Params)
-	r.put(s[p.Ref])
-	return r.complete(), r.problems
+	return NewResolver(d, p).Resolve(s)
 }
 
-// resolver gathers what is said about one part. Later words win over earlier
-// ones.
-type resolver struct {
-	kind     *Kind
+// Resolver works out the quantities of one part again and again as a setting
+// changes. It reads the part's texts once and keeps its memory.
+type Resolver struct {
+	diagram  *Diagram
 	part     *Part
-	explicit Values // what somebody said
+	kind     *Kind  // nil where the catalogue has none
+	read     Params // what the value or the marking says
+	misread  string // why it could not be understood
+	explicit Values // what somebody said; later words win over earlier ones
+	typical  Params // what follows from that
+	values   Values
 	problems []string
 }
 
-// readTexts reads the value as written, or the marking where no value is.
-func (r *resolver) readTexts() {
-	if strings.TrimSpace(r.part.Value) == "" {
-		r.read(r.kind.FromMarking, r.part.Marking)
-		return
+// NewResolver returns the resolver of p, a part of d.
+func NewResolver(d *Diagram, p *Part) *Resolver {
+	r := &Resolver{diagram: d, part: p, kind: p.LookupKind()}
+	if r.kind == nil {
+		return r
 	}
-	r.read(r.kind.FromValue, r.part.Value)
+	r.explicit = make(Values, 8)
+	r.values = make(Values, len(r.kind.Params)+1)
+	if r.kind.Typical != nil {
+		r.typical = make(Params, 5)
+	}
+	r.readTexts()
+	return r
 }
 
-func (r *resolver) read(from func(string) (Params, error), text string) {
+// Resolve does what Diagram.Resolve does. The values are the resolver's own and
+// hold until it is asked again.
+func (r *Resolver) Resolve(s Setting) (Values, []string) {
+	if r.kind == nil {
+		return Values{}, []string{fmt.Sprintf("%s is of an unknown kind %q", r.part.Ref, r.part.Kind)}
+	}
+	r.problems = nil
+	clear(r.explicit)
+	for _, drawn := range [2]Params{r.diagram.Params, s[Drawing]} {
+		r.set(drawn, "temperature")
+		r.set(drawn, "reference_temperature")
+	}
+	if r.misread != "" {
+		r.problems = append(r.problems, r.misread)
+	}
+	r.put(r.read)
+	r.put(r.part.Params)
+	r.put(s[r.part.Ref])
+	r.complete()
+	return r.values, r.problems
+}
+
+// readTexts reads the value as written, or the marking where no value is.
+func (r *Resolver) readTexts() {
+	from, text := r.kind.FromValue, r.part.Value
+	if strings.TrimSpace(text) == "" {
+		from, text = r.kind.FromMarking, r.part.Marking
+	}
 	if from == nil || strings.TrimSpace(text) == "" {
 		return
 	}
 	params, err := from(text)
 	if err != nil {
-		r.problems = append(r.problems, fmt.Sprintf("%s: %v", r.part.Ref, err))
+		r.misread = fmt.Sprintf("%s: %v", r.part.Ref, err)
 		return
 	}
-	r.put(params)
+	r.read = params
 }
 
-func (r *resolver) put(params Params) {
+func (r *Resolver) put(params Params) {
 	first := len(r.problems)
 	for name := range params {
 		r.set(params, name)
@@ -133,10 +159,15 @@ func (r *resolver) put(params Params) {
 }
 
 // set takes over the quantity called name, if params has it.
-func (r *resolver) set(params Params, name string) {
+func (r *Resolver) set(params Params, name string) {
 	v, ok := params[name]
 	if !ok {
 		return
+	}
+	if q := r.kind.Param(name); q != nil && q.Type() == NumberType && v.kind == word { // a mode's sets are texts
+		if parsed, err := q.Parse(v.text); err == nil {
+			v = parsed
+		}
 	}
 	if err := r.check(name, v); err != nil {
 		r.problems = append(r.problems, fmt.Sprintf("%s.%s: %v", r.part.Ref, name, err))
@@ -147,20 +178,21 @@ func (r *resolver) set(params Params, name string) {
 
 // complete fills in what nobody said: the catalogue's values, and above them
 // what is typical of a part as it is described.
-func (r *resolver) complete() Values {
-	v := make(Values, len(r.kind.Params)+len(r.explicit))
+func (r *Resolver) complete() {
+	clear(r.values)
 	for i := range r.kind.Params {
 		q := &r.kind.Params[i]
 		if q.Default.IsSet() && !q.Required {
-			v[q.Name] = q.Default
+			r.values[q.Name] = q.Default
 		}
 	}
-	maps.Copy(v, r.explicit)
+	maps.Copy(r.values, r.explicit)
 	if r.kind.Typical != nil {
-		maps.Copy(v, r.kind.Typical(v))
-		maps.Copy(v, r.explicit)
+		clear(r.typical)
+		r.kind.Typical(r.values, r.typical)
+		maps.Copy(r.values, r.typical)
+		maps.Copy(r.values, r.explicit)
 	}
-	return v
 }
 
 // Missing returns the required quantities that are not set, in the kind's
@@ -179,7 +211,7 @@ func (k *Kind) Missing(v Values) []string {
 // check tells what is wrong with setting the quantity called name, or the pin
 // of that number, to v. A name the kind does not know is kept without
 // complaint: the file may be newer than the program.
-func (r *resolver) check(name string, v Value) error {
+func (r *Resolver) check(name string, v Value) error {
 	if q := r.kind.Param(name); q != nil {
 		return q.Check(v)
 	}

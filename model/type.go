@@ -1,5 +1,11 @@
 package model
 
+import (
+	"fmt"
+
+	"copperglass/model/quantity"
+)
+
 // Type is the sort of value that a quantity takes.
 type Type uint8
 
@@ -31,6 +37,21 @@ func (v Value) Type() Type {
 		return FlagType
 	}
 	return WordType
+}
+
+// Parse reads the quantity as people type it: "4k7", "closed", "true".
+func (q *Param) Parse(text string) (Value, error) {
+	switch q.Type() {
+	case WordType:
+		return Word(text), nil
+	case FlagType:
+		if text != "true" && text != "false" {
+			return Value{}, fmt.Errorf("%q is not true or false", text)
+		}
+		return Flag(text == "true"), nil
+	}
+	x, err := quantity.Parse(text, q.Unit)
+	return Number(x), err
 }
 
 // DrawingParam returns the description of a quantity of the drawing as a

@@ -77,6 +77,7 @@ func Run(ctx context.Context, d *model.Diagram, o Options) (*Review, error) {
 		}
 	}
 	for _, f := range found {
+		f.Muted = muted(d, f)
 		out.Findings = append(out.Findings, f)
 	}
 	slices.SortFunc(out.Findings, compare)
@@ -108,6 +109,16 @@ func judge(ctx context.Context, d *model.Diagram, r *analysis.Result, set model.
 		}
 	}
 	return ctx.Err()
+}
+
+// muted returns the reason for which the person does not want to see a finding.
+func muted(d *model.Diagram, f Finding) string {
+	for _, m := range d.Muted {
+		if m.Of(f.Rule, f.Parts) {
+			return cmp.Or(m.Reason, "no reason given")
+		}
+	}
+	return ""
 }
 
 // rank puts the severities in their order.

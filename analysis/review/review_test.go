@@ -201,3 +201,13 @@ func TestFamiliesOfAnUnnamedChip(t *testing.T) {
 		}
 	}
 }
+
+// A muted finding is still there, with the reason.
+func TestMuted(t *testing.T) {
+	t.Parallel()
+	d := decode(t, []string{source("5 V"), resistor("R1", "p", "GND", "180")}, "")
+	d.Muted = []*model.Mute{{Rule: "resistor-over-power", Parts: []string{"R1"}, Reason: "a bigger case"}}
+	if f, _ := finding(t, d, "resistor-over-power"); f == nil || f.Muted != "a bigger case" {
+		t.Errorf("%v, want it muted", f)
+	}
+}

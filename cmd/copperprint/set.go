@@ -6,7 +6,6 @@ import (
 	"strings"
 
 	"copperglass/model"
-	"copperglass/model/quantity"
 )
 
 // settings are the --set flags as they are given.
@@ -59,7 +58,7 @@ func setOne(d *model.Diagram, out model.Setting, text string) error {
 	if err != nil {
 		return err
 	}
-	v, err := parseValue(q, value)
+	v, err := q.Parse(value)
 	if err == nil {
 		err = q.Check(v)
 	}
@@ -108,19 +107,4 @@ func pinState(p *model.Part, k *model.Kind, name string) (*model.Param, error) {
 		names = append(names, q.Name)
 	}
 	return nil, fmt.Errorf("%s, of kind %s, has no quantity %q; %s", p.Ref, k.Name, name, perhaps(name, names))
-}
-
-// parseValue reads a value as people type it.
-func parseValue(q *model.Param, text string) (model.Value, error) {
-	switch q.Type() {
-	case model.WordType:
-		return model.Word(text), nil
-	case model.FlagType:
-		if text != "true" && text != "false" {
-			return model.Value{}, fmt.Errorf("%q is not true or false", text)
-		}
-		return model.Flag(text == "true"), nil
-	}
-	x, err := quantity.Parse(text, q.Unit)
-	return model.Number(x), err
 }

@@ -79,6 +79,12 @@ func wrongPinState(p *model.Part, pin, state string) string {
 	if len(states) > 0 && pinNames(p)[pin] {
 		return wrongState(state, states)
 	}
+	if q := p.LookupKind().Param(pin); q != nil {
+		if _, err := q.Parse(state); err != nil {
+			return err.Error()
+		}
+		return ""
+	}
 	return fmt.Sprintf("%s, of kind %s, has no pin %s to set", quoted(p.Ref), p.Kind, quoted(pin))
 }
 

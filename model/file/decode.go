@@ -92,6 +92,12 @@ func (d *decoder) drawing(v raw) *model.Diagram {
 			d.list(at, v, MaxWires, func(at *place, v raw) { g.Wires = append(g.Wires, d.wire(at, v)) })
 		case "modes":
 			d.list(at, v, MaxModes, func(at *place, v raw) { g.Modes = append(g.Modes, d.mode(at, v)) })
+		case "what_ifs":
+			d.list(at, v, MaxModes, func(at *place, v raw) { g.WhatIfs = append(g.WhatIfs, d.whatIf(at, v)) })
+		case "muted":
+			d.list(at, v, MaxParts, func(at *place, v raw) { g.Muted = append(g.Muted, d.mute(at, v)) })
+		case "story":
+			d.list(at, v, MaxModes, func(at *place, v raw) { g.Story = append(g.Story, d.step(at, v)) })
 		default:
 			return false
 		}

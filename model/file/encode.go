@@ -102,6 +102,9 @@ func drawing(d *model.Diagram) string {
 	o.put("parts", list(d.Parts, part))
 	o.filled("wires", list(d.Wires, wire))
 	o.filled("modes", list(d.Modes, func(m *model.Mode) string { return mode(m, known) }))
+	o.filled("what_ifs", list(d.WhatIfs, whatIf))
+	o.filled("muted", list(d.Muted, mute))
+	o.filled("story", list(d.Story, step))
 	o.extra(d.Extra)
 	return o.String()
 }

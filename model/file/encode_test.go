@@ -148,7 +148,7 @@ func TestWhatCannotBeReadIsNotWritten(t *testing.T) {
 		{part(func(p *model.Part) { p.Params = model.Params{"resistance": model.Number(math.Inf(1))} }), "parts[0].params.resistance: null stands where a number, a word, true or false is expected"},
 		{part(func(p *model.Part) { p.Extra = []model.Extra{{Key: "ref", Raw: `"R2"`}} }), `parts[0].ref: the key "ref" stands twice in one object`},
 		{&model.Diagram{Wires: []*model.Wire{{Points: []geom.Point{{X: 1, Y: 1}}}}}, "wires[0].points: a wire needs two points or more, but this one has 1"},
-		{&model.Diagram{Extra: []model.Extra{{Key: "story", Raw: "{"}}}, "line 1, column 58: the file breaks off here; the rest of the JSON is missing"},
+		{&model.Diagram{Extra: []model.Extra{{Key: "later", Raw: "{"}}}, "line 1, column 58: the file breaks off here; the rest of the JSON is missing"},
 	}
 	for _, test := range tests {
 		var b bytes.Buffer

@@ -58,7 +58,7 @@ func (e *editor) mode() *model.Mode {
 // step makes one change to the draft.
 func (e *editor) step(f *model.Draft) {
 	d := f.Diagram()
-	switch e.IntN(11) {
+	switch e.IntN(13) {
 	case 0, 1:
 		f.AddPart(e.part(e.name("X")))
 	case 2:
@@ -88,6 +88,38 @@ func (e *editor) step(f *model.Draft) {
 		f.SetParam("temperature", []model.Value{{}, model.Number(250 + 100*e.Float64())}[e.IntN(2)])
 	case 10:
 		e.modeStep(f)
+	case 11:
+		e.whatIfStep(f)
+	case 12:
+		e.storyStep(f)
+	}
+}
+
+func (e *editor) whatIfStep(f *model.Draft) {
+	w := &model.WhatIf{Name: e.name("what if "), Set: model.Params{"R1.resistance": model.Number(e.Float64()), "S1.state": model.Word("closed")}}
+	switch n := len(f.Diagram().WhatIfs); {
+	case n == 0 || e.IntN(2) == 0:
+		f.AddWhatIf(w)
+	case e.IntN(2) == 0:
+		f.SetWhatIf(e.IntN(n), w)
+	default:
+		f.RemoveWhatIf(e.IntN(n))
+	}
+}
+
+func (e *editor) storyStep(f *model.Draft) {
+	s := &model.Step{Title: e.name("step "), Mode: "On", Lit: []string{"Q1", "R1"}, Text: "at {Q1.C.amps}", Set: model.Params{"V1.voltage": model.Number(e.Float64())}}
+	steps, mutes := len(f.Diagram().Story), len(f.Diagram().Muted)
+	switch {
+	case steps == 0 || e.IntN(3) == 0:
+		f.AddStep(s)
+	case e.IntN(2) == 0:
+		f.SetStep(e.IntN(steps), s)
+	case mutes == 0 || e.IntN(2) == 0:
+		f.RemoveStep(e.IntN(steps))
+		f.AddMute(&model.Mute{Rule: "a-rule", Parts: []string{"D1"}, Reason: e.name("because ")})
+	default:
+		f.RemoveMute(e.IntN(mutes))
 	}
 }
 
