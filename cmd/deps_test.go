@@ -30,6 +30,7 @@ var allowed = map[string][]string{
 		"analysis/sparse"},
 	"analysis/drain":  {"analysis", "model"},
 	"analysis/review": {"analysis", "model", "model/net", "model/quantity"},
+	"analysis/story":  {"analysis", "analysis/review", "model", "model/quantity"},
 	"analysis/whatif": {"analysis", "model", "model/quantity"},
 	"assets":          {},
 	"canvas":          {"model/geom", "assets"},
@@ -38,15 +39,16 @@ var allowed = map[string][]string{
 		"analysis"},
 	"canvas/raster":      {"canvas", "assets"},
 	"canvas/svg":         {"canvas", "assets"},
+	"canvas/chart":       {"canvas", "assets", "model/quantity"},
 	"canvas/svg/svgtest": {"canvas", "canvas/raster", "canvas/svg", "assets"}, // for tests only
 	"canvas/tool":        {"canvas", "canvas/symbol", "model", "model/geom", "model/net"},
-	"canvas/ui": {"canvas", "canvas/symbol", "canvas/tool", "canvas/scene", "canvas/raster", "canvas/svg",
+	"canvas/ui": {"canvas", "canvas/chart", "canvas/symbol", "canvas/tool", "canvas/scene", "canvas/raster", "canvas/svg",
 		"model", "model/file", "model/geom", "model/journal", "model/net", "model/quantity", "analysis", "assets"},
 	"cmd/copperglass":        {"canvas/ui", "model/file", "assets", "cmd/copperglass/locale"},
 	"cmd/copperglass/locale": {},
 	"cmd/copperprint": {"model", "model/file", "model/net", "model/quantity", "analysis", "analysis/drain", "analysis/review",
-		"analysis/whatif", "assets",
-		"canvas", "canvas/symbol", "canvas/scene", "canvas/raster", "canvas/svg"},
+		"analysis/story", "analysis/whatif", "assets",
+		"canvas", "canvas/chart", "canvas/symbol", "canvas/scene", "canvas/raster", "canvas/svg"},
 }
 
 // toolkit are the packages that may import the GUI toolkit; only the second

@@ -2,6 +2,7 @@ package review
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -64,7 +65,14 @@ func Rules() []Rule {
 
 const common = "common practice, no source"
 
-func volts(x float64) string { return quantity.Short(x, quantity.Volt) }
+func volts(x float64) string {
+	const rounding = 1e-9 // V, where equal voltages are taken from each other
+	if math.Abs(x) < rounding {
+		x = 0
+	}
+	return quantity.Short(x, quantity.Volt)
+}
+
 func amps(x float64) string  { return quantity.Short(x, quantity.Ampere) }
 func watts(x float64) string { return quantity.Short(x, quantity.Watt) }
 func ohms(x float64) string  { return quantity.Short(x, quantity.Ohm) }

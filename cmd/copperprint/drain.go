@@ -6,9 +6,12 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"path/filepath"
 	"strings"
 
 	"copperglass/analysis/drain"
+	"copperglass/canvas"
+	"copperglass/canvas/chart"
 	"copperglass/model"
 	"copperglass/model/quantity"
 )
@@ -26,7 +29,7 @@ func (c *draining) flags(fs *flag.FlagSet) {
 	fs.Var(&c.day, "day", "`MODE=HOURS` of each day in that mode, instead of one mode all the time; may be repeated, and the rest of the day no current flows")
 	fs.Var(&c.with, "with", "`CELLS` to compare with those of the drawing, as in \"3 × R6\"; may be repeated")
 	fs.BoolVar(&c.inJSON, "json", false, "JSON for programs instead of tables for people")
-	fs.StringVar(&c.out, "o", "", "`FILE` to write instead of standard output")
+	fs.StringVar(&c.out, "o", "", "`FILE` to write: a chart where it ends in .png or .svg, else what would go to standard output")
 }
 
 // discharge is one run with the cells it is of.
@@ -130,7 +133,12 @@ func cellsInWords(d *model.Diagram, ref string, set model.Setting) string {
 }
 
 func (c *draining) write(w io.Writer, d *model.Diagram, all []discharge) error {
-	if c.inJSON {
+	switch extension := strings.ToLower(filepath.Ext(c.out)); {
+	case extension == ".png":
+		return drainChart(d, all).WritePNG(w)
+	case extension == ".svg":
+		return drainChart(d, all).WriteSVG(w)
+	case c.inJSON:
 		o := dischargeJSON(all[0])
 		if len(all) > 1 {
 			compared := []object{}
@@ -222,4 +230,34 @@ func wholePercent(x float64) string {
 		return "–"
 	}
 	return fmt.Sprintf("%.0f %%", 100*x)
+}
+
+// drainChart has the current of all runs in one panel, and the volts and the
+// light below.
+func drainChart(d *model.Diagram, all []discharge) *chart.Chart {
+	c := &chart.Chart{Title: d.Title, Axis: "time", Unit: quantity.Hour, Theme: canvas.LightTheme()}
+	for _, of := range []struct {
+		name string
+		unit quantity.Unit
+		read func(drain.Point) float64
+	}{
+		{"current", quantity.Ampere, func(p drain.Point) float64 { return p.Amps }},
+		{"voltage", quantity.Volt, func(p drain.Point) float64 { return p.Volts }},
+		{"light", quantity.None, func(p drain.Point) float64 { return p.Light }},
+	} {
+		for _, run := range all {
+			curve := chart.Curve{Name: of.name + ", " + run.cells, Unit: of.unit}
+			for _, p := range run.Points {
+				curve.X, curve.Y = append(curve.X, p.Hours), append(curve.Y, of.read(p))
+			}
+			c.Curves = append(c.Curves, curve)
+		}
+	}
+	ends := all[0].Ends
+	for _, m := range []chart.Mark{{At: ends.HalfLight, Name: "half the light"}, {At: ends.BrownOut, Name: "chip stops"}, {At: ends.EndPoint, Name: "end point"}} {
+		if !math.IsNaN(m.At) {
+			c.Marks = append(c.Marks, m)
+		}
+	}
+	return c
 }

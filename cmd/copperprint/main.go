@@ -62,6 +62,7 @@ func verbs() []verb {
 		{"drain", "FILE", "follow the circuit while its batteries run down: how long, how dim", (*program).drain},
 		{"aim", "FILE REF.param Q=VALUE", "find the value that brings a quantity to where it is wanted, and the preferred value next to it", (*program).aim},
 		{"whatif", "FILE --change REF.param=value…", "compare the circuit with a variation of it", (*program).whatIf},
+		{"story", "FILE", "tell the steps of the drawing's explanation with their figures", (*program).story},
 		{"examples", "", "list the drawings that come with the program", (*program).examples},
 		{"help", "[VERB]", "tell what a verb does and takes", (*program).help},
 	}

@@ -1,0 +1,124 @@
+// Package chart draws curves of quantities, over one they depend on, in the
+// program's own colours and letters.
+package chart
+
+import (
+	"image"
+	"io"
+	"slices"
+
+	"gonum.org/v1/plot"
+	"gonum.org/v1/plot/vg"
+	"gonum.org/v1/plot/vg/draw"
+	"gonum.org/v1/plot/vg/vgimg"
+	"gonum.org/v1/plot/vg/vgsvg"
+
+	"copperglass/canvas"
+	"copperglass/model/quantity"
+)
+
+// Chart is curves over one axis. Curves of one unit share a panel; the panels
+// lie one below the other.
+type Chart struct {
+	Title  string
+	Axis   string        // what runs along it
+	Unit   quantity.Unit // of the axis
+	Log    bool          // whether equal ratios along the axis are equal lengths
+	Curves []Curve
+	Bands  []Band
+	Marks  []Mark
+	Theme  canvas.Theme
+}
+
+// Curve is a quantity over the axis, SI units. Where Y is NaN it has a gap.
+type Curve struct {
+	Name   string
+	Unit   quantity.Unit
+	X, Y   []float64
+	Dashed bool // drawn like the curve before it, dashed
+}
+
+// Band is a stretch of the axis in which something holds: a transistor's state.
+type Band struct {
+	From, To float64
+	Name     string
+}
+
+// Mark is a place on the axis: where the drawing is now, or where something
+// ends.
+type Mark struct {
+	At   float64
+	Name string
+}
+
+// The size of a chart on paper.
+const (
+	width       = 16 * vg.Centimeter
+	panelHeight = 8 * vg.Centimeter
+	dpi         = 144
+)
+
+// WriteSVG writes the chart as SVG. Letters are outlines, so that the file
+// looks the same everywhere.
+func (c *Chart) WriteSVG(w io.Writer) error {
+	panels, err := c.panels()
+	if err != nil {
+		return err
+	}
+	canvas := vgsvg.New(width, height(panels))
+	c.draw(&outlined{CanvasSizer: canvas}, panels)
+	_, err = canvas.WriteTo(w)
+	return err
+}
+
+// WritePNG writes the chart as PNG.
+func (c *Chart) WritePNG(w io.Writer) error {
+	panels, err := c.panels()
+	if err != nil {
+		return err
+	}
+	canvas := vgimg.NewWith(vgimg.UseWH(width, height(panels)), vgimg.UseDPI(dpi))
+	c.draw(&outlined{CanvasSizer: canvas}, panels)
+	_, err = vgimg.PngCanvas{Canvas: canvas}.WriteTo(w)
+	return err
+}
+
+// Image draws the chart with so many pixels, and so many of them to a point of
+// 1/72 inch.
+func (c *Chart) Image(pixels image.Point, perPoint float64) (image.Image, error) {
+	panels, err := c.panels()
+	if err != nil {
+		return nil, err
+	}
+	w, h := vg.Length(float64(pixels.X)/perPoint), vg.Length(float64(pixels.Y)/perPoint)
+	canvas := vgimg.NewWith(vgimg.UseWH(w, h), vgimg.UseDPI(int(72*perPoint)))
+	c.draw(&outlined{CanvasSizer: canvas}, panels)
+	return canvas.Image(), nil
+}
+
+// Panels is how many panels the chart has: one for each unit.
+func (c *Chart) Panels() int { return len(c.units()) }
+
+func height(panels [][]*plot.Plot) vg.Length { return panelHeight * vg.Length(len(panels)) }
+
+func (c *Chart) draw(onto vg.CanvasSizer, panels [][]*plot.Plot) {
+	all := draw.New(onto)
+	all.SetColor(c.Theme.Paper)
+	all.Fill(all.Rectangle.Path())
+	inside := draw.Crop(all, 4*vg.Millimeter, -4*vg.Millimeter, 3*vg.Millimeter, -3*vg.Millimeter)
+	tiles := draw.Tiles{Rows: len(panels), Cols: 1, PadY: 4 * vg.Millimeter}
+	for i, row := range plot.Align(panels, tiles, inside) {
+		panels[i][0].Draw(row[0])
+	}
+}
+
+// units are those of the curves, in their order.
+func (c *Chart) units() []quantity.Unit {
+	var units []quantity.Unit
+	for _, curve := range c.Curves {
+		if !slices.Contains(units, curve.Unit) {
+			units = append(units, curve.Unit)
+		}
+	}
+	return units
+}

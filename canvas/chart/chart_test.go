@@ -1,0 +1,92 @@
+package chart
+
+import (
+	"bytes"
+	"encoding/xml"
+	"errors"
+	"image"
+	"image/color"
+	"io"
+	"math"
+	"testing"
+
+	"copperglass/canvas"
+	"copperglass/model/quantity"
+)
+
+func specimen(theme canvas.Theme) *Chart {
+	c := &Chart{Title: "Lamp", Axis: "V1.voltage", Unit: quantity.Volt, Theme: theme,
+		Bands: []Band{{0, 2, "cut-off"}, {2, 4, "active"}}, Marks: []Mark{{3, "now"}}}
+	var x, y, z []float64
+	for i := range 41 {
+		v := float64(i) / 10
+		x, y, z = append(x, v), append(y, v*v/1000), append(z, v)
+	}
+	y[20] = math.NaN()
+	c.Curves = []Curve{{Name: "E1.1.amps", Unit: quantity.Ampere, X: x, Y: y}, {Name: "net.p.volts", Unit: quantity.Volt, X: x, Y: z}}
+	return c
+}
+
+func paths(t *testing.T, c *Chart) (count int, text []byte) {
+	t.Helper()
+	var b bytes.Buffer
+	if err := c.WriteSVG(&b); err != nil {
+		t.Fatal(err)
+	}
+	text = b.Bytes()
+	for d := xml.NewDecoder(&b); ; {
+		token, err := d.Token()
+		if errors.Is(err, io.EOF) {
+			return count, text
+		}
+		if err != nil {
+			t.Fatal(err)
+		}
+		if e, ok := token.(xml.StartElement); ok && e.Name.Local == "path" {
+			count++
+		} else if ok && e.Name.Local == "text" {
+			t.Error("letters are to be outlines")
+		}
+	}
+}
+
+// Whatever is added to a chart adds to its picture, and a chart is the same
+// each time.
+func TestChartHasItsParts(t *testing.T) {
+	t.Parallel()
+	whole, text := paths(t, specimen(canvas.LightTheme()))
+	if _, again := paths(t, specimen(canvas.LightTheme())); !bytes.Equal(text, again) {
+		t.Error("the same chart differs from itself")
+	}
+	for name, without := range map[string]func(*Chart){
+		"title":  func(c *Chart) { c.Title = "" },
+		"bands":  func(c *Chart) { c.Bands = nil },
+		"mark":   func(c *Chart) { c.Marks = nil },
+		"gap":    func(c *Chart) { c.Curves[0].Y[20] = 4e-3 },
+		"curve":  func(c *Chart) { c.Curves = c.Curves[:1] },
+		"legend": func(c *Chart) { c.Curves[0].Name = "" },
+	} {
+		c := specimen(canvas.LightTheme())
+		without(c)
+		if n, _ := paths(t, c); n >= whole {
+			t.Errorf("without the %s there are %d paths, with it %d", name, n, whole)
+		}
+	}
+}
+
+// The image has the size asked for and the theme's ground.
+func TestImage(t *testing.T) {
+	t.Parallel()
+	for _, theme := range []canvas.Theme{canvas.LightTheme(), canvas.DarkTheme()} {
+		img, err := specimen(theme).Image(image.Pt(640, 480), 2)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if size := img.Bounds().Size(); size != image.Pt(640, 480) {
+			t.Errorf("%v pixels", size)
+		}
+		if got := color.NRGBAModel.Convert(img.At(1, 1)); got != theme.Paper {
+			t.Errorf("ground %v, want %v", got, theme.Paper)
+		}
+	}
+}

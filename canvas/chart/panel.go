@@ -1,0 +1,262 @@
+package chart
+
+import (
+	"fmt"
+	"image/color"
+	"math"
+
+	"golang.org/x/image/font/opentype"
+	"gonum.org/v1/plot"
+	"gonum.org/v1/plot/font"
+	"gonum.org/v1/plot/plotter"
+	"gonum.org/v1/plot/text"
+	"gonum.org/v1/plot/vg"
+	"gonum.org/v1/plot/vg/draw"
+
+	"copperglass/assets"
+	"copperglass/model/quantity"
+)
+
+// panels makes one plot for each unit among the curves.
+func (c *Chart) panels() ([][]*plot.Plot, error) {
+	handler, err := plainText()
+	if err != nil {
+		return nil, err
+	}
+	var panels [][]*plot.Plot
+	for i, unit := range c.units() {
+		p := c.panel(handler, unit)
+		if i == 0 {
+			p.Title.Text = c.Title
+		}
+		for _, add := range []func(*plot.Plot, quantity.Unit) error{c.addBands, c.addCurves, c.addMarks} {
+			if err := add(p, unit); err != nil {
+				return nil, err
+			}
+		}
+		if i == 0 {
+			if err := c.addWords(p, unit); err != nil {
+				return nil, err
+			}
+		}
+		panels = append(panels, []*plot.Plot{p})
+	}
+	return panels, nil
+}
+
+// plainText sets text in the program's own font.
+func plainText() (text.Handler, error) {
+	face, err := opentype.Parse(assets.Regular())
+	if err != nil {
+		return nil, fmt.Errorf("the built-in font cannot be read: %w", err)
+	}
+	return text.Plain{Fonts: font.NewCache(font.Collection{{Font: font.Font{Typeface: typeface}, Face: face}})}, nil
+}
+
+const typeface = "Plex"
+
+func (c *Chart) style(t *text.Style, h text.Handler, size vg.Length, colour color.Color) {
+	t.Handler, t.Color, t.Font = h, colour, font.Font{Typeface: typeface, Size: size}
+}
+
+func (c *Chart) panel(h text.Handler, unit quantity.Unit) *plot.Plot {
+	p := plot.New()
+	p.TextHandler, p.BackgroundColor = h, c.Theme.Paper
+	c.style(&p.Title.TextStyle, h, 11, c.Theme.Ink)
+	c.style(&p.Legend.TextStyle, h, 9, c.Theme.Ink)
+	for _, a := range []*plot.Axis{&p.X, &p.Y} {
+		c.style(&a.Label.TextStyle, h, 10, c.Theme.Ink)
+		c.style(&a.Tick.Label, h, 9, c.Theme.Quiet)
+		a.LineStyle.Color, a.Tick.LineStyle.Color = c.Theme.Quiet, c.Theme.Quiet
+		a.Label.TextStyle.XAlign, a.Label.TextStyle.YAlign = draw.XCenter, draw.YBottom
+	}
+	p.X.Label.Text, p.X.Tick.Marker = c.Axis, ticks(plot.DefaultTicks{}, c.Unit)
+	p.Y.Tick.Marker = ticks(plot.DefaultTicks{}, unit)
+	if c.Log {
+		p.X.Scale, p.X.Tick.Marker = plot.LogScale{}, ticks(plot.LogTicks{Prec: -1}, c.Unit)
+	}
+	p.Legend.Top = true
+	grid := plotter.NewGrid()
+	grid.Horizontal.Color, grid.Vertical.Color = c.Theme.Dots, c.Theme.Dots
+	p.Add(grid)
+	return p
+}
+
+// ticks labels ticks as the rest of the program writes figures.
+func ticks(t plot.Ticker, unit quantity.Unit) plot.Ticker {
+	return plot.TickerFunc(func(low, high float64) []plot.Tick {
+		marked := t.Ticks(low, high)
+		for i := range marked {
+			if marked[i].Label != "" {
+				marked[i].Label = quantity.Short(settled(marked[i].Value, low, high), unit)
+			}
+		}
+		return marked
+	})
+}
+
+// settled is the value of a tick, or nought where it differs from it by
+// rounding only.
+func settled(x, low, high float64) float64 {
+	if math.Abs(x) < 1e-9*(high-low) {
+		return 0
+	}
+	return x
+}
+
+// reach is how far the curves of that unit go.
+func (c *Chart) reach(unit quantity.Unit) (low, high float64) {
+	low, high = math.Inf(1), math.Inf(-1)
+	for _, curve := range c.Curves {
+		for _, y := range curve.Y {
+			if curve.Unit == unit && !math.IsNaN(y) {
+				low, high = min(low, y), max(high, y)
+			}
+		}
+	}
+	return low, high
+}
+
+// addCurves adds the curves of that unit.
+func (c *Chart) addCurves(p *plot.Plot, unit quantity.Unit) error {
+	th := c.Theme
+	colours := []color.Color{th.Volts, th.Current, th.Flag, th.Accent, th.Ink, th.Quiet}
+	shown, lines := -1, 0
+	for _, curve := range c.Curves {
+		if curve.Unit != unit {
+			continue
+		}
+		var dashes []vg.Length
+		if curve.Dashed {
+			dashes = []vg.Length{4, 3}
+		} else {
+			shown++
+		}
+		lines++
+		if err := addRuns(p, curve, colours[max(shown, 0)%len(colours)], dashes); err != nil {
+			return err
+		}
+	}
+	if unit == c.Curves[0].Unit {
+		lines += c.wordLines()
+	}
+	makeRoom(p, lines)
+	return nil
+}
+
+// wordLines is how many lines the names of bands and marks take.
+func (c *Chart) wordLines() int {
+	lines := len(c.Marks)
+	if len(c.Bands) > 0 {
+		lines++
+	}
+	return lines
+}
+
+// makeRoom keeps the curves clear of the legend and the words above them.
+func makeRoom(p *plot.Plot, lines int) {
+	const share = 0.08 // of the height, for one line of the legend
+	height := p.Y.Max - p.Y.Min
+	p.Y.Max += height * share * float64(lines) / (1 - share*float64(min(lines, 8)))
+}
+
+// addRuns adds one line for each run of points without a gap.
+func addRuns(p *plot.Plot, c Curve, colour color.Color, dashes []vg.Length) error {
+	var run plotter.XYs
+	named := false
+	flush := func() error {
+		if len(run) == 0 {
+			return nil
+		}
+		line, err := plotter.NewLine(run)
+		if err != nil {
+			return err
+		}
+		line.Color, line.Width, line.Dashes = colour, 1.5, dashes
+		p.Add(line)
+		if !named {
+			named = true
+			p.Legend.Add(c.Name, line)
+		}
+		run = nil
+		return nil
+	}
+	for i, y := range c.Y {
+		if !math.IsNaN(y) {
+			run = append(run, plotter.XY{X: c.X[i], Y: y})
+			continue
+		}
+		if err := flush(); err != nil {
+			return err
+		}
+	}
+	return flush()
+}
+
+// addBands shades every second band, so that neighbours can be told apart.
+func (c *Chart) addBands(p *plot.Plot, unit quantity.Unit) error {
+	low, high := c.reach(unit)
+	for i, b := range c.Bands {
+		if i%2 == 1 || low > high {
+			continue
+		}
+		box, err := plotter.NewPolygon(plotter.XYs{{X: b.From, Y: low}, {X: b.To, Y: low}, {X: b.To, Y: high}, {X: b.From, Y: high}})
+		if err != nil {
+			return err
+		}
+		shade := c.Theme.Ribbon
+		shade.A = 70
+		box.Color, box.LineStyle.Width = shade, 0
+		p.Add(box)
+	}
+	return nil
+}
+
+// addMarks draws an upright dashed line at each mark.
+func (c *Chart) addMarks(p *plot.Plot, _ quantity.Unit) error {
+	for _, m := range c.Marks {
+		line, err := plotter.NewLine(plotter.XYs{{X: m.At, Y: p.Y.Min}, {X: m.At, Y: p.Y.Max}})
+		if err != nil {
+			return err
+		}
+		line.Color, line.Width, line.Dashes = c.Theme.Quiet, 1, []vg.Length{2, 2}
+		p.Add(line)
+	}
+	return nil
+}
+
+// addWords names the marks and the bands, a line each, under the legend.
+func (c *Chart) addWords(p *plot.Plot, unit quantity.Unit) error {
+	line := 0
+	for _, curve := range c.Curves {
+		if curve.Unit == unit {
+			line++
+		}
+	}
+	for _, m := range c.Marks {
+		if err := c.write(p, m.At, line, " "+m.Name, draw.XLeft); err != nil {
+			return err
+		}
+		line++
+	}
+	for _, b := range c.Bands {
+		if err := c.write(p, (b.From+b.To)/2, line, b.Name, draw.XCenter); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// write puts a word at a place of the axis, on a line of the panel counted from
+// its head.
+func (c *Chart) write(p *plot.Plot, x float64, line int, word string, across draw.XAlignment) error {
+	labels, err := plotter.NewLabels(plotter.XYLabels{XYs: plotter.XYs{{X: x, Y: p.Y.Max}}, Labels: []string{word}})
+	if err != nil {
+		return err
+	}
+	c.style(&labels.TextStyle[0], p.TextHandler, 9, c.Theme.Quiet)
+	labels.TextStyle[0].XAlign, labels.TextStyle[0].YAlign = across, draw.YTop
+	labels.Offset = vg.Point{Y: -12 * vg.Length(line)}
+	p.Add(labels)
+	return nil
+}
