@@ -5,6 +5,7 @@ package chart
 import (
 	"image"
 	"io"
+	"math"
 	"slices"
 
 	"gonum.org/v1/plot"
@@ -112,11 +113,17 @@ func (c *Chart) draw(onto vg.CanvasSizer, panels [][]*plot.Plot) {
 	}
 }
 
-// units are those of the curves, in their order.
+// blank reports whether the curve has no point at all.
+func (c *Curve) blank() bool {
+	return !slices.ContainsFunc(c.Y, func(y float64) bool { return !math.IsNaN(y) })
+}
+
+// units are those of the curves, in their order; one that only blank curves
+// have gets no panel.
 func (c *Chart) units() []quantity.Unit {
 	var units []quantity.Unit
 	for _, curve := range c.Curves {
-		if !slices.Contains(units, curve.Unit) {
+		if !curve.blank() && !slices.Contains(units, curve.Unit) {
 			units = append(units, curve.Unit)
 		}
 	}

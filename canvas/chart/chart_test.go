@@ -74,6 +74,17 @@ func TestChartHasItsParts(t *testing.T) {
 	}
 }
 
+// A curve without a point has no panel; the others stand as they are.
+func TestBlankCurve(t *testing.T) {
+	t.Parallel()
+	c := specimen(canvas.LightTheme())
+	c.Curves = append(c.Curves, Curve{Name: "light", Unit: quantity.None, X: []float64{0, 1}, Y: []float64{math.NaN(), math.NaN()}})
+	if c.Panels() != 2 {
+		t.Errorf("%d panels, want 2", c.Panels())
+	}
+	paths(t, c)
+}
+
 // The image has the size asked for and the theme's ground.
 func TestImage(t *testing.T) {
 	t.Parallel()

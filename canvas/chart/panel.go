@@ -137,7 +137,7 @@ func (c *Chart) addCurves(p *plot.Plot, unit quantity.Unit) error {
 			return err
 		}
 	}
-	if unit == c.Curves[0].Unit {
+	if unit == c.units()[0] {
 		lines += c.wordLines()
 	}
 	makeRoom(p, lines)
