@@ -8,6 +8,7 @@ import (
 	"slices"
 
 	"copperglass/model"
+	"copperglass/model/net"
 	"copperglass/model/quantity"
 )
 
@@ -21,6 +22,9 @@ type SpreadOptions struct {
 	// Own are tolerances by parameter, as fractions, put over those of the
 	// drawing and the catalogue.
 	Own map[string]float64
+	// Ballast gives each light of a stack that hangs on one resistor one of its
+	// own, as many times as large.
+	Ballast bool
 }
 
 // SpreadResult is how far the quantities of a batch lie apart.
@@ -28,8 +32,10 @@ type SpreadResult struct {
 	Samples    int
 	Converged  int // of the samples
 	Tolerances []Tolerance
+	Steady     []Steady
 	Quantities []Distribution
-	Result     *Result // of the nominal circuit, stacks drawn apart, with its faults
+	Sharings   []*Sharing // of the stacks of lights
+	Result     *Result    // of the nominal circuit, stacks drawn apart, with its faults
 }
 
 // Distribution is how one quantity is spread, in SI units. All are NaN where
@@ -64,7 +70,7 @@ func Spread(ctx context.Context, d *model.Diagram, o SpreadOptions) (*SpreadResu
 	if err != nil {
 		return nil, err
 	}
-	s := &SpreadResult{Samples: o.Samples, Tolerances: b.tolerances, Result: r}
+	s := &SpreadResult{Samples: o.Samples, Tolerances: b.tolerances, Steady: b.steady, Result: r}
 	if !r.Solved {
 		for _, of := range o.Of {
 			nan := math.NaN()
@@ -72,17 +78,15 @@ func Spread(ctx context.Context, d *model.Diagram, o SpreadOptions) (*SpreadResu
 		}
 		return s, nil
 	}
-	b.options.Start = r
-	for _, of := range o.Of {
-		nominal, err := b.quantity(r, of)
-		if err != nil {
-			return nil, err
-		}
-		s.Quantities = append(s.Quantities, Distribution{Of: of, Unit: r.unit(b.diagram, b.summands(of)[0]), Nominal: nominal})
-	}
-	w, err := newBench(ctx, b)
+	sharings, currents := b.lights(d, len(o.Of))
+	w, err := newSampler(ctx, b, r, slices.Concat(o.Of, currents))
 	if err != nil {
 		return nil, err
+	}
+	s.Sharings = sharings
+	for i, nominal := range w.read(r)[:len(o.Of)] {
+		q := Distribution{Of: o.Of[i], Unit: w.sums[i][0].Unit, Nominal: nominal, Samples: make([]float64, 0, o.Samples)}
+		s.Quantities = append(s.Quantities, q)
 	}
 	if err := s.sample(ctx, w, o.Seed); err != nil {
 		return nil, err
@@ -94,8 +98,10 @@ func Spread(ctx context.Context, d *model.Diagram, o SpreadOptions) (*SpreadResu
 type batch struct {
 	diagram    *model.Diagram // stacks drawn apart
 	stacks     map[string][]string
+	ballasts   map[string]ballast // by stack
 	options    Options
 	tolerances []Tolerance
+	steady     []Steady
 }
 
 func newBatch(d *model.Diagram, o SpreadOptions) (*batch, error) {
@@ -106,6 +112,11 @@ func newBatch(d *model.Diagram, o SpreadOptions) (*batch, error) {
 	b := &batch{options: o.Options}
 	b.diagram, b.stacks = drawnApart(d)
 	b.options.Set = b.apart(mode.Setting().With(o.Set))
+	nets := net.Build(d)
+	b.ballasts = b.findBallasts(d, nets)
+	if o.Ballast {
+		b.separate(nets)
+	}
 	own := make(map[string]float64, len(o.Own))
 	for name, fraction := range o.Own {
 		if _, err := parameter(d, name); err != nil {
@@ -115,19 +126,20 @@ func newBatch(d *model.Diagram, o SpreadOptions) (*batch, error) {
 			own[member] = fraction
 		}
 	}
-	b.tolerances, err = tolerances(b.diagram, b.options.Set, own)
+	r, err := rangesOf(b.diagram, b.options.Set, own)
+	b.tolerances, b.steady = r.varied, r.steady
 	return b, err
 }
 
 // sample draws the samples and solves them, each from the nominal solution.
-func (s *SpreadResult) sample(ctx context.Context, w *bench, seed uint64) error {
+func (s *SpreadResult) sample(ctx context.Context, w *sampler, seed uint64) error {
 	r := rand.New(rand.NewPCG(seed, 0))
 	at := make([]float64, len(w.batch.tolerances))
 	for range s.Samples {
 		for i, t := range w.batch.tolerances {
-			at[i] = t.at(r.Float64())
+			at[i] = t.At(r.Float64())
 		}
-		values, err := s.values(ctx, w, at)
+		values, err := w.valuesAt(ctx, at)
 		if err != nil {
 			return err
 		}
@@ -135,9 +147,16 @@ func (s *SpreadResult) sample(ctx context.Context, w *bench, seed uint64) error 
 			continue
 		}
 		s.Converged++
-		for i, x := range values {
+		for i, x := range values[:len(s.Quantities)] {
 			s.Quantities[i].Samples = append(s.Quantities[i].Samples, x)
 		}
+		for _, one := range s.Sharings {
+			one.add(values)
+		}
+	}
+	for _, one := range s.Sharings {
+		one.Brightest.settle()
+		one.Dimmest.settle()
 	}
 	for i := range s.Quantities {
 		q := &s.Quantities[i]
@@ -147,20 +166,14 @@ func (s *SpreadResult) sample(ctx context.Context, w *bench, seed uint64) error 
 	return nil
 }
 
-// values returns the quantities with the parameters at the given values, nil
-// where that cannot be solved.
-func (s *SpreadResult) values(ctx context.Context, w *bench, at []float64) ([]float64, error) {
+// valuesAt returns the quantities with the parameters at the given values, nil
+// where that cannot be solved. They are good until the next sample.
+func (w *sampler) valuesAt(ctx context.Context, at []float64) ([]float64, error) {
 	r, err := w.solve(ctx, at)
 	if err != nil || !r.Solved {
 		return nil, err
 	}
-	values := make([]float64, len(s.Quantities))
-	for i, q := range s.Quantities {
-		if values[i], err = w.batch.quantity(r, q.Of); err != nil {
-			return nil, err
-		}
-	}
-	return values, nil
+	return w.read(r), nil
 }
 
 // percentile returns the value below which a share of the sorted values lies,
@@ -180,7 +193,7 @@ func percentile(sorted []float64, share float64) float64 {
 
 // corners finds the worst cases: it puts every parameter where its sensitivity
 // says that the quantity is lowest, and then highest, and solves again.
-func (s *SpreadResult) corners(ctx context.Context, w *bench, nominal *Result) error {
+func (s *SpreadResult) corners(ctx context.Context, w *sampler, nominal *Result) error {
 	for i := range s.Quantities {
 		q := &s.Quantities[i]
 		slopes, err := w.batch.slopes(ctx, nominal, q.Of)
@@ -193,7 +206,7 @@ func (s *SpreadResult) corners(ctx context.Context, w *bench, nominal *Result) e
 			for k, t := range w.batch.tolerances {
 				at[k] = t.towards(sign * slopes[t.Parameter])
 			}
-			values, err := s.values(ctx, w, at)
+			values, err := w.valuesAt(ctx, at)
 			if err != nil {
 				return err
 			}

@@ -72,17 +72,3 @@ func (b *batch) summands(of string) []string {
 	}
 	return names[:1]
 }
-
-// quantity returns a quantity of the drawing from the result of the parts drawn
-// apart.
-func (b *batch) quantity(r *Result, of string) (float64, error) {
-	sum := 0.0
-	for _, name := range b.summands(of) {
-		x, err := Quantity(r, b.diagram, name)
-		if err != nil {
-			return 0, err
-		}
-		sum += x
-	}
-	return sum, nil
-}

@@ -24,149 +24,6 @@ func spread(t testing.TB, d *model.Diagram, o SpreadOptions) *SpreadResult {
 	return s
 }
 
-// moments returns the mean and the standard deviation.
-func moments(x []float64) (mean, deviation float64) {
-	for _, v := range x {
-		mean += v / float64(len(x))
-	}
-	for _, v := range x {
-		deviation += (v - mean) * (v - mean) / float64(len(x)-1)
-	}
-	return mean, math.Sqrt(deviation)
-}
-
-// toleranceCase says how a case of the tolerance list is put to the program.
-type toleranceCase struct {
-	of    string
-	scale float64 // from the quantity to the case's figure
-	own   map[string]float64
-}
-
-var toleranceCases = map[string]toleranceCase{
-	"MTO-01": {of: "net.out.volts", scale: 1},
-	"MTO-02": {of: "net.out.volts", scale: 1, own: map[string]float64{"V1.voltage": 0.02}},
-	"MTO-03": {of: "net.a.volts", scale: 1000},
-	"MTO-04": {of: "net.a.volts", scale: 100},
-}
-
-// Worst cases and first-order rules hold to the tolerance stated; mean and
-// deviation of the samples are within five standard errors of the exact ones.
-func TestKnownTolerances(t *testing.T) {
-	t.Parallel()
-	checked := 0
-	for _, c := range readKnown(t, "tolerance", 12) {
-		how, ok := toleranceCases[c.ID]
-		if !ok {
-			continue
-		}
-		d := c.diagram(t)
-		const samples = 4000
-		s := spread(t, d, SpreadOptions{Of: []string{how.of}, Samples: samples, Own: how.own})
-		q := s.Quantities[0]
-		mean, deviation := moments(q.Samples)
-		of := influence(t, d, Options{}, how.of)
-		rule := 0.0
-		for _, tol := range s.Tolerances {
-			rule = math.Hypot(rule, of.by(tol.Parameter).Derivative*(tol.High-tol.Nominal))
-		}
-		for _, e := range c.Expected {
-			got, tol := math.NaN(), e.Tol
-			switch {
-			case e.Of == "nominal":
-				got = q.Nominal
-			case e.Of == "least":
-				got = q.Low
-			case e.Of == "greatest":
-				got = q.High
-			case e.Of == "rss of the tolerances":
-				got = rule
-			case strings.HasPrefix(e.Of, "standard deviation, first order"):
-				got = rule / math.Sqrt(3)
-			case e.Of == "mean, uniform":
-				got, tol = mean, 5*deviation*how.scale/math.Sqrt(samples)
-			case e.Of == "standard deviation, uniform":
-				got, tol = deviation, 5*deviation*how.scale/math.Sqrt(2*samples)
-			case e.Of == "2.5 % point":
-				got, tol = percentile(q.Samples, 0.025), 0.003*e.Value
-			case e.Of == "97.5 % point":
-				got, tol = percentile(q.Samples, 0.975), 0.003*e.Value
-			case strings.HasPrefix(e.Of, "share of the first-order variance, "):
-				parameter := strings.TrimPrefix(e.Of, "share of the first-order variance, ")
-				for _, tol := range s.Tolerances {
-					if tol.Parameter == parameter {
-						one := of.by(parameter).Derivative * (tol.High - tol.Nominal)
-						got = one * one / (rule * rule) / how.scale
-					}
-				}
-			default:
-				continue
-			}
-			checked++
-			near(t, c.ID+" "+e.Of, got*how.scale, e.Value, tol)
-		}
-	}
-	if checked < 25 {
-		t.Errorf("only %d figures checked", checked)
-	}
-}
-
-// The points of the tolerance list that are operating points.
-func TestKnownBins(t *testing.T) {
-	t.Parallel()
-	checked := 0
-	for _, c := range readKnown(t, "tolerance", 12) {
-		if c.Drawing == nil {
-			continue
-		}
-		d := c.diagram(t)
-		for _, e := range c.Expected {
-			if isQuantity(e.Of) {
-				checked++
-				r := solve(t, d, Options{Set: setting(e.Set)})
-				near(t, fmt.Sprintf("%s: %s with %v", c.ID, e.Of, e.Set), figure(t, r, d, e.Of), e.Value, e.Tol)
-			}
-		}
-	}
-	if checked < 10 {
-		t.Errorf("only %d figures checked", checked)
-	}
-}
-
-// A bin moves the forward voltage by 0.1 V either way: on 5 V with 150 Ω that
-// is 3 % of the current, as the tolerance list has it.
-func TestBinsAreWorstCases(t *testing.T) {
-	t.Parallel()
-	var c knownCase
-	for _, c = range readKnown(t, "tolerance", 12) {
-		if c.ID == "MTO-07" {
-			break
-		}
-	}
-	s := spread(t, c.diagram(t), SpreadOptions{Of: []string{"D1.A.amps"}, Own: map[string]float64{"R1.resistance": 0}})
-	q := s.Quantities[0]
-	near(t, "low", q.Low, c.Expected[2].Value, c.Expected[2].Tol)
-	near(t, "nominal", q.Nominal, c.Expected[1].Value, c.Expected[1].Tol)
-	near(t, "high", q.High, c.Expected[0].Value, c.Expected[0].Tol)
-	if !math.IsNaN(q.Median) {
-		t.Errorf("a median of no samples: %g", q.Median)
-	}
-}
-
-// Parameters are quantities, too: a 5 % resistor with a 20 % capacitor has its
-// time constant within 0.76 to 1.26 s.
-func TestSpreadOfParameters(t *testing.T) {
-	t.Parallel()
-	for _, c := range readKnown(t, "tolerance", 12) {
-		if c.ID != "MTO-11" {
-			continue
-		}
-		s := spread(t, c.diagram(t), SpreadOptions{Of: []string{"R1.resistance", "C1.capacitance"}, Samples: 100})
-		r1, c1 := s.Quantities[0], s.Quantities[1]
-		near(t, "least", r1.Low*c1.Low, c.Expected[1].Value, c.Expected[1].Tol)
-		near(t, "greatest", r1.High*c1.High, c.Expected[2].Value, c.Expected[2].Tol)
-	}
-}
-
 func lantern(t testing.TB) *model.Diagram {
 	t.Helper()
 	text, err := assets.Example("lantern")
@@ -262,20 +119,24 @@ func TestSamplesAreSolutions(t *testing.T) {
 	for seed := range uint64(30) {
 		drawings = append(drawings, decode(t, randomDrawing(seed)))
 	}
-	ctx, compared := context.Background(), 0
+	ctx, compared, leaking := context.Background(), 0, 0
 	for i, d := range drawings {
 		b, err := newBatch(d, SpreadOptions{})
 		if err != nil {
 			t.Fatal(err)
 		}
-		w, err := newBench(ctx, b)
-		if err != nil || w == nil {
+		nominal, err := Solve(ctx, b.diagram, b.options)
+		if err != nil || !nominal.Solved {
 			continue
+		}
+		w, err := newSampler(ctx, b, nominal, nil)
+		if err != nil {
+			t.Fatal(err)
 		}
 		for k := range 5 {
 			at, set := make([]float64, len(b.tolerances)), b.options.Set
 			for j, tol := range b.tolerances {
-				at[j] = tol.at(math.Mod(0.37*float64(j+1)*float64(k+1), 1))
+				at[j] = tol.At(math.Mod(0.37*float64(j+1)*float64(k+1), 1))
 				set = withNumber(set, tol.Parameter, at[j])
 			}
 			got, err := w.solve(ctx, at)
@@ -288,15 +149,19 @@ func TestSamplesAreSolutions(t *testing.T) {
 				continue
 			}
 			for n, v := range want.Volts {
-				if !math.IsNaN(v) {
+				switch {
+				case math.IsNaN(v):
+				case math.IsNaN(got.Volts[n]):
+					leaking++ // what hangs on leakage alone floats or not by a hair
+				default:
 					compared++
 					near(t, fmt.Sprintf("drawing %d, net %s", i, want.Nets.Nets[n].Name), got.Volts[n], v, 1e-8*math.Abs(v)+1e-9)
 				}
 			}
 		}
 	}
-	if compared < 500 {
-		t.Errorf("only %d voltages compared", compared)
+	if compared < 500 || leaking > compared/500 {
+		t.Errorf("only %d voltages compared; %d float in the sample alone", compared, leaking)
 	}
 }
 
@@ -320,9 +185,9 @@ func TestSpreadRefuses(t *testing.T) {
 	}
 }
 
-// BenchmarkSpread is 10,000 samples of the lantern with its white light on,
+// BenchmarkSpreadLantern is 10,000 samples of the lantern with its white light on,
 // its stack of LEDs drawn apart.
-func BenchmarkSpread(b *testing.B) {
+func BenchmarkSpreadLantern(b *testing.B) {
 	d := lantern(b)
 	for b.Loop() {
 		spread(b, d, SpreadOptions{Options: Options{Mode: "White"}, Of: []string{"BT1.+.amps"}, Samples: 10000})

@@ -33,6 +33,13 @@ type figure struct {
 	source string
 }
 
+// span is a range of the handbook with what founds it.
+type span struct {
+	low, high float64
+	status    Status
+	source    string
+}
+
 // curvePoint is a point of a tabulated function.
 type curvePoint struct{ x, y float64 }
 
@@ -41,32 +48,30 @@ type curvePoint struct{ x, y float64 }
 type curve []curvePoint
 
 func (c curve) at(x float64) float64 {
-	i := sort.Search(len(c), func(i int) bool { return c[i].x >= x })
-	switch {
-	case i == 0:
-		return c[0].y
-	case i == len(c):
-		return c[i-1].y
-	}
-	a, b := c[i-1], c[i]
-	return a.y + (b.y-a.y)*(x-a.x)/(b.x-a.x)
+	return c.along(x, func(p curvePoint) curvePoint { return p })
 }
 
-// logY returns the same table with the logarithms of its values.
-func (c curve) logY() curve {
-	out := make(curve, len(c))
-	for i, p := range c {
-		out[i] = curvePoint{p.x, math.Log(p.y)}
-	}
-	return out
+// atRatio interpolates by equal ratios of y; all y are positive.
+func (c curve) atRatio(x float64) float64 {
+	return math.Exp(c.along(x, func(p curvePoint) curvePoint { return curvePoint{p.x, math.Log(p.y)} }))
 }
 
 // atPower interpolates by power laws between the points; all x and y are
 // positive.
 func (c curve) atPower(x float64) float64 {
-	logs := c.logY()
-	for i := range logs {
-		logs[i].x = math.Log(logs[i].x)
+	return math.Exp(c.along(math.Log(x), func(p curvePoint) curvePoint { return curvePoint{math.Log(p.x), math.Log(p.y)} }))
+}
+
+// along interpolates at x on other scales of x and y, in which the result is,
+// too.
+func (c curve) along(x float64, on func(curvePoint) curvePoint) float64 {
+	i := sort.Search(len(c), func(i int) bool { return on(c[i]).x >= x })
+	switch {
+	case i == 0:
+		return on(c[0]).y
+	case i == len(c):
+		return on(c[i-1]).y
 	}
-	return math.Exp(logs.at(math.Log(x)))
+	a, b := on(c[i-1]), on(c[i])
+	return a.y + (b.y-a.y)*(x-a.x)/(b.x-a.x)
 }

@@ -2,7 +2,6 @@ package model
 
 import (
 	"fmt"
-	"math"
 	"slices"
 	"sync"
 
@@ -215,7 +214,7 @@ func (c *cell) openVolts(left float64) float64 {
 // in kelvin.
 func (c *cell) sustainedOhms(left, kelvin float64) float64 {
 	kind := chemistryNamed(c.chemistry)
-	warmth := math.Exp(kind.warmth.logY().at(kelvin))
+	warmth := kind.warmth.atRatio(kelvin)
 	return c.ohms.value * kind.resistance.at(1-left) * warmth
 }
 

@@ -118,40 +118,38 @@ func sizeAndChemistry(size, chemistry string) (Params, bool) {
 	return params, err == nil
 }
 
-func batteryTypical(v Values) Params {
+func batteryTypical(v Values, to Params) {
 	if v["voltage"].IsSet() && !v["size"].IsSet() {
-		return typicalOfVoltage(v)
+		typicalOfVoltage(v, to)
+		return
 	}
 	c := cellFor(v.Text("size"), v.Text("chemistry"))
 	if c == nil {
-		return Params{"cells": Number(1)}
+		to["cells"] = Number(1)
+		return
 	}
 	count, left := 1.0, v.Num("charge_left")
 	if n, ok := v["cells"].Num(); ok {
 		count = n
 	}
-	return Params{
-		"cells":      Number(count),
-		"size":       Word(c.size),
-		"chemistry":  Word(c.chemistry),
-		"voltage":    Number(count * c.openVolts(left)),
-		"resistance": Number(count * c.sustainedOhms(left, v.Num("temperature"))),
-	}
+	to["cells"] = Number(count)
+	to["size"] = Word(c.size)
+	to["chemistry"] = Word(c.chemistry)
+	to["voltage"] = Number(count * c.openVolts(left))
+	to["resistance"] = Number(count * c.sustainedOhms(left, v.Num("temperature")))
 }
 
 // typicalOfVoltage takes a battery of which only the voltage is known, and
 // perhaps the chemistry, for as many of the chemistry's commonest cells as
 // make that voltage.
-func typicalOfVoltage(v Values) Params {
+func typicalOfVoltage(v Values, to Params) {
 	c := cellFor("", v.Text("chemistry"))
 	count := math.Abs(v.Num("voltage")) / chemistryNamed(c.chemistry).nominal
 	if n, ok := v["cells"].Num(); ok {
 		count = n
 	}
-	return Params{
-		"cells":      Number(max(1, math.Round(count))),
-		"resistance": Number(count * c.sustainedOhms(v.Num("charge_left"), v.Num("temperature"))),
-	}
+	to["cells"] = Number(max(1, math.Round(count)))
+	to["resistance"] = Number(count * c.sustainedOhms(v.Num("charge_left"), v.Num("temperature")))
 }
 
 // cellOf returns the cell that a battery with these quantities is made of, or

@@ -37,7 +37,7 @@ func bipolarKind(k Kind, polarity float64) Kind {
 	k.FromValue = transistorValue(k.Name)
 	k.FromMarking = k.FromValue
 	k.Handbook = transistorHandbook(k.Name)
-	k.Equation = func(_ *Part, v Values) []Element { return bipolarEquation(v, polarity) }
+	k.Equation = func(_ *Part, v Values, to Equation) { bipolarEquation(v, polarity, to) }
 	return k
 }
 
@@ -78,12 +78,11 @@ func bipolarParams() []Param {
 }
 
 // bipolarEquation is the transistor behind its three ohmic resistances.
-func bipolarEquation(v Values, polarity float64) []Element {
-	c, atCollector := behind("C", "collector", v.Num("collector_resistance"))
-	b, atBase := behind("B", "base", v.Num("base_resistance"))
-	e, atEmitter := behind("E", "emitter", v.Num("emitter_resistance"))
-	elements := append(append(atCollector, atBase...), atEmitter...)
-	return append(elements, Bipolar{c, b, e, bipolarLaw(v, polarity)})
+func bipolarEquation(v Values, polarity float64, to Equation) {
+	c := behind(to, "C", "collector", v.Num("collector_resistance"))
+	b := behind(to, "B", "base", v.Num("base_resistance"))
+	e := behind(to, "E", "emitter", v.Num("emitter_resistance"))
+	to.Bipolar(Bipolar{c, b, e, bipolarLaw(v, polarity)})
 }
 
 func bipolarLaw(v Values, polarity float64) BipolarLaw {

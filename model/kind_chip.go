@@ -22,6 +22,8 @@ func chipParams() []Param {
 	return []Param{
 		{Name: "supply_current", Meaning: "current it takes from supply to ground", Unit: quantity.Ampere, Default: Number(5e-4), Max: 1e6,
 			Source: "a small microcontroller that runs, 0.2 to 2 mA in makers' sheets (from memory)"},
+		{Name: "brown_out_voltage", Meaning: "supply below which it stops", Unit: quantity.Volt, Default: Number(1.8), Max: 1e6,
+			Source: "least supply of the MSP430G22x0 and of the ATtiny13A's low-voltage grade, makers' sheets (confirmed and from memory)"},
 		{Name: "output_resistance_high", Meaning: "resistance from a high output to supply", Unit: quantity.Ohm, Default: Number(70), Max: 1e15, Source: pin},
 		{Name: "output_resistance_low", Meaning: "resistance from a low output to ground", Unit: quantity.Ohm, Default: Number(60), Max: 1e15, Source: pin},
 	}
@@ -42,22 +44,20 @@ func eightPins() []ChipPin {
 
 // chipEquation joins each output to the first supply or ground pin, as the
 // value under its number says; a pin without a state is off.
-func chipEquation(p *Part, v Values) []Element {
+func chipEquation(p *Part, v Values, to Equation) {
 	supply, ground := pinWithRole(p, "supply"), pinWithRole(p, "ground")
-	var elements []Element
 	for _, pin := range p.Pins {
 		state, isOutput := v.Text(pin.Number), pin.Role == "output"
 		switch {
 		case isOutput && state == "high" && supply != "":
-			elements = append(elements, Resistance{supply, pin.Number, v.Num("output_resistance_high")})
+			to.Resistance(Resistance{supply, pin.Number, v.Num("output_resistance_high")})
 		case (isOutput || pin.Role == "open_drain") && state == "low" && ground != "":
-			elements = append(elements, Resistance{pin.Number, ground, v.Num("output_resistance_low")})
+			to.Resistance(Resistance{pin.Number, ground, v.Num("output_resistance_low")})
 		}
 	}
 	if amps := v.Num("supply_current"); amps != 0 && supply != "" && ground != "" {
-		elements = append(elements, CurrentSource{ground, supply, amps}) // into supply, out of ground
+		to.CurrentSource(CurrentSource{ground, supply, amps}) // into supply, out of ground
 	}
-	return elements
 }
 
 // pinWithRole returns the number of the first pin in that role, or "".

@@ -85,25 +85,31 @@ func zenerParams() []Param {
 }
 
 // zenerName is a voltage with V for the decimal mark at the end of a type such
-// as BZX84C5V1.
-var zenerName = regexp.MustCompile(`^BZ[A-Z]\d+[ABC]?(\d+V\d*)$`)
+// as BZX84C5V1, and before it the grade.
+var zenerName = regexp.MustCompile(`^BZ[A-Z]\d+([ABC]?)(\d+V\d*)$`)
+
+// zenerGrades are the tolerances of the grades that are better than the usual C:
+// Nexperia BZX84 datasheet (from memory).
+var zenerGrades = map[string]float64{"A": 0.01, "B": 0.02}
 
 // zenerValue reads "5V1", "5.1 V" or a type that ends so.
 func zenerValue(text string) (Params, error) {
+	grade := ""
 	if m := zenerName.FindStringSubmatch(foldName(text)); m != nil {
-		text = m[1]
+		grade, text = m[1], m[2]
 	}
 	params, err := readSlots(text, slot{"breakdown_voltage", quantity.Volt}, slot{"power_rating", quantity.Watt}, slot{"tolerance", quantity.None})
 	if err != nil {
 		return nil, fmt.Errorf("%q tells no breakdown voltage; write it as in 5V1 or BZX84C5V1", excerpt(text))
 	}
+	if tolerance, ok := zenerGrades[grade]; ok {
+		params["tolerance"] = Number(tolerance)
+	}
 	return params, nil
 }
 
-func zenerTypical(v Values) Params {
-	volts := v.Num("breakdown_voltage")
-	if volts <= 0 {
-		return nil
+func zenerTypical(v Values, to Params) {
+	if volts := v.Num("breakdown_voltage"); volts > 0 {
+		to["breakdown_emission"] = Number(zenerEmission(volts))
 	}
-	return Params{"breakdown_emission": Number(zenerEmission(volts))}
 }

@@ -55,11 +55,10 @@ var errHalfALamp = errors.New("a lamp needs its voltage and its current or power
 // Review 30 (1927) (from memory).
 const hotOverCold = 12
 
-func lampTypical(v Values) Params {
-	if v.Num("rated_voltage") <= 0 || v.Num("rated_power") <= 0 {
-		return nil
+func lampTypical(v Values, to Params) {
+	if v.Num("rated_voltage") > 0 && v.Num("rated_power") > 0 {
+		to["cold_resistance"] = Number(hotResistance(v) / hotOverCold)
 	}
-	return Params{"cold_resistance": Number(hotResistance(v) / hotOverCold)}
 }
 
 // hotResistance is the resistance at rated power.
@@ -68,13 +67,14 @@ func hotResistance(v Values) float64 {
 	return volts * volts / v.Num("rated_power")
 }
 
-func lampEquation(_ *Part, v Values) []Element {
+func lampEquation(_ *Part, v Values, to Equation) {
 	hot := hotResistance(v)
 	cold := min(v.Num("cold_resistance"), hot)
 	if cold == hot {
-		return []Element{Resistance{"1", "2", hot}}
+		to.Resistance(Resistance{"1", "2", hot})
+		return
 	}
-	return []Element{Law{[]string{"1", "2"}, newFilament(cold, hot, v.Num("rated_power")).currents}}
+	to.Law(Law{[]string{"1", "2"}, newFilament(cold, hot, v.Num("rated_power")).currents})
 }
 
 // filament is a glowing wire whose heat leaves by radiation alone. With the

@@ -8,7 +8,7 @@ import (
 // lampCurrent is the current of a lamp and its slope at a voltage.
 func lampCurrent(t *testing.T, p *Part, volts float64) (amps, slope float64) {
 	t.Helper()
-	law, ok := lampEquation(p, resolved(t, p, nil))[0].(Law)
+	law, ok := p.LookupKind().Elements(p, resolved(t, p, nil))[0].(Law)
 	if !ok {
 		t.Fatalf("%+v has no law", p)
 	}
@@ -72,7 +72,7 @@ func TestLampWithoutHeating(t *testing.T) {
 	t.Parallel()
 	for _, cold := range []float64{12, 30} {
 		p := &Part{Ref: "E1", Kind: "lamp", Value: "6 V 3 W", Params: Params{"cold_resistance": Number(cold)}}
-		if got := lampEquation(p, resolved(t, p, nil)); len(got) != 1 || got[0] != (Resistance{"1", "2", 12}) {
+		if got := p.LookupKind().Elements(p, resolved(t, p, nil)); len(got) != 1 || got[0] != (Resistance{"1", "2", 12}) {
 			t.Errorf("cold %v Ω, hot 12 Ω: %v", cold, got)
 		}
 	}

@@ -50,16 +50,14 @@ func ledValue(text string) (Params, error) {
 	return nil, fmt.Errorf("%q is no colour of LED that the catalogue knows; write one of %s", excerpt(text), strings.Join(ledNames(), ", "))
 }
 
-func ledTypical(v Values) Params {
+func ledTypical(v Values, to Params) {
 	c := ledNamed(v.Text("colour"))
 	if c == nil {
-		return nil
+		return
 	}
-	return Params{
-		"saturation_current":   Number(c.saturation),
-		"emission_coefficient": Number(c.emission),
-		"series_resistance":    Number(c.resistance),
-		"energy_gap":           Number(c.gap()),
-		"current_rating":       Number(c.rating.value),
-	}
+	to["saturation_current"] = Number(c.saturation)
+	to["emission_coefficient"] = Number(c.emission)
+	to["series_resistance"] = Number(c.resistance)
+	to["energy_gap"] = Number(c.gap())
+	to["current_rating"] = Number(c.rating.value)
 }

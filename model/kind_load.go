@@ -60,8 +60,8 @@ func (catalogue) Fuse() Kind {
 		FromMarking: fuseValue,
 		Typical:     fuseTypical,
 		Suggest:     "500 mA",
-		Equation: func(_ *Part, v Values) []Element {
-			return []Element{Resistance{"1", "2", v.Num("resistance")}}
+		Equation: func(_ *Part, v Values, to Equation) {
+			to.Resistance(Resistance{"1", "2", v.Num("resistance")})
 		},
 	}
 }
@@ -87,10 +87,8 @@ func fuseValue(text string) (Params, error) {
 // (estimate).
 const fuseDrop = 0.1
 
-func fuseTypical(v Values) Params {
-	amps := v.Num("current_rating")
-	if amps <= 0 {
-		return nil
+func fuseTypical(v Values, to Params) {
+	if amps := v.Num("current_rating"); amps > 0 {
+		to["resistance"] = Number(fuseDrop / amps)
 	}
-	return Params{"resistance": Number(fuseDrop / amps)}
 }

@@ -34,7 +34,7 @@ func fieldEffectKind(k Kind, polarity float64, like fieldEffectType) Kind {
 	k.FromValue = transistorValue(k.Name)
 	k.FromMarking = k.FromValue
 	k.Handbook = transistorHandbook(k.Name)
-	k.Equation = func(_ *Part, v Values) []Element { return fieldEffectEquation(v, polarity) }
+	k.Equation = func(_ *Part, v Values, to Equation) { fieldEffectEquation(v, polarity, to) }
 	return k
 }
 
@@ -62,9 +62,9 @@ func fieldEffectParams(like fieldEffectType) []Param {
 
 // fieldEffectEquation is the transistor behind its drain resistance, with the
 // body diode across both.
-func fieldEffectEquation(v Values, polarity float64) []Element {
-	drain, elements := behind("D", "drain", v.Num("drain_resistance"))
-	elements = append(elements, FieldEffect{drain, "G", "S", FieldEffectLaw{
+func fieldEffectEquation(v Values, polarity float64, to Equation) {
+	drain := behind(to, "D", "drain", v.Num("drain_resistance"))
+	to.FieldEffect(FieldEffect{drain, "G", "S", FieldEffectLaw{
 		Polarity:          polarity,
 		Threshold:         v.Num("threshold_voltage"),
 		Transconductance:  v.Num("transconductance"),
@@ -73,9 +73,8 @@ func fieldEffectEquation(v Values, polarity float64) []Element {
 		ThermalVoltage:    ThermalVoltage(v.Num("temperature")),
 	}})
 	if v.Enabled("body_diode") {
-		elements = append(elements, bodyDiode(v, polarity))
+		to.Junction(bodyDiode(v, polarity))
 	}
-	return elements
 }
 
 // bodyDiode conducts from source to drain of an n-channel transistor and the

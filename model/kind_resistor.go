@@ -25,8 +25,8 @@ func (catalogue) Resistor() Kind {
 		FromValue:   resistorValue,
 		FromMarking: readMarkingOf(quantity.Resistor, "resistance"),
 		Suggest:     "1k",
-		Equation: func(_ *Part, v Values) []Element {
-			return []Element{Resistance{"1", "2", v.Num("resistance")}}
+		Equation: func(_ *Part, v Values, to Equation) {
+			to.Resistance(Resistance{"1", "2", v.Num("resistance")})
 		},
 	}
 }
@@ -76,12 +76,10 @@ func potentiometerPins(p *Part) []Pin {
 }
 
 // potentiometerEquation has position · resistance between pin 1 and the wiper.
-func potentiometerEquation(_ *Part, v Values) []Element {
+func potentiometerEquation(_ *Part, v Values, to Equation) {
 	whole, position := v.Num("resistance"), v.Num("position")
-	return []Element{
-		Resistance{"1", "W", position * whole},
-		Resistance{"W", "2", (1 - position) * whole},
-	}
+	to.Resistance(Resistance{"1", "W", position * whole})
+	to.Resistance(Resistance{"W", "2", (1 - position) * whole})
 }
 
 // withoutTaper drops the letter that tells the taper of a potentiometer, as in

@@ -30,9 +30,9 @@ func (catalogue) Supply() Kind {
 
 // behindResistance is a voltage from + to − behind a resistance, by the names
 // of the two quantities.
-func behindResistance(volts, ohms string) func(*Part, Values) []Element {
-	return func(_ *Part, v Values) []Element {
-		return []Element{VoltageSource{"+", "-", v.Num(volts), v.Num(ohms)}}
+func behindResistance(volts, ohms string) func(*Part, Values, Equation) {
+	return func(_ *Part, v Values, to Equation) {
+		to.VoltageSource(VoltageSource{"+", "-", v.Num(volts), v.Num(ohms)})
 	}
 }
 
@@ -50,8 +50,8 @@ func (catalogue) CurrentSource() Kind {
 		},
 		FromValue: func(text string) (Params, error) { return readSlots(text, slot{"current", quantity.Ampere}) },
 		Suggest:   "20 mA",
-		Equation: func(_ *Part, v Values) []Element {
-			return []Element{CurrentSource{"+", "-", v.Num("current")}}
+		Equation: func(_ *Part, v Values, to Equation) {
+			to.CurrentSource(CurrentSource{"+", "-", v.Num("current")})
 		},
 	}
 }
@@ -76,11 +76,10 @@ func (catalogue) Meter() Kind {
 }
 
 // meterEquation is open for an ideal voltmeter and a link for an ideal ammeter.
-func meterEquation(_ *Part, v Values) []Element {
-	if !v["resistance"].IsSet() && v.Text("measures") == "volts" {
-		return nil
+func meterEquation(_ *Part, v Values, to Equation) {
+	if v["resistance"].IsSet() || v.Text("measures") != "volts" {
+		to.Resistance(Resistance{"+", "-", v.Num("resistance")})
 	}
-	return []Element{Resistance{"+", "-", v.Num("resistance")}}
 }
 
 // meterValue reads what a meter measures from its unit or a word for it.

@@ -56,16 +56,14 @@ var electrolyticResistance = curve{
 	{4.7e-6, 40}, {10e-6, 20}, {22e-6, 9}, {47e-6, 4.2}, {100e-6, 2}, {220e-6, 0.9}, {470e-6, 0.42}, {1000e-6, 0.2},
 }
 
-func capacitorTypical(v Values) Params {
-	farads := v.Num("capacitance")
-	if !v.Enabled("polarised") || farads <= 0 {
-		return nil
+func capacitorTypical(v Values, to Params) {
+	if farads := v.Num("capacitance"); v.Enabled("polarised") && farads > 0 {
+		to["series_resistance"] = Number(electrolyticResistance.atPower(farads))
 	}
-	return Params{"series_resistance": Number(electrolyticResistance.atPower(farads))}
 }
 
 // atRestOpen is the equation of what carries no current at rest.
-func atRestOpen(*Part, Values) []Element { return nil }
+func atRestOpen(*Part, Values, Equation) {}
 
 // Inductor is its winding's resistance at rest.
 func (catalogue) Inductor() Kind {
@@ -90,8 +88,8 @@ func (catalogue) Inductor() Kind {
 		},
 		FromMarking: readMarkingOf(quantity.Inductor, "inductance"),
 		Suggest:     "100µ",
-		Equation: func(_ *Part, v Values) []Element {
-			return []Element{Resistance{"1", "2", v.Num("series_resistance")}}
+		Equation: func(_ *Part, v Values, to Equation) {
+			to.Resistance(Resistance{"1", "2", v.Num("series_resistance")})
 		},
 	}
 }

@@ -35,9 +35,8 @@ func contactParams(meaning string) []Param {
 	}
 }
 
-func contactEquation(_ *Part, v Values) []Element {
-	if v.Text("state") != "closed" {
-		return nil
+func contactEquation(_ *Part, v Values, to Equation) {
+	if v.Text("state") == "closed" {
+		to.Resistance(Resistance{"1", "2", v.Num("closed_resistance")})
 	}
-	return []Element{Resistance{"1", "2", v.Num("closed_resistance")}}
 }

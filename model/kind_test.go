@@ -30,7 +30,7 @@ var contractKinds = []struct {
 	{"npn", "Q", 'Q', []string{"C", "B", "E"}, bipolarNames},
 	{"pmos", "Q", 'Q', []string{"D", "G", "S"}, fieldEffectNames},
 	{"nmos", "Q", 'Q', []string{"D", "G", "S"}, fieldEffectNames},
-	{"chip", "IC", 'U', []string{"1", "2", "3", "4", "8", "7", "6", "5"}, "supply_current output_resistance_high output_resistance_low"},
+	{"chip", "IC", 'U', []string{"1", "2", "3", "4", "8", "7", "6", "5"}, "supply_current brown_out_voltage output_resistance_high output_resistance_low"},
 	{"switch", "S", 'S', []string{"1", "2"}, "state closed_resistance"},
 	{"button", "S", 'S', []string{"1", "2"}, "state closed_resistance"},
 	{"lamp", "E", 'E', []string{"1", "2"}, "cold_resistance rated_voltage rated_power"},
@@ -183,7 +183,7 @@ func TestEquationsTouchOwnPins(t *testing.T) {
 			continue
 		}
 		uses := map[string]int{}
-		for _, e := range p.LookupKind().Equation(p, v) {
+		for _, e := range p.LookupKind().Elements(p, v) {
 			for _, terminal := range terminalsOf(e) {
 				uses[terminal]++
 			}
@@ -262,7 +262,7 @@ func TestEquations(t *testing.T) {
 		{Part{Kind: "fuse", Value: "500 mA"}, []Element{Resistance{"1", "2", 0.2}}},
 	} {
 		p := c.part
-		got := p.LookupKind().Equation(&p, resolved(t, &p, nil))
+		got := p.LookupKind().Elements(&p, resolved(t, &p, nil))
 		if !slices.EqualFunc(got, c.want, func(a, b Element) bool { return a == b }) {
 			t.Errorf("%s %q: %v, want %v", p.Kind, p.Value, got, c.want)
 		}
@@ -289,7 +289,7 @@ func TestJunctionBreaksDownOnlyWhereItIsSaid(t *testing.T) {
 // junctionOf returns the one junction of a part.
 func junctionOf(t *testing.T, p *Part, s Setting) Junction {
 	t.Helper()
-	for _, e := range p.LookupKind().Equation(p, resolved(t, p, s)) {
+	for _, e := range p.LookupKind().Elements(p, resolved(t, p, s)) {
 		if j, ok := e.(Junction); ok {
 			return j
 		}

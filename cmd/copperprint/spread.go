@@ -1,10 +1,12 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"flag"
 	"fmt"
 	"io"
+	"math"
 	"strings"
 
 	"copperglass/analysis"
@@ -61,16 +63,45 @@ func (p *program) spread(args []string) error {
 	if err != nil {
 		return failure{code: misused, err: err}
 	}
+	apart, err := withBallast(d, o, s)
+	if err != nil {
+		return failure{code: misused, err: err}
+	}
 	p.nameFaults(s.Result)
 	return p.publish(c.out, faultyOrNot(s.Result.Solved), c.inJSON, func(w io.Writer) error {
 		if c.inJSON {
-			return writeJSON(w, spreadJSON(s))
+			return writeJSON(w, spreadJSON(s, apart))
 		}
-		return writeSpread(w, d, s)
+		return writeSpread(w, d, s, apart)
 	})
 }
 
-func spreadJSON(s *analysis.SpreadResult) object {
+// withBallast samples the drawing once more with a resistor for each light of
+// the stacks that shine and hang on one, and returns what becomes of those.
+func withBallast(d *model.Diagram, o analysis.SpreadOptions, s *analysis.SpreadResult) (map[string]*analysis.Sharing, error) {
+	apart := map[string]*analysis.Sharing{}
+	for _, one := range s.Sharings {
+		if one.Ballast != "" && !math.IsNaN(one.Brightest.Median) {
+			apart[one.Ref] = nil
+		}
+	}
+	if len(apart) == 0 {
+		return apart, nil
+	}
+	o.Of, o.Ballast = nil, true
+	again, err := analysis.Spread(context.Background(), d, o)
+	if err != nil {
+		return nil, err
+	}
+	for _, one := range again.Sharings {
+		if _, asked := apart[one.Ref]; asked {
+			apart[one.Ref] = one
+		}
+	}
+	return apart, nil
+}
+
+func spreadJSON(s *analysis.SpreadResult, apart map[string]*analysis.Sharing) object {
 	quantities := object{}
 	for _, q := range s.Quantities {
 		quantities.put(q.Of, object{
@@ -78,25 +109,63 @@ func spreadJSON(s *analysis.SpreadResult) object {
 			{"low", number(q.Low)}, {"high", number(q.High)},
 		})
 	}
-	tolerances := []object{}
-	for _, t := range s.Tolerances {
-		tolerances = append(tolerances, object{
-			{"parameter", t.Parameter}, {"nominal", number(t.Nominal)}, {"low", number(t.Low)}, {"high", number(t.High)}, {"source", t.Source},
-		})
-	}
 	return object{
 		{"mode", orNull(s.Result.Mode)},
 		{"samples", s.Samples},
 		{"converged", s.Converged},
 		{"quantities", quantities},
-		{"tolerances", tolerances},
+		{"stacks", stacksJSON(s, apart)},
+		{"tolerances", tolerancesJSON(s)},
+		{"steady", steadyJSON(s)},
 		{"faults", faultsJSON(s.Result)},
 	}
 }
 
-// writeSpread writes the distributions as a table for people, and below it
-// where the tolerances are from.
-func writeSpread(w io.Writer, d *model.Diagram, s *analysis.SpreadResult) error {
+func tolerancesJSON(s *analysis.SpreadResult) []object {
+	list := []object{}
+	for _, t := range s.Tolerances {
+		list = append(list, object{
+			{"parameter", t.Parameter}, {"nominal", number(t.Nominal)}, {"low", number(t.Low)}, {"high", number(t.High)}, {"source", t.Source},
+		})
+	}
+	return list
+}
+
+// unknownSpread is why a parameter is steady of which nothing else is known.
+const unknownSpread = "the handbook knows no spread of it"
+
+func steadyJSON(s *analysis.SpreadResult) []object {
+	list := []object{}
+	for _, one := range s.Steady {
+		list = append(list, object{{"parameter", one.Parameter}, {"value", number(one.Value)}, {"reason", cmp.Or(one.Reason, unknownSpread)}})
+	}
+	return list
+}
+
+// stacksJSON tells how the lights of each stack share its current, as fractions
+// of it, as drawn and each behind a resistor of its own.
+func stacksJSON(s *analysis.SpreadResult, apart map[string]*analysis.Sharing) object {
+	stacks := object{}
+	for _, one := range s.Sharings {
+		of := object{{"count", one.Count}, {"brightest", sharesJSON(one.Brightest)}, {"dimmest", sharesJSON(one.Dimmest)}}
+		if own := apart[one.Ref]; own != nil {
+			of.put("with_ballast", object{
+				{"instead_of", own.Ballast}, {"resistance", own.Each},
+				{"brightest", sharesJSON(own.Brightest)}, {"dimmest", sharesJSON(own.Dimmest)},
+			})
+		}
+		stacks.put(one.Ref, of)
+	}
+	return stacks
+}
+
+func sharesJSON(s analysis.Shares) object {
+	return object{{"p5", number(s.P5)}, {"median", number(s.Median)}, {"p95", number(s.P95)}}
+}
+
+// writeSpread writes the distributions as a table for people, and below it how
+// stacks share their current and where the tolerances are from.
+func writeSpread(w io.Writer, d *model.Diagram, s *analysis.SpreadResult, apart map[string]*analysis.Sharing) error {
 	var b strings.Builder
 	writeHeading(&b, d.Title, s.Result.Mode)
 	t := &table{right: map[int]bool{1: true, 2: true, 3: true, 4: true, 5: true, 6: true}}
@@ -109,10 +178,42 @@ func writeSpread(w io.Writer, d *model.Diagram, s *analysis.SpreadResult) error 
 		t.row(row...)
 	}
 	b.WriteString(t.String())
-	fmt.Fprintf(&b, "\n%d of %d samples solved.\n\nTolerances\n", s.Converged, s.Samples)
-	b.WriteString(toleranceTable(d, s).String())
+	fmt.Fprintf(&b, "\n%d of %d samples solved.\n", s.Converged, s.Samples)
+	writeSharings(&b, s, apart)
+	b.WriteString("\nTolerances\n" + toleranceTable(d, s).String())
+	writeSteady(&b, d, s)
 	_, err := io.WriteString(w, b.String())
 	return err
+}
+
+// writeSharings tells how unequally the lights of each stack are driven.
+func writeSharings(b *strings.Builder, s *analysis.SpreadResult, apart map[string]*analysis.Sharing) {
+	t := &table{right: map[int]bool{1: true, 2: true, 4: true}}
+	t.row("share of the stack's current", "equal", "brightest", "5 % to 95 %", "dimmest", "5 % to 95 %")
+	lit := false
+	for _, one := range s.Sharings {
+		if math.IsNaN(one.Brightest.Median) {
+			continue
+		}
+		lit = true
+		name := stackName(one.Ref, one.Count)
+		t.row(sharingRow(name+" as drawn", one)...)
+		if own := apart[one.Ref]; own != nil {
+			t.row(sharingRow(fmt.Sprintf("%s, each on its own %s instead of %s", name, quantity.Format(own.Each, quantity.Ohm), own.Ballast), own)...)
+		}
+	}
+	if lit {
+		b.WriteString("\n" + t.String())
+	}
+}
+
+func sharingRow(name string, s *analysis.Sharing) []string {
+	span := func(s analysis.Shares) string { return fmt.Sprintf("%.1f to %.1f %%", 100*s.P5, 100*s.P95) }
+	return []string{
+		name, fmt.Sprintf("%.1f %%", 100/float64(s.Count)),
+		fmt.Sprintf("%.1f %%", 100*s.Brightest.Median), span(s.Brightest),
+		fmt.Sprintf("%.1f %%", 100*s.Dimmest.Median), span(s.Dimmest),
+	}
 }
 
 // toleranceTable lists the ranges, of a stack only the first part's.
@@ -128,4 +229,27 @@ func toleranceTable(d *model.Diagram, s *analysis.SpreadResult) *table {
 		t.row(tol.Parameter, quantity.Format(tol.Low, unit), quantity.Format(tol.High, unit), tol.Source)
 	}
 	return t
+}
+
+// writeSteady names the parameters that are the same in every sample: one by
+// one where there is a reason, the others together.
+func writeSteady(b *strings.Builder, d *model.Diagram, s *analysis.SpreadResult) {
+	t, others := &table{}, false
+	for _, one := range s.Steady {
+		ref, name, _ := strings.Cut(one.Parameter, ".")
+		part := d.Part(ref)
+		switch {
+		case part == nil:
+		case one.Reason == "":
+			others = true
+		default:
+			t.row(one.Parameter, quantity.Format(one.Value, part.LookupKind().Param(name).Unit), one.Reason)
+		}
+	}
+	if rows := t.String(); rows != "" {
+		b.WriteString("\nTaken as they stand\n" + rows)
+	}
+	if others {
+		b.WriteString("\nOf the other parameters the handbook knows no spread; --tolerance gives one.\n")
+	}
 }

@@ -1,0 +1,8 @@
+# bench-spread times the spread of the lantern beside the same job by hand for
+# scipy's fsolve, prints the ratio and puts a row into out/bench.json.
+# python3-scipy is for Debian's own Python.
+.PHONY: bench-spread
+bench-spread:
+	$(call install-missing,python3-scipy)
+	@mkdir -p out
+	go run ./bench/spread -python /usr/bin/python3 -o out/bench.json
