@@ -1,69 +1,181 @@
 package analysis
 
 import (
+	"cmp"
 	"context"
+	"fmt"
 	"math"
+	"slices"
+	"strings"
 
 	"copperglass/analysis/newton"
 	"copperglass/model"
-	"copperglass/model/net"
+	"copperglass/model/quantity"
 )
 
 const (
-	// mostForced bounds the transistors that are forced in the search for other
-	// operating points.
-	mostForced = 16
 	// forcing is the conductance in siemens that forces a transistor.
 	forcing = 10
 	// apart is by how many volts some net must differ between two operating
 	// points, beside a thousandth of its voltage.
 	apart = 0.01
+	// mostTries bounds how often the circuit is forced and left to settle.
+	mostTries = 96
 )
 
-// Alternatives returns stable operating points of d other than r, where the
-// circuit has some: a latch or a trigger stays in the one it was last in. Each
-// names the transistors that do something else than in r in a fault that does
-// not stop the analysis; as Options.Start it keeps later solutions on its
-// side.
+// survey looks for the stable states of a circuit whose transistors may hold
+// each other: a latch or a trigger stays in the one it was last in.
 //
 // Each transistor in turn is forced into the opposite of what it does, by a
 // short circuit of its control or of its switched path, and the circuit is left
-// to settle from there. That is a search, not a proof that there are no more.
-// The error is the context's.
-func Alternatives(ctx context.Context, d *model.Diagram, r *Result) ([]*Result, error) {
-	if !r.Solved {
-		return nil, nil
-	}
-	c, fixed := recompile(d, r.Nets, r.Set)
-	var forced []*part
-	for _, p := range c.parts {
-		if transistorForce(p, Active) != nil {
-			forced = append(forced, p)
-		}
-	}
-	if len(forced) < 2 || len(forced) > mostForced {
-		return nil, nil
-	}
-	var found []*Result
-	for _, p := range forced {
-		other, err := r.force(ctx, c, fixed, p)
-		if err != nil {
-			return nil, err
-		}
-		if other != nil && !isAmong(other, append(found, r)) {
-			other.Faults = append(faults{r.contrast(other)}, other.Faults...).sorted()
-			found = append(found, other)
-		}
-	}
-	return found, nil
+// to settle from there; then the same is done with what was found. That is a
+// search, not a proof that there are no more.
+type survey struct {
+	ctx   context.Context
+	base  *Result // for mode, settings, nets and notes
+	held  []*part // of circuit
+	fixed []int
+	*circuit
+	tries int
 }
 
-// recompile builds the circuit of a drawing again that has been solved before.
-func recompile(d *model.Diagram, nets *net.Netlist, set model.Setting) (*circuit, []int) {
-	c, _ := compile(d, nets, set)
+// latch returns r, if it is stable, or else a stable state near it. Without a
+// start, or where a survey is wanted, it finds the other stable states too, and
+// returns the one asked for. The error is of a state that there is not, or the
+// context's.
+func (r *Result) latch(ctx context.Context, d *model.Diagram, o Options) (*Result, error) {
+	if r.latches = len(r.circuit.feedback()) > 0; !r.latches {
+		return r, noState(o.State, 1)
+	}
+	s := newSurvey(ctx, d, r)
+	one := s.stable(r)
+	if o.Start == nil || o.State > 0 || o.Survey {
+		all := s.search(one)
+		enumerate(all)
+		if err := noState(o.State, len(all)); err != nil && ctx.Err() == nil {
+			return nil, err
+		}
+		switch {
+		case o.State > 0 && ctx.Err() == nil:
+			one = all[o.State-1]
+		case o.Start == nil:
+			one = all[0]
+		}
+	}
+	return one, ctx.Err()
+}
+
+func noState(wanted, count int) error {
+	switch {
+	case wanted < 0:
+		return fmt.Errorf("stable states are numbered from 1, and %d is none of them", wanted)
+	case wanted <= count:
+		return nil
+	case count == 1:
+		return fmt.Errorf("there is no stable state %d: one was found and no more", wanted)
+	}
+	return fmt.Errorf("there is no stable state %d: the circuit has those from 1 to %d", wanted, count)
+}
+
+// newSurvey builds the circuit of a drawing again that has been solved before.
+func newSurvey(ctx context.Context, d *model.Diagram, r *Result) *survey {
+	c, _ := compile(d, r.Nets, r.Set)
 	fixed, _ := c.reference()
 	c.strandedSources()
-	return c, fixed
+	newSystem(c, fixed) // numbers the unknowns
+	return &survey{ctx: ctx, base: r, circuit: c, fixed: fixed, held: c.feedback()}
+}
+
+// stable returns r if it is stable, or else a stable state that the circuit
+// falls into from there; r with a note where none is found.
+func (s *survey) stable(r *Result) *Result {
+	x := s.startAt(r)
+	push := s.growth(x)
+	if push == nil {
+		return r
+	}
+	if other := s.fall(s.beside(r, x, push)); other != nil {
+		return other.after(r)
+	}
+	for _, p := range s.held {
+		if s.ctx.Err() != nil {
+			return r
+		}
+		if other := s.fall(s.force(r, p)); other != nil {
+			return other.after(r)
+		}
+	}
+	r.Faults = append(faults(r.Faults), Fault{
+		Text:  "the circuit cannot stay at these figures: the least disturbance grows, and no state was found in which it rests",
+		Parts: refs(s.held),
+	}).sorted()
+	return r
+}
+
+// fall returns the stable state that r leads to, or r if it is one: where there
+// are several latches, one after the other may have to fall. It returns nil
+// where that comes to no end.
+func (s *survey) fall(r *Result) *Result {
+	for range len(s.held) + 1 {
+		if r == nil {
+			return nil
+		}
+		push := s.growth(r.point)
+		if push == nil {
+			return r
+		}
+		r = s.beside(r, r.point, push)
+	}
+	return nil
+}
+
+// beside returns where the circuit settles from beside r, whose unknowns stand
+// at x, when it is pushed along v; nil where that leads nowhere else.
+func (s *survey) beside(r *Result, x newton.Point, v []float64) *Result {
+	for _, volts := range []float64{0.01, -0.01, 0.1, -0.1, 1, -1} {
+		if s.ctx.Err() != nil {
+			return nil
+		}
+		if other := s.settle(pushed(x, v, volts)); other != nil && !isAmong(other, []*Result{r}) {
+			return other
+		}
+	}
+	return nil
+}
+
+// after says that r was found from an operating point that cannot last.
+func (r *Result) after(balance *Result) *Result {
+	r.Method = balance.Method + ", which led to a balance that cannot last, then " + r.Method
+	r.Iterations += balance.Iterations
+	return r
+}
+
+func refs(parts []*part) []string {
+	names := make([]string, len(parts))
+	for i, p := range parts {
+		names[i] = p.Ref
+	}
+	return names
+}
+
+// search returns the stable states that are found from one, which is the first
+// of them.
+func (s *survey) search(one *Result) []*Result {
+	all := []*Result{one}
+	for i := 0; i < len(all); i++ {
+		for _, p := range s.held[:min(len(s.held), mostForced)] {
+			if s.tries++; s.tries > mostTries || s.ctx.Err() != nil {
+				return all
+			}
+			if other := s.force(all[i], p); other != nil && !isAmong(other, all) {
+				if other = s.fall(other); other == nil || isAmong(other, all) {
+					continue
+				}
+				all = append(all, other)
+			}
+		}
+	}
+	return all
 }
 
 // transistorForce returns a conductor that makes the part's transistor do the
@@ -86,61 +198,135 @@ func transistorForce(p *part, s State) *conductor {
 	return nil
 }
 
-// force returns where the circuit settles once p is no longer forced; nil where
-// it does not.
-func (r *Result) force(ctx context.Context, c *circuit, fixed []int, p *part) (*Result, error) {
-	own := p.elements
+// force returns where the circuit settles once p is no longer forced out of
+// what it does in r; nil where it does not.
+func (s *survey) force(r *Result, p *part) *Result {
+	start, own := s.startAt(r), p.elements // other latches stay as they are
 	p.elements = append(own[:len(own):len(own)], transistorForce(p, r.Parts[p.Ref].State))
-	x, stats := newton.Solve(ctx, newSystem(c, fixed), newton.Point{}, newton.Settings{})
+	x, stats := newton.Solve(s.ctx, newSystem(s.circuit, s.fixed), start, newton.Settings{Brief: true})
 	p.elements = own
 	if stats.Status != newton.Converged {
-		return nil, ctx.Err()
+		return nil
 	}
-	other := &Result{Mode: r.Mode, Set: r.Set, Nets: r.Nets}
-	other.blank(c)
-	settled, stats := newton.Solve(ctx, newSystem(c, fixed), x, newton.Settings{Settle: true})
+	other := s.settle(x)
+	if other != nil {
+		other.Method = p.Ref + " forced to do otherwise, then let go, and " + other.Method
+		other.Iterations += stats.Iterations
+	}
+	return other
+}
+
+// settle returns where the circuit settles from x, nil where it does not.
+func (s *survey) settle(x newton.Point) *Result {
+	settled, stats := newton.Solve(s.ctx, newSystem(s.circuit, s.fixed), x, newton.Settings{Settle: true})
 	if stats.Status != newton.Converged {
-		return nil, ctx.Err()
+		return nil
 	}
-	other.Method, other.Iterations = stats.Method, stats.Iterations
-	found := other.verify(other.report(c, settled, stats.Open))
-	if found.stop() {
-		return nil, nil
+	b := s.base
+	r := &Result{Mode: b.Mode, Set: b.Set, Nets: b.Nets, Method: stats.Method, Iterations: stats.Iterations, notes: b.notes, latches: true}
+	r.blank(s.circuit)
+	if r.verify(r.report(s.circuit, settled, stats.Open)).stop() {
+		return nil
 	}
-	other.Solved, other.Faults = true, c.openFaults(stats.Open)
-	return other, nil
+	r.Solved, r.Faults = true, append(slices.Clone(b.notes), s.openFaults(stats.Open)...).sorted()
+	return r
 }
 
 // isAmong reports whether r is one of the results, as far as voltages tell.
 func isAmong(r *Result, results []*Result) bool {
-	for _, q := range results {
-		same := true
-		for n, v := range r.Volts {
-			w := q.Volts[n]
-			same = same && !(math.Abs(v-w) > apart+1e-3*math.Abs(v))
-		}
-		if same {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(results, func(q *Result) bool { return mostApart(r, q) < 0 })
 }
 
-// contrast says what is otherwise in another operating point.
-func (r *Result) contrast(other *Result) Fault {
-	f := Fault{Text: "the circuit has another steady state, and stays in the one it was last in"}
-	var states []string
-	for ref, p := range other.Parts {
-		if was := r.Parts[ref]; was != nil && p.State != was.State {
-			f.Parts = append(f.Parts, ref)
+// mostApart returns the net whose voltage differs most between two operating
+// points, −1 where none does to speak of.
+func mostApart(r, q *Result) int {
+	most, at := 0.0, -1
+	for n, v := range r.Volts {
+		if d := math.Abs(v - q.Volts[n]); d > apart+1e-3*math.Abs(v) && d > most {
+			most, at = d, n
 		}
 	}
-	f.Parts = sortedNames(f.Parts)
-	for _, ref := range f.Parts {
-		states = append(states, ref+" is "+other.Parts[ref].StateInWords()+" instead of "+r.Parts[ref].StateInWords())
+	return at
+}
+
+// enumerate numbers the states and makes each know the others. State 1 is that in
+// which the first transistor that tells them apart, in natural order of names,
+// conducts best: saturated before active before reverse before cut off. Where
+// no transistor tells, the voltages do, higher before lower.
+func enumerate(all []*Result) {
+	if len(all) < 2 {
+		return
 	}
-	if len(states) > 0 {
-		f.Text = "in another steady state of the circuit " + list(states) + "; it stays in the one it was last in"
+	names := transistors(all[0])
+	slices.SortStableFunc(all, func(a, b *Result) int {
+		for _, ref := range names {
+			if c := cmp.Compare(rank(a.Parts[ref].State), rank(b.Parts[ref].State)); c != 0 {
+				return c
+			}
+		}
+		if n := mostApart(a, b); n >= 0 {
+			return cmp.Compare(b.Volts[n], a.Volts[n])
+		}
+		return 0
+	})
+	for i, r := range all {
+		r.Number = i + 1
+		r.Others = slices.Delete(slices.Clone(all), i, i+1)
 	}
-	return f
+}
+
+func rank(s State) int { return slices.Index([]State{Saturated, Active, Reverse, CutOff}, s) }
+
+// transistors returns the names of the parts with a state, in natural order.
+func transistors(r *Result) []string {
+	var names []string
+	for ref, p := range r.Parts {
+		if p.State != "" {
+			names = append(names, ref)
+		}
+	}
+	return sortedNames(names)
+}
+
+// States returns all stable states that were found, r among them, in the order
+// of their numbers; nil where there is no other.
+func (r *Result) States() []*Result {
+	if len(r.Others) == 0 {
+		return nil
+	}
+	return slices.Insert(slices.Clone(r.Others), r.Number-1, r)
+}
+
+// TellApart returns the transistors that do not do the same in all the states,
+// in natural order.
+func TellApart(all []*Result) []string {
+	return slices.DeleteFunc(transistors(all[0]), func(ref string) bool {
+		return !slices.ContainsFunc(all, func(r *Result) bool { return r.Parts[ref].State != all[0].Parts[ref].State })
+	})
+}
+
+// InWords tells what each of the stable states of a circuit is: "Q1 saturated,
+// Q2 cut-off", by the transistors that do not do the same in all of them, or
+// else by the net that differs most.
+func InWords(all []*Result) []string {
+	const most = 4
+	if len(all) == 0 {
+		return nil
+	}
+	tell := TellApart(all)
+	told := make([]string, len(all))
+	for i, r := range all {
+		var words []string
+		for _, ref := range tell[:min(len(tell), most)] {
+			words = append(words, ref+" "+r.Parts[ref].StateInWords())
+		}
+		if more := len(tell) - most; more > 0 {
+			words = append(words, fmt.Sprintf("and %d more", more))
+		}
+		if n := mostApart(all[0], all[len(all)-1]); len(tell) == 0 && n >= 0 {
+			words = append(words, r.Nets.Nets[n].Name+" at "+quantity.Format(r.Volts[n], quantity.Volt))
+		}
+		told[i] = strings.Join(words, ", ")
+	}
+	return told
 }

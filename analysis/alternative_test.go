@@ -3,7 +3,7 @@ package analysis
 import (
 	"context"
 	"fmt"
-	"math"
+	"strings"
 	"testing"
 
 	"copperglass/model"
@@ -21,17 +21,22 @@ func nmos(ref, gate, drain, source string) string {
 	return fmt.Sprintf(`"ref": %q, "kind": "nmos", "tags": {"G": %q, "D": %q, "S": %q}`, ref, gate, drain, source)
 }
 
-func alternatives(t *testing.T, d *model.Diagram, r *Result) []*Result {
+// states solves the drawing and checks all stable states that are found.
+func states(t *testing.T, d *model.Diagram, o Options) []*Result {
 	t.Helper()
-	found, err := Alternatives(context.Background(), d, r)
+	r, err := Solve(context.Background(), d, o)
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, other := range found {
-		checkPlain(t, d, other)
-		checkBalance(t, d, other)
+	all := r.States()
+	for i, one := range all {
+		checkPlain(t, d, one)
+		checkBalance(t, d, one)
+		if one.Number != i+1 {
+			t.Errorf("state %d is number %d", i+1, one.Number)
+		}
 	}
-	return found
+	return all
 }
 
 // Two transistors that hold each other down: one or the other is on.
@@ -56,51 +61,90 @@ func trigger(input float64) []string {
 		resistor("R5", 470, "e", "GND"), resistor("R6", 1000, "in", "b1"), npn("Q1", "b1", "c1", "e"), npn("Q2", "b2", "c2", "e")}
 }
 
-// Where there are two stable states both are found from either, each is said
-// to be another, and a solution that starts at one stays there.
-func TestAlternatives(t *testing.T) {
+// Where there are two stable states both are found, in the same order whatever
+// one begins with, and a solution that starts at one stays there while values
+// move.
+func TestTwoStates(t *testing.T) {
+	t.Parallel()
 	for _, tt := range []struct {
 		name  string
 		parts []string
-	}{{"flip-flop", flipFlop()}, {"thyristor", thyristor()}, {"trigger", trigger(2.2)}} {
+		want  string
+	}{
+		{"flip-flop", flipFlop(), "Q1 saturated, Q2 cut-off; Q1 cut-off, Q2 saturated"},
+		{"thyristor", thyristor(), "Q1 saturated, Q2 saturated; Q1 cut-off, Q2 cut-off"},
+		{"trigger", trigger(2.2), "Q1 saturated, Q2 cut-off; Q1 cut-off, Q2 active"},
+	} {
 		t.Run(tt.name, func(t *testing.T) {
 			t.Parallel()
 			d := decode(t, drawing(tt.parts...))
-			first := alternatives(t, d, solve(t, d, Options{}))
-			if len(first) == 0 {
-				t.Fatal("no other operating point")
+			first := states(t, d, Options{})
+			if got := inWords(first); got != tt.want {
+				t.Fatalf("got %s", got)
 			}
-			one := first[0]
-			back := alternatives(t, d, one)
-			if len(back) != 1 {
-				t.Fatalf("%d others from the other side", len(back))
-			}
-			other := back[0]
-			if one.Parts["Q1"].State == other.Parts["Q1"].State && one.Parts["Q2"].State == other.Parts["Q2"].State {
-				t.Errorf("both have Q1 %s and Q2 %s", one.Parts["Q1"].State, one.Parts["Q2"].State)
-			}
-			if f := other.Faults[0]; f.Stops || len(f.Parts) == 0 {
-				t.Errorf("said: %+v", other.Faults)
-			}
-			for _, side := range []*Result{one, other} {
-				again := solve(t, d, Options{Start: side})
-				for n, v := range side.Volts {
-					near(t, side.Nets.Nets[n].Name, again.Volts[n], v, 1e-9+1e-9*math.Abs(v))
+			for i, side := range first {
+				from := solve(t, d, Options{Start: side, Survey: true})
+				if got := inWords(from.States()); got != tt.want || from.Number != i+1 {
+					t.Errorf("from %d: %s", i+1, got)
 				}
+				near, chosen := solve(t, d, Options{Start: side}), solve(t, d, Options{State: i + 1})
+				moved := solve(t, d, Options{Start: side, Set: model.Setting{"R1": {"resistance": model.Number(1.02 * ohms(t, d, "R1"))}}})
+				if !isAmong(near, first[i:i+1]) || !isAmong(chosen, first[i:i+1]) || chosen.Number != i+1 || moved.Parts["Q1"].State != side.Parts["Q1"].State {
+					t.Errorf("state %d was left: near %v, chosen %d, moved %s", i+1, isAmong(near, first[i:i+1]), chosen.Number, moved.Parts["Q1"].State)
+				}
+			}
+			if _, err := Solve(context.Background(), d, Options{State: 3}); err == nil || err.Error() != "there is no stable state 3: the circuit has those from 1 to 2" {
+				t.Errorf("state 3: %v", err)
 			}
 		})
 	}
 }
 
-func TestNoAlternatives(t *testing.T) {
-	for name, parts := range map[string][]string{
-		"trigger below": trigger(0.5), "trigger above": trigger(6),
-		"one transistor": {supply(5), resistor("R1", 1e4, "v", "b"), resistor("R2", 1e3, "v", "c"), npn("Q1", "b", "c", "GND")},
-		"a follower":     {supply(5), resistor("R1", 1e4, "v", "b"), resistor("R2", 1e3, "f", "GND"), npn("Q1", "b", "v", "e"), npn("Q2", "e", "v", "f")},
+func ohms(t *testing.T, d *model.Diagram, ref string) float64 {
+	values, _ := d.Resolve(d.Part(ref), nil)
+	x, ok := values["resistance"].Num()
+	if !ok {
+		t.Fatalf("%s has no resistance", ref)
+	}
+	return x
+}
+
+func inWords(all []*Result) string { return strings.Join(InWords(all), "; ") }
+
+// Circuits in which no transistor can hold another are not searched, whatever
+// else is in them; those that might hold, but do not, are found to have but one
+// state.
+func TestOneState(t *testing.T) {
+	t.Parallel()
+	lantern := func(more ...string) []string {
+		return append([]string{`"ref": "BT1", "kind": "battery", "params": {"voltage": 4.5, "resistance": 0.6}, "tags": {"+": "v", "-": "GND"}`,
+			resistor("R1", 1000, "p", "b1"), resistor("R2", 1e4, "v", "p"), npn("Q1", "b1", "c1", "GND"), resistor("R3", 470, "c1", "b2"), resistor("R4", 1e4, "b2", "v"),
+			pnp("Q2", "b2", "o", "v"), resistor("R5", 33, "o", "a"), `"ref": "D1", "kind": "led", "value": "white", "tags": {"A": "a", "K": "GND"}`}, more...)
+	}
+	for name, tt := range map[string]struct {
+		parts  []string
+		held   int
+		states string
+	}{
+		"trigger below":     {trigger(0.5), 2, ""},
+		"trigger above":     {trigger(6), 2, ""},
+		"one transistor":    {[]string{supply(5), resistor("R1", 1e4, "v", "b"), resistor("R2", 1e3, "v", "c"), npn("Q1", "b", "c", "GND")}, 0, ""},
+		"a follower":        {[]string{supply(5), resistor("R1", 1e4, "v", "b"), resistor("R2", 1e3, "f", "GND"), npn("Q1", "b", "v", "e"), npn("Q2", "e", "v", "f")}, 0, ""},
+		"a lantern":         {lantern(), 0, ""},
+		"two switches":      {lantern(resistor("R6", 1000, "p", "b3"), npn("Q3", "b3", "c3", "GND"), resistor("R7", 470, "c3", "b4"), pnp("Q4", "b4", "o2", "v"), resistor("R8", 33, "o2", "GND")), 0, ""},
+		"a latched lantern": {lantern(resistor("R9", 1e4, "o", "b1")), 2, ""},
+		"a Darlington pair": {[]string{supply(5), resistor("R1", 1e4, "v", "b"), resistor("R2", 100, "v", "c"), npn("Q1", "b", "c", "m"), npn("Q2", "m", "c", "GND")}, 0, ""},
+		"a mirror":          {[]string{supply(5), resistor("R1", 1e4, "v", "b"), resistor("R2", 100, "v", "c"), npn("Q1", "b", "b", "GND"), npn("Q2", "b", "c", "GND")}, 0, ""},
+		"a differential pair": {[]string{supply(5), resistor("R1", 1e4, "v", "c1"), resistor("R2", 1e4, "v", "c2"), resistor("R3", 1e4, "e", "GND"), resistor("R4", 1e4, "v", "b1"), resistor("R5", 1e4, "b1", "GND"),
+			npn("Q1", "b1", "c1", "e"), npn("Q2", "b1", "c2", "e")}, 0, ""},
 	} {
-		d := decode(t, drawing(parts...))
-		if found := alternatives(t, d, solve(t, d, Options{})); len(found) > 0 {
-			t.Errorf("%s: %q", name, found[0].Faults[0].Text)
+		d := decode(t, drawing(tt.parts...))
+		r := solve(t, d, Options{})
+		if got := refs(r.circuit.feedback()); len(got) != tt.held {
+			t.Errorf("%s: %q may hold each other, want %d", name, got, tt.held)
+		}
+		if got := inWords(r.States()); got != tt.states {
+			t.Errorf("%s: %s", name, got)
 		}
 	}
 }

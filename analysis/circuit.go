@@ -39,6 +39,7 @@ type part struct {
 	first    int    // the first node inside the part
 	inner    int    // how many there are
 	links    []int  // places in circuit.links
+	before   []int  // by link: how many elements stand before it in the equation
 	ideal    []bond // sources of a steady voltage without resistance
 	leftOpen bool   // whether something is lacking and the part carries nothing
 }
@@ -69,7 +70,7 @@ type terminal struct {
 func compile(d *model.Diagram, nets *net.Netlist, set model.Setting) (*circuit, faults) {
 	c := &circuit{diagram: d, nets: nets, nodes: len(nets.Nets), byRef: make(map[string]*part, len(d.Parts)), datum: -1}
 	var found faults
-	for _, p := range d.Parts {
+	for i, p := range d.Parts {
 		values, problems := d.Resolve(p, set)
 		for _, text := range problems {
 			found.add(Fault{Text: text, Parts: []string{p.Ref}})
@@ -78,12 +79,10 @@ func compile(d *model.Diagram, nets *net.Netlist, set model.Setting) (*circuit, 
 		if kind == nil {
 			continue
 		}
-		q := &part{Part: p, kind: kind, values: values}
-		pins := kind.Pins(p)
-		q.pins, q.nets = make([]string, 0, len(pins)), make([]int, 0, len(pins))
-		for _, pin := range pins {
+		q := &part{Part: p, kind: kind, values: values, nets: nets.Part(i)}
+		q.pins = make([]string, 0, len(q.nets))
+		for _, pin := range kind.Pins(p) {
 			q.pins = append(q.pins, pin.Name)
-			q.nets = append(q.nets, nets.Pin(p.Ref, pin.Name))
 		}
 		c.byRef[p.Ref] = q
 		if kind.Equation == nil {
@@ -103,7 +102,7 @@ func (c *circuit) addElements(p *part) faults {
 		p.leftOpen = true
 		return faults{{Text: lacks(p, missing), Parts: []string{p.Ref}}}
 	}
-	equation := p.kind.Equation(p.Part, p.values)
+	equation := p.kind.Elements(p.Part, p.values)
 	if !slices.ContainsFunc(equation, isSenseless) {
 		b := builder{circuit: c, part: p, many: float64(p.Multiple())}
 		p.first = c.nodes
@@ -158,7 +157,7 @@ type builder struct {
 // part.
 func (b *builder) terminal(name string) terminal {
 	if i := slices.Index(b.part.pins, name); i >= 0 {
-		return terminal{i, b.circuit.nets.Pin(b.part.Ref, name)}
+		return terminal{i, b.part.nets[i]}
 	}
 	i := slices.Index(b.inner, name)
 	if i < 0 {
@@ -232,6 +231,7 @@ func (b *builder) addSource(e model.VoltageSource) {
 
 func (b *builder) link(e ends) {
 	b.part.links = append(b.part.links, len(b.circuit.links))
+	b.part.before = append(b.part.before, len(b.part.elements))
 	b.circuit.links = append(b.circuit.links, link{b.part, e.a, e.b})
 }
 

@@ -105,6 +105,13 @@ func (s *state) term(i int, x float64) {
 	}
 }
 
+// termPair adds the sum of two floats to equation i.
+func (s *state) termPair(i int, high, low float64) {
+	if i >= 0 {
+		s.eq.AddPair(i, high, low)
+	}
+}
+
 // scale notes the magnitude of something that went into equation i.
 func (s *state) scale(i int, x float64) {
 	if i >= 0 {

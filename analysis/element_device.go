@@ -14,10 +14,15 @@ type junction struct {
 }
 
 func newJunction(e ends, l model.JunctionLaw, many float64) *junction {
+	return &junction{ends: e, law: stackedJunction(l, many)}
+}
+
+// stackedJunction is the law of so many in parallel.
+func stackedJunction(l model.JunctionLaw, many float64) device.JunctionLaw {
 	law := device.JunctionLaw(l)
 	law.SaturationCurrent *= many
 	law.BreakdownCurrent *= many
-	return &junction{ends: e, law: law}
+	return law
 }
 
 func (j *junction) wire(w *wiring) {
@@ -46,15 +51,20 @@ type bipolar struct {
 	vc, vb, ve               int
 	law                      device.BipolarLaw
 	many                     float64
-	at                       device.BipolarBias // where it was last looked at
+	at                       device.BipolarBias     // where it was last looked at
+	carries                  device.BipolarCurrents // what it was last told to carry
 	cBE, cBC, bBE, bBC       transfer
 }
 
 func newBipolar(t []terminal, l model.BipolarLaw, many float64) *bipolar {
+	return &bipolar{collector: t[0], base: t[1], emitter: t[2], law: stackedBipolar(l, many), many: many}
+}
+
+func stackedBipolar(l model.BipolarLaw, many float64) device.BipolarLaw {
 	law := device.BipolarLaw(l)
 	law.SaturationCurrent *= many
 	law.KneeCurrent *= many
-	return &bipolar{collector: t[0], base: t[1], emitter: t[2], law: law, many: many}
+	return law
 }
 
 func (q *bipolar) path() []terminal { return []terminal{q.collector, q.base, q.emitter} }
@@ -90,6 +100,7 @@ func (q *bipolar) load(s *state) {
 func (q *bipolar) flow(s *state, f *flow) {
 	b := q.bias(s)
 	c := q.law.Currents(b)
+	q.carries = c
 	f.largest = max(f.largest, c.Largest)
 	f.into(q.collector, c.Collector)
 	f.into(q.base, c.Base)
@@ -108,9 +119,13 @@ type fieldEffect struct {
 }
 
 func newFieldEffect(t []terminal, l model.FieldEffectLaw, many float64) *fieldEffect {
+	return &fieldEffect{drain: t[0], gate: t[1], source: t[2], law: stackedFieldEffect(l, many), many: many}
+}
+
+func stackedFieldEffect(l model.FieldEffectLaw, many float64) device.FieldEffectLaw {
 	law := device.FieldEffectLaw(l)
 	law.Transconductance *= many
-	return &fieldEffect{drain: t[0], gate: t[1], source: t[2], law: law, many: many}
+	return law
 }
 
 // path leaves out the gate, which carries nothing.

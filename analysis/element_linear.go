@@ -49,8 +49,8 @@ func (b *branch) wire(w *wiring) {
 
 func (b *branch) load(s *state) {
 	high, low := s.x.High[b.j], s.x.Low[b.j]
-	s.current(b.va, b.vb, high)
-	s.current(b.va, b.vb, low)
+	s.termPair(b.va, high, low)
+	s.termPair(b.vb, -high, -low)
 	s.term(b.j, s.volts(b.va, b.vb))
 	s.term(b.j, -b.volts*(1-s.aid.Slack))
 	s.term(b.j, -b.ohms*(high+low))

@@ -43,8 +43,12 @@ func btoi(b bool) int {
 // computed.
 func drawingFaults(d *model.Diagram, nets *net.Netlist) faults {
 	found := slices.Concat(emptyDrawing(d), doubledNames(d), looseEnds(nets), strayTags(d), idleSigns(d, nets))
+	if len(d.Modes) == 0 {
+		return found
+	}
+	parts := partsByName(d)
 	for _, m := range d.Modes {
-		found = append(found, strayStates(d, m)...)
+		found = append(found, strayStates(parts, m)...)
 	}
 	return found
 }
@@ -115,7 +119,7 @@ func (c *circuit) openPins() faults {
 			found.add(Fault{
 				Text:  p.Ref + "'s " + pinName(p.Part, pin) + " goes nowhere",
 				Parts: []string{p.Ref},
-				Nets:  []int{c.nets.Pin(p.Ref, pin)},
+				Nets:  []int{p.net(pin)},
 				At:    pinPlace(p.Part, pin),
 			})
 		}
@@ -130,8 +134,8 @@ func (c *circuit) bare(p *part) bool {
 
 func (c *circuit) openPinsOf(p *part) []string {
 	var open []string
-	for _, pin := range p.pins {
-		n := c.nets.Nets[c.nets.Pin(p.Ref, pin)]
+	for i, pin := range p.pins {
+		n := &c.nets.Nets[p.nets[i]]
 		if len(n.Pins) == 1 && !n.Ground && !mayStayOpen(p, pin) && !c.isSpareEnd(p, pin) {
 			open = append(open, pin)
 		}
@@ -189,6 +193,6 @@ func (c *circuit) isSpareEnd(p *part, pin string) bool {
 	if pin == "1" {
 		other = "2"
 	}
-	joined := func(pin string) bool { return len(c.nets.Nets[c.nets.Pin(p.Ref, pin)].Pins) > 1 }
+	joined := func(pin string) bool { return len(c.nets.Nets[p.net(pin)].Pins) > 1 }
 	return joined("W") && joined(other)
 }

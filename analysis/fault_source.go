@@ -12,7 +12,7 @@ import (
 func (c *circuit) sourceFaults() faults {
 	var found faults
 	bonds := net.NewGroups(c.nodes)
-	var held []edge
+	held := graph{}
 	for _, p := range c.parts {
 		shorted := isDriving(p) && c.junction(p, "+") == c.junction(p, "-")
 		if shorted {
@@ -23,7 +23,7 @@ func (c *circuit) sourceFaults() faults {
 			if !bonds.Join(plus, minus) && !shorted {
 				found.add(c.loop(p, held, plus, minus))
 			}
-			held = append(held, edge{plus, minus, p.Ref})
+			held.add(edge{plus, minus, p.Ref})
 		}
 	}
 	return found
@@ -43,7 +43,7 @@ func (c *circuit) short(p *part) Fault {
 		}
 	}
 	f.Parts = sortedNames(f.Parts)
-	f.Nets = sortedInts([]int{c.nets.Pin(p.Ref, "+"), c.nets.Pin(p.Ref, "-")})
+	f.Nets = sortedInts([]int{p.net("+"), p.net("-")})
 	if f.Stops {
 		f.Text += "; take that away, or give " + p.Ref + " a resistance"
 	} else {
@@ -63,15 +63,15 @@ func isDriving(p *part) bool {
 // bridge names what leads from the plus of a source to its minus: links where
 // these are different nets, wires or a tag where they are one.
 func (c *circuit) bridge(p *part) (names []string, wires []int) {
-	plus, minus := c.nets.Pin(p.Ref, "+"), c.nets.Pin(p.Ref, "-")
+	plus, minus := p.net("+"), p.net("-")
 	if plus != minus {
-		var edges []edge
+		links := graph{}
 		for _, l := range c.links {
 			if l.part != p {
-				edges = append(edges, edge{l.a.node, l.b.node, l.part.Ref})
+				links.add(edge{l.a.node, l.b.node, l.part.Ref})
 			}
 		}
-		return route(edges, plus, minus), nil
+		return links.route(plus, minus), nil
 	}
 	if wires = c.wireRoute(p); len(wires) > 0 {
 		for _, w := range wires {
@@ -91,46 +91,48 @@ func (c *circuit) wireRoute(p *part) []int {
 	if !p.Placed {
 		return nil
 	}
-	wires := c.nets.Nets[c.nets.Pin(p.Ref, "+")].Wires
-	plus, minus := len(wires), len(wires)+1
-	var edges []edge
-	for i, a := range wires {
-		wire := c.diagram.Wires[a]
-		for _, pin := range p.PlacedPins() {
-			if wire.Touches(pin.At) {
-				end := plus
-				if pin.Name == "-" {
-					end = minus
-				}
-				edges = append(edges, edge{i, end, ""})
-			}
-		}
-		for j, b := range wires[:i] {
-			if wiresMeet(wire, c.diagram.Wires[b]) {
-				edges = append(edges, edge{i, j, ""})
-			}
-		}
+	numbers := c.nets.Nets[p.net("+")].Wires
+	wires := make([]*model.Wire, len(numbers))
+	for i, n := range numbers {
+		wires[i] = c.diagram.Wires[n]
 	}
+	plus, minus := len(wires), len(wires)+1
 	var way []int
-	for _, v := range path(edges, plus, minus) {
+	for _, v := range newGraph(wireEdges(p.Part, wires)).path(plus, minus) {
 		if v < len(wires) {
-			way = append(way, wires[v])
+			way = append(way, numbers[v])
 		}
 	}
 	return way
 }
 
-func wiresMeet(a, b *model.Wire) bool {
-	touches := func(a, b *model.Wire) bool {
-		ends := a.Ends()
-		return b.Touches(ends[0]) || b.Touches(ends[1])
+// wireEdges joins the wires that meet, and those at the two pins of the source
+// to the vertices after them: first its plus, then its minus.
+func wireEdges(p *model.Part, wires []*model.Wire) []edge {
+	index := net.IndexWires(wires)
+	var edges []edge
+	for _, pin := range p.PlacedPins() {
+		end := len(wires)
+		if pin.Name == "-" {
+			end++
+		}
+		for _, i := range index.At(pin.At) {
+			edges = append(edges, edge{i, end, ""})
+		}
 	}
-	return touches(a, b) || touches(b, a)
+	for i, w := range wires {
+		for _, end := range w.Ends() {
+			for _, j := range index.At(end) {
+				edges = append(edges, edge{i, j, ""})
+			}
+		}
+	}
+	return edges
 }
 
 // loop says that p closes a loop with the sources before it.
-func (c *circuit) loop(p *part, held []edge, plus, minus int) Fault {
-	parts := sortedNames(append(route(held, plus, minus), p.Ref))
+func (c *circuit) loop(p *part, held graph, plus, minus int) Fault {
+	parts := sortedNames(append(held.route(plus, minus), p.Ref))
 	text := list(parts) + " are joined in a loop without any resistance; give one of them a resistance"
 	if len(parts) == 1 {
 		text = parts[0] + " is joined to itself without any resistance"
@@ -144,52 +146,73 @@ type edge struct {
 	name string
 }
 
+// graph lists the edges at each vertex.
+type graph map[int][]edge // each with the vertex as its a
+
+func newGraph(edges []edge) graph {
+	g := graph{}
+	for _, e := range edges {
+		g.add(e)
+	}
+	return g
+}
+
+func (g graph) add(e edge) {
+	g[e.a] = append(g[e.a], e)
+	g[e.b] = append(g[e.b], edge{e.b, e.a, e.name})
+}
+
 // route returns the names of the edges along a shortest path, each once.
-func route(edges []edge, from, to int) []string {
-	vertices := path(edges, from, to)
+func (g graph) route(from, to int) []string {
 	var names []string
-	for i := 1; i < len(vertices); i++ {
-		for _, e := range edges {
-			if e.a == vertices[i-1] && e.b == vertices[i] || e.b == vertices[i-1] && e.a == vertices[i] {
-				if !slices.Contains(names, e.name) {
-					names = append(names, e.name)
-				}
-				break
-			}
+	listed := map[string]bool{}
+	for _, e := range g.edges(from, to) {
+		if !listed[e.name] {
+			listed[e.name] = true
+			names = append(names, e.name)
 		}
 	}
 	return names
 }
 
 // path returns the vertices along a shortest path, both ends included, or nil
-// where there is none (E. F. Moore, The shortest path through a maze, 1959).
-func path(edges []edge, from, to int) []int {
-	neighbours := map[int][]int{}
-	for _, e := range edges {
-		neighbours[e.a] = append(neighbours[e.a], e.b)
-		neighbours[e.b] = append(neighbours[e.b], e.a)
+// where there is none.
+func (g graph) path(from, to int) []int {
+	edges := g.edges(from, to)
+	if edges == nil {
+		return nil
 	}
-	before := map[int]int{from: from}
+	vertices := []int{from}
+	for _, e := range edges {
+		vertices = append(vertices, e.b)
+	}
+	return vertices
+}
+
+// edges returns those along a shortest path, or nil where there is none (E. F.
+// Moore, The shortest path through a maze, 1959).
+func (g graph) edges(from, to int) []edge {
+	by := map[int]edge{from: {}}
 	for queue := []int{from}; len(queue) > 0; queue = queue[1:] {
-		v := queue[0]
-		if v == to {
-			return trace(before, to)
-		}
-		for _, w := range neighbours[v] {
-			if _, seen := before[w]; !seen {
-				before[w] = v
-				queue = append(queue, w)
+		for _, e := range g[queue[0]] {
+			if _, seen := by[e.b]; seen {
+				continue
 			}
+			by[e.b] = e
+			if e.b == to {
+				return trace(by, from, to)
+			}
+			queue = append(queue, e.b)
 		}
 	}
 	return nil
 }
 
-func trace(before map[int]int, v int) []int {
-	way := []int{v}
-	for before[v] != v {
-		v = before[v]
-		way = append(way, v)
+// trace follows the edges by which vertices were reached back.
+func trace(by map[int]edge, from, to int) []edge {
+	var way []edge
+	for v := to; v != from; v = by[v].a {
+		way = append(way, by[v])
 	}
 	slices.Reverse(way)
 	return way

@@ -8,21 +8,21 @@ import (
 )
 
 // strayStates finds what a mode sets that is not there.
-func strayStates(d *model.Diagram, m *model.Mode) faults {
+func strayStates(parts namedParts, m *model.Mode) faults {
 	var found faults
 	for _, target := range slices.Sorted(maps.Keys(m.Set)) {
-		if text := strayState(d, target); text != "" {
+		if text := strayState(parts, target); text != "" {
 			ref, _ := model.SplitTarget(target)
-			found.add(Fault{Text: "mode " + m.Name + " sets " + target + ", but " + text, Parts: partsNamed(d, ref)})
+			found.add(Fault{Text: "mode " + m.Name + " sets " + target + ", but " + text, Parts: parts.named(ref)})
 		}
 	}
 	return found
 }
 
 // strayState tells why target cannot be set, or "".
-func strayState(d *model.Diagram, target string) string {
+func strayState(parts namedParts, target string) string {
 	ref, pin := model.SplitTarget(target)
-	p := d.Part(ref)
+	p := parts[ref]
 	if p == nil {
 		return "there is no " + ref
 	}
@@ -52,25 +52,30 @@ func strayPin(p *model.Part, pin string) string {
 
 // straySettings finds what the caller sets that is not there.
 func straySettings(d *model.Diagram, set model.Setting) faults {
+	if len(set) == 0 {
+		return nil
+	}
+	parts := partsByName(d)
 	var found faults
 	for _, ref := range slices.Sorted(maps.Keys(set)) {
 		for _, name := range set[ref].Names() {
-			if text := straySetting(d, ref, name); text != "" {
-				found.add(Fault{Text: ref + "." + name + " is set, but " + text, Parts: partsNamed(d, ref)})
+			if text := strayQuantity(parts[ref], ref, name); text != "" {
+				found.add(Fault{Text: ref + "." + name + " is set, but " + text, Parts: parts.named(ref)})
 			}
 		}
 	}
 	return found
 }
 
-func straySetting(d *model.Diagram, ref, name string) string {
+// strayQuantity tells why what is called name cannot be set for ref, or "". The
+// part of that name is p, nil where there is none.
+func strayQuantity(p *model.Part, ref, name string) string {
 	if ref == model.Drawing {
 		if model.DrawingParam(name) == nil {
 			return "the drawing has no such quantity"
 		}
 		return ""
 	}
-	p := d.Part(ref)
 	if p == nil {
 		return "there is no " + ref
 	}
@@ -82,8 +87,23 @@ func straySetting(d *model.Diagram, ref, name string) string {
 	return ""
 }
 
-func partsNamed(d *model.Diagram, ref string) []string {
-	if d.Part(ref) == nil {
+// namedParts are the parts of a diagram by name; of those that share one, the
+// first.
+type namedParts map[string]*model.Part
+
+func partsByName(d *model.Diagram) namedParts {
+	parts := make(namedParts, len(d.Parts))
+	for _, p := range d.Parts {
+		if parts[p.Ref] == nil {
+			parts[p.Ref] = p
+		}
+	}
+	return parts
+}
+
+// named lists the part of that name, if there is one.
+func (parts namedParts) named(ref string) []string {
+	if parts[ref] == nil {
 		return nil
 	}
 	return []string{ref}

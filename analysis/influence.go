@@ -54,7 +54,11 @@ func Influence(ctx context.Context, d *model.Diagram, o Options, name string) (*
 	if !r.Solved {
 		return all, nil
 	}
-	all.Unit = r.unit(d, name)
+	g, err := NewGauge(r, d, name)
+	if err != nil {
+		return all, err
+	}
+	all.Unit = g.Unit
 	everything := func(string) bool { return true }
 	all.Value, all.List, err = r.influences(ctx, d, name, everything)
 	return all, err
@@ -182,8 +186,8 @@ const drawingTemperature = model.Drawing + ".temperature"
 // byDrawing returns the influence of the drawing's temperature.
 func (t *tangent) byDrawing() []Sensitivity {
 	q := model.DrawingParam("temperature")
-	x, err := drawingQuantity(&Result{Set: t.set}, t.diagram, q.Name)
-	if err != nil {
+	x := drawingQuantity(t.set, t.diagram, q)
+	if math.IsNaN(x) {
 		return nil
 	}
 	total, effective := 0.0, false

@@ -35,7 +35,7 @@ func distinct(k *model.Kind, v model.Values) model.Values {
 // equation returns the elements of the part at the given values, with meters in
 // the leads that are probed.
 func (t *tangent) equation(p *part, v model.Values) []model.Element {
-	elements := p.kind.Equation(p.Part, distinct(p.kind, v))
+	elements := p.kind.Elements(p.Part, distinct(p.kind, v))
 	if p.Ref != t.probe.ref {
 		return elements
 	}
@@ -121,7 +121,7 @@ func (t *tangent) build(old *circuit) []innerPair {
 	t.circuit = c
 	var pairs []innerPair
 	for _, from := range old.parts {
-		p := &part{Part: from.Part, kind: from.kind, values: from.values, pins: from.pins, leftOpen: from.leftOpen, first: c.nodes}
+		p := &part{Part: from.Part, kind: from.kind, values: from.values, pins: from.pins, nets: from.nets, leftOpen: from.leftOpen, first: c.nodes}
 		c.parts, c.byRef[p.Ref] = append(c.parts, p), p
 		if p.leftOpen {
 			continue
@@ -130,7 +130,7 @@ func (t *tangent) build(old *circuit) []innerPair {
 		for _, e := range t.equation(p, p.values) {
 			b.add(e)
 		}
-		before := innerNames(p.kind.Equation(p.Part, p.values), p.pins)
+		before := innerNames(p.kind.Elements(p.Part, p.values), p.pins)
 		for i, name := range b.inner {
 			pair := innerPair{-1, p.first + i}
 			if k := slices.Index(before, name); k >= 0 {

@@ -56,53 +56,52 @@ func (t *tangent) residual(p *part, equation []model.Element, rows []int) ([]flo
 // withConstants returns a copy of e, in the same place, with the constants of
 // another equation of the same form.
 func withConstants(e element, from model.Element, many float64) (element, bool) {
-	switch e := e.(type) {
-	case *conductor:
-		if r, ok := from.(model.Resistance); ok {
-			return &conductor{e.ends, many / r.Ohms, e.slopes}, r.Ohms != 0
-		}
-	case *branch:
-		c := *e
-		switch s := from.(type) {
-		case model.Resistance:
-			c.ohms = s.Ohms / many
-			return &c, !e.source
-		case model.VoltageSource:
-			c.volts, c.ohms = s.Volts, s.Ohms/many
-			return &c, e.source
-		}
-	case *current:
-		if s, ok := from.(model.CurrentSource); ok {
-			c := *e
-			c.amps = s.Amps * many
-			return &c, true
-		}
-	case *junction:
-		if s, ok := from.(model.Junction); ok {
-			c := newJunction(e.ends, s.Law, many)
-			c.slopes = e.slopes
-			return c, true
-		}
-	case *bipolar:
-		if s, ok := from.(model.Bipolar); ok {
-			c := *e
-			c.law = newBipolar(e.path(), s.Law, many).law
-			return &c, true
-		}
-	case *fieldEffect:
-		if s, ok := from.(model.FieldEffect); ok {
-			c := *e
-			c.law = newFieldEffect([]terminal{e.drain, e.gate, e.source}, s.Law, many).law
-			return &c, true
-		}
-	case *law:
-		if s, ok := from.(model.Law); ok {
-			c := *e
-			c.currents = s.Currents
-			return &c, true
-		}
+	like := copied(e)
+	switch from := from.(type) {
+	case model.Resistance:
+		return like, setResistance(like, from, many)
+	case model.VoltageSource:
+		return like, setVoltageSource(like, from, many)
+	case model.CurrentSource:
+		return like, setCurrentSource(like, from, many)
+	case model.Junction:
+		return like, setJunction(like, from, many)
+	case model.Bipolar:
+		return like, setBipolar(like, from, many)
+	case model.FieldEffect:
+		return like, setFieldEffect(like, from, many)
+	case model.Law:
+		return like, setLaw(like, from)
 	}
 	return nil, false
+}
+
+// copied returns a copy of e. That of a law shares its workspace.
+func copied(e element) element {
+	switch e := e.(type) {
+	case *conductor:
+		c := *e
+		return &c
+	case *branch:
+		c := *e
+		return &c
+	case *current:
+		c := *e
+		return &c
+	case *junction:
+		c := *e
+		return &c
+	case *bipolar:
+		c := *e
+		return &c
+	case *fieldEffect:
+		c := *e
+		return &c
+	case *law:
+		c := *e
+		return &c
+	}
+	panic("analysis: unknown element")
 }
 
 func isLaw(e model.Element) bool { _, ok := e.(model.Law); return ok }

@@ -1,60 +1,15 @@
 package analysis
 
 import (
-	"bytes"
 	"context"
-	"encoding/json"
 	"fmt"
 	"math"
-	"os"
 	"strings"
 	"testing"
 
 	"copperglass/assets"
 	"copperglass/model"
-	"copperglass/model/file"
 )
-
-// knownCase is a circuit with figures worked out from closed forms at 25
-// digits, or published. Each names its source.
-type knownCase struct {
-	ID, Title, Source string
-	Drawing           json.RawMessage
-	Expected          []knownFigure
-}
-
-type knownFigure struct {
-	Of, To     string
-	Set        map[string]any
-	AtParam    float64 `json:"at_param"`
-	Value, Tol float64
-	State      string
-}
-
-func readKnown(t testing.TB, name string, count int) []knownCase {
-	t.Helper()
-	text, err := os.ReadFile("../testdata/" + name + ".json")
-	if err != nil {
-		t.Fatal(err)
-	}
-	var cases []knownCase
-	if err := json.Unmarshal(text, &cases); err != nil {
-		t.Fatal(err)
-	}
-	if len(cases) != count {
-		t.Fatalf("%d cases, want %d", len(cases), count)
-	}
-	return cases
-}
-
-func (c *knownCase) diagram(t testing.TB) *model.Diagram {
-	t.Helper()
-	d, err := file.Decode(bytes.NewReader(c.Drawing))
-	if err != nil {
-		t.Fatal(err)
-	}
-	return d
-}
 
 func influence(t testing.TB, d *model.Diagram, o Options, of string) *Influences {
 	t.Helper()
@@ -76,32 +31,6 @@ func (all *Influences) by(parameter string) Sensitivity {
 		}
 	}
 	return Sensitivity{}
-}
-
-// The derivatives of closed forms.
-func TestKnownSensitivities(t *testing.T) {
-	t.Parallel()
-	worst := 0.0
-	for _, c := range readKnown(t, "sensitivity", 14) {
-		d := c.diagram(t)
-		for _, e := range c.Expected {
-			if e.Of == "forced beta" {
-				e.Of = "Q1.forced_beta"
-			}
-			all := influence(t, d, Options{}, e.Of)
-			got := all.Value
-			if e.To != "" {
-				got = all.by(e.To).Derivative
-			}
-			if e.Value != 0 {
-				worst = max(worst, math.Abs(got/e.Value-1))
-			}
-			near(t, fmt.Sprintf("%s %s by %s", c.ID, e.Of, e.To), got, e.Value, e.Tol)
-		}
-	}
-	if worst > 1e-8 {
-		t.Errorf("the worst is %g off, want at most 1e-8", worst)
-	}
 }
 
 // resolved returns the quantity with the parameter moved to x.

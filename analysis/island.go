@@ -42,10 +42,13 @@ func (c *circuit) chooseDatum() faults {
 		name := c.nets.Nets[0].Name
 		return faults{{Text: "nothing is joined to ground; voltages are counted from net " + name, Nets: []int{0}}}
 	}
+	isPlus := make(map[int]bool, len(sources))
+	for _, q := range sources {
+		isPlus[c.junction(q, "+")] = true
+	}
 	p := sources[0]
 	for _, q := range sources {
-		isPlus := func(r *part) bool { return c.junction(r, "+") == c.junction(q, "-") }
-		if !slices.ContainsFunc(sources, isPlus) {
+		if !isPlus[c.junction(q, "-")] {
 			p = q
 			break
 		}
@@ -54,7 +57,7 @@ func (c *circuit) chooseDatum() faults {
 	return faults{{
 		Text:  "nothing is joined to ground; voltages are counted from " + p.Ref + "'s " + pinName(p.Part, "-"),
 		Parts: []string{p.Ref},
-		Nets:  []int{c.nets.Pin(p.Ref, "-")},
+		Nets:  []int{p.net("-")},
 	}}
 }
 
@@ -75,7 +78,7 @@ func isSource(p *part) bool { return p.Kind == "battery" || p.Kind == "supply" }
 
 // junction returns the junction of a pin of the part.
 func (c *circuit) junction(p *part, pin string) int {
-	return c.joined.Find(c.nets.Pin(p.Ref, pin))
+	return c.joined.Find(p.net(pin))
 }
 
 // floats reports whether nothing ties net n to the datum.

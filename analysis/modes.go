@@ -38,19 +38,20 @@ func Modes(ctx context.Context, d *model.Diagram) ([]ModeSummary, error) {
 	var all []ModeSummary
 	for _, name := range names {
 		o := Options{Mode: name}
-		if len(all) > 0 {
+		if len(all) > 0 && !all[len(all)-1].Result.latches { // which would stay in the state of another mode
 			o.Start = all[len(all)-1].Result
 		}
 		r, err := Solve(ctx, d, o)
 		if err != nil {
 			return nil, err
 		}
-		all = append(all, summarise(d, r))
+		all = append(all, Summarise(d, r))
 	}
 	return all, nil
 }
 
-func summarise(d *model.Diagram, r *Result) ModeSummary {
+// Summarise returns what the circuit d does in the mode of r.
+func Summarise(d *model.Diagram, r *Result) ModeSummary {
 	m := ModeSummary{Name: r.Mode, Result: r, Loads: map[string]Load{}, RunTime: math.NaN()}
 	if !r.Solved {
 		m.SupplyCurrent, m.SupplyPower = math.NaN(), math.NaN()

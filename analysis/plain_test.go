@@ -63,7 +63,7 @@ func (p *plain) each(d *model.Diagram, set model.Setting, do func(piece)) {
 		values, _ := d.Resolve(m, set)
 		var inner []string
 		i := 0
-		for _, e := range k.Equation(m, values) {
+		for _, e := range k.Elements(m, values) {
 			x := piece{part: q, values: values, element: e, i: i, names: terminalNames(e), many: float64(m.Multiple())}
 			for _, name := range x.names {
 				n := p.c.nets.Pin(m.Ref, name)

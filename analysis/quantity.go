@@ -3,9 +3,11 @@ package analysis
 import (
 	"errors"
 	"fmt"
+	"math"
 	"strings"
 
 	"copperglass/model"
+	"copperglass/model/quantity"
 )
 
 var errUnsolved = errors.New("the circuit is not solved; see what stands in its way")
@@ -15,97 +17,152 @@ var errUnsolved = errors.New("the circuit is not solved; see what stands in its 
 // parameter or a figure of the part, or drawing.NAME. The volts of a net that
 // floats are NaN.
 func Quantity(r *Result, d *model.Diagram, name string) (float64, error) {
-	if rest, ok := strings.CutPrefix(name, "net."); ok {
+	g, err := NewGauge(r, d, name)
+	if err != nil {
+		return 0, err
+	}
+	if g.solved && !r.Solved {
+		return 0, errUnsolved
+	}
+	return g.Read(r), nil
+}
+
+// Gauge reads one quantity from one result of a drawing after another. It has
+// looked the names up and allocates nothing.
+type Gauge struct {
+	Name   string        // as for Quantity
+	Unit   quantity.Unit // of what it reads
+	read   func(*Result) float64
+	solved bool // whether there is something to read only where the circuit is solved
+}
+
+// Read returns the quantity in SI units, NaN where nothing determines it or the
+// circuit is not solved.
+func (g *Gauge) Read(r *Result) float64 { return g.read(r) }
+
+// NewGauge returns the gauge of the quantity of that name, named as for
+// Quantity, for results of d like r: with the same parts joined in the same
+// way.
+func NewGauge(r *Result, d *model.Diagram, name string) (*Gauge, error) {
+	g := &Gauge{Name: name}
+	return g, g.find(r, d)
+}
+
+// find looks up what the gauge's name stands for.
+func (g *Gauge) find(r *Result, d *model.Diagram) error {
+	if rest, ok := strings.CutPrefix(g.Name, "net."); ok {
 		if netName, ok := strings.CutSuffix(rest, ".volts"); ok {
-			return netVolts(r, netName)
+			return g.ofNet(r, netName)
 		}
 	}
-	ref, what, ok := strings.Cut(name, ".")
+	ref, what, ok := strings.Cut(g.Name, ".")
 	switch {
 	case !ok || what == "":
-		return 0, fmt.Errorf("%q is no quantity; write net.NAME.volts, REF.PIN.amps, REF.watts or REF.NAME", name)
+		return fmt.Errorf("%q is no quantity; write net.NAME.volts, REF.PIN.amps, REF.watts or REF.NAME", g.Name)
 	case ref == model.Drawing:
-		return drawingQuantity(r, d, what)
+		return g.ofDrawing(r, d, what)
 	case d.Part(ref) == nil:
-		return 0, fmt.Errorf("%s: there is no part %s", name, ref)
+		return fmt.Errorf("%s: there is no part %s", g.Name, ref)
 	}
 	if pin, ok := strings.CutSuffix(what, ".amps"); ok {
-		return pinAmps(r, ref, pin)
+		return g.ofPin(r, ref, pin)
 	}
 	if what == "watts" {
-		return partWatts(r, ref)
+		return g.ofPower(r, ref)
 	}
-	return partQuantity(r, d, ref, what)
+	return g.ofPart(r, d.Part(ref), d, what)
 }
 
-func netVolts(r *Result, name string) (float64, error) {
+func (g *Gauge) ofNet(r *Result, name string) error {
 	n := r.Nets.Find(name)
-	switch {
-	case n < 0:
-		return 0, fmt.Errorf("there is no net %s", name)
-	case !r.Solved:
-		return 0, errUnsolved
+	if n < 0 {
+		return fmt.Errorf("there is no net %s", name)
 	}
-	return r.Volts[n], nil
+	g.Unit, g.solved = quantity.Volt, true
+	g.read = func(r *Result) float64 { return r.Volts[n] }
+	return nil
 }
 
-func pinAmps(r *Result, ref, pin string) (float64, error) {
+func (g *Gauge) ofPin(r *Result, ref, pin string) error {
 	p := r.Parts[ref]
 	if p == nil {
-		return 0, fmt.Errorf("%s carries no current", ref)
+		return fmt.Errorf("%s carries no current", ref)
 	}
-	q := p.Pin(pin)
-	switch {
-	case q == nil:
-		return 0, fmt.Errorf("%s has no pin %s", ref, pin)
-	case !r.Solved:
-		return 0, errUnsolved
+	if p.Pin(pin) == nil {
+		return fmt.Errorf("%s has no pin %s", ref, pin)
 	}
-	return q.Amps, nil
+	g.Unit, g.solved = quantity.Ampere, true
+	g.read = func(r *Result) float64 { return r.Parts[ref].Pin(pin).Amps }
+	return nil
 }
 
-func partWatts(r *Result, ref string) (float64, error) {
-	p := r.Parts[ref]
-	switch {
-	case p == nil:
-		return 0, fmt.Errorf("%s takes no power", ref)
-	case !r.Solved:
-		return 0, errUnsolved
+func (g *Gauge) ofPower(r *Result, ref string) error {
+	if r.Parts[ref] == nil {
+		return fmt.Errorf("%s takes no power", ref)
 	}
-	return p.Power, nil
+	g.Unit, g.solved = quantity.Watt, true
+	g.read = func(r *Result) float64 { return r.Parts[ref].Power }
+	return nil
 }
 
-// partQuantity looks among the part's parameters and then among its figures.
-func partQuantity(r *Result, d *model.Diagram, ref, name string) (float64, error) {
-	values, _ := d.Resolve(d.Part(ref), r.Set)
+// ofPart looks among the part's parameters and then among its figures.
+func (g *Gauge) ofPart(r *Result, p *model.Part, d *model.Diagram, name string) error {
+	values, _ := d.Resolve(p, r.Set)
 	if v, ok := values[name]; ok {
-		if x, ok := v.Num(); ok {
-			return x, nil
-		}
-		return 0, fmt.Errorf("%s.%s is %v, which is no number", ref, name, v)
+		return g.ofParameter(p, d, name, v)
 	}
-	if p := r.Parts[ref]; p != nil {
+	if q := r.Parts[p.Ref]; q != nil {
 		if name == "forced_beta" {
-			return p.ForcedBeta, nil
+			g.read = func(r *Result) float64 { return r.Parts[p.Ref].ForcedBeta }
+			return nil
 		}
-		for _, f := range p.Figures {
+		for _, f := range q.Figures {
 			if f.Name == name {
-				return f.Value, nil
+				g.Unit = f.Unit
+				g.read = func(r *Result) float64 { return r.Parts[p.Ref].Figure(name) }
+				return nil
 			}
 		}
 	}
-	return 0, fmt.Errorf("%s has no quantity %s", ref, name)
+	return fmt.Errorf("%s has no quantity %s", p.Ref, name)
 }
 
-func drawingQuantity(r *Result, d *model.Diagram, name string) (float64, error) {
+func (g *Gauge) ofParameter(p *model.Part, d *model.Diagram, name string, v model.Value) error {
+	if _, ok := v.Num(); !ok {
+		return fmt.Errorf("%s.%s is %v, which is no number", p.Ref, name, v)
+	}
+	if q := p.LookupKind().Param(name); q != nil {
+		g.Unit = q.Unit
+	}
+	g.read = func(r *Result) float64 {
+		if r.circuit != nil {
+			return r.circuit.byRef[p.Ref].values.Num(name)
+		}
+		values, _ := d.Resolve(p, r.Set)
+		return values.Num(name)
+	}
+	return nil
+}
+
+func (g *Gauge) ofDrawing(r *Result, d *model.Diagram, name string) error {
 	q := model.DrawingParam(name)
 	if q == nil {
-		return 0, fmt.Errorf("the drawing has no quantity %s", name)
+		return fmt.Errorf("the drawing has no quantity %s", name)
 	}
-	for _, v := range []model.Value{r.Set[model.Drawing][name], d.Params[name], q.Default} {
+	g.Unit = q.Unit
+	g.read = func(r *Result) float64 { return drawingQuantity(r.Set, d, q) }
+	if math.IsNaN(g.read(r)) {
+		return fmt.Errorf("drawing.%s is no number", name)
+	}
+	return nil
+}
+
+// drawingQuantity returns a quantity of the drawing, NaN where it is no number.
+func drawingQuantity(set model.Setting, d *model.Diagram, q *model.Param) float64 {
+	for _, v := range [3]model.Value{set[model.Drawing][q.Name], d.Params[q.Name], q.Default} {
 		if x, ok := v.Num(); ok {
-			return x, nil
+			return x
 		}
 	}
-	return 0, fmt.Errorf("drawing.%s is no number", name)
+	return math.NaN()
 }

@@ -3,7 +3,6 @@ package analysis
 import (
 	"fmt"
 	"math"
-	"slices"
 
 	"copperglass/analysis/newton"
 	"copperglass/model/net"
@@ -17,12 +16,14 @@ func (r *Result) blank(c *circuit) {
 		r.Volts[i] = math.NaN()
 	}
 	r.Parts = make(map[string]*PartResult, len(c.parts))
+	r.ordered = make([]*PartResult, 0, len(c.parts))
 	for _, p := range c.parts {
 		q := &PartResult{Kind: p.Kind, Count: p.Multiple(), Pins: make([]PinResult, 0, len(p.pins)), Power: math.NaN(), ForcedBeta: math.NaN()}
 		for i, pin := range p.pins {
 			q.Pins = append(q.Pins, PinResult{pin, p.nets[i], math.NaN()})
 		}
 		r.Parts[p.Ref] = q
+		r.ordered = append(r.ordered, q)
 	}
 	r.ResidualCurrent, r.PowerBalance = math.NaN(), math.NaN()
 	r.circuit, r.point = nil, newton.Point{}
@@ -33,6 +34,8 @@ type tally struct {
 	at           state
 	flow         flow
 	sum, largest []float64 // by net, A
+	links        [][2]int  // the nodes that each link joins
+	distributor  net.Distributor
 }
 
 func newTally(c *circuit) *tally {
@@ -44,7 +47,16 @@ func newTally(c *circuit) *tally {
 		flow:    flow{pins: make([]float64, most), nodes: make([]float64, c.nodes), open: make([]bool, c.unknowns)},
 		sum:     make([]float64, len(c.nets.Nets)),
 		largest: make([]float64, len(c.nets.Nets)),
+		links:   c.linkEnds(),
 	}
+}
+
+func (c *circuit) linkEnds() [][2]int {
+	ends := make([][2]int, len(c.links))
+	for i, l := range c.links {
+		ends[i] = [2]int{l.a.node, l.b.node}
+	}
+	return ends
 }
 
 // report fills in the figures of the operating point x. Voltages at the
@@ -72,21 +84,21 @@ func (r *Result) report(c *circuit, x newton.Point, open []int) (within float64)
 	}
 	clear(f.nodes)
 	f.largest = 0
-	for _, p := range c.parts {
+	for i, p := range c.parts {
 		clear(f.pins)
 		f.watts = 0
 		for _, e := range p.elements {
 			e.flow(s, f)
 		}
-		q := r.Parts[p.Ref]
+		q := r.ordered[i]
 		q.Power = f.watts
 		for i := range q.Pins {
 			q.Pins[i].Amps = f.pins[i]
 		}
 	}
 	r.reportLinks(c, f.nodes)
-	for _, p := range c.parts {
-		q := r.Parts[p.Ref]
+	for i, p := range c.parts {
+		q := r.ordered[i]
 		q.State = transistorState(p, s)
 		q.ForcedBeta = forcedBeta(q)
 		q.Figures = c.figures(q.Figures[:0], p, q, s, f.open)
@@ -101,11 +113,7 @@ func (r *Result) reportLinks(c *circuit, nodes []float64) {
 	if len(c.links) == 0 {
 		return
 	}
-	edges := make([][2]int, len(c.links))
-	for i, l := range c.links {
-		edges[i] = [2]int{l.a.node, l.b.node}
-	}
-	for i, amps := range net.Distribute(c.nodes, edges, nodes) {
+	for i, amps := range c.tally.distributor.Distribute(c.nodes, c.tally.links, nodes) {
 		l := c.links[i]
 		q := r.Parts[l.part.Ref]
 		if l.a.pin >= 0 {
@@ -119,9 +127,13 @@ func (r *Result) reportLinks(c *circuit, nodes []float64) {
 
 // openFaults says which nets turned out to float.
 func (c *circuit) openFaults(open []int) faults {
+	isOpen := make(map[int]bool, len(open))
+	for _, i := range open {
+		isOpen[i] = true
+	}
 	var nets []int
 	for n := range c.nets.Nets {
-		if slices.Contains(open, c.place[n]) {
+		if isOpen[c.place[n]] {
 			nets = append(nets, n)
 		}
 	}
@@ -132,12 +144,14 @@ func (c *circuit) openFaults(open []int) faults {
 }
 
 // The reported figures must satisfy Kirchhoff's current law at every net, and
-// their powers must add up to nothing, within these shares.
+// their powers must add up to nothing, within these shares. At no net may more
+// be left over than currentShare of the largest current in the circuit and
+// leastCurrent; where smaller currents meet, the share is of theirs.
 const (
-	currentShare  = 1e-9  // of the largest current at the net
-	roundingError = 1e-13 // of the largest current anywhere, also within devices
+	currentShare  = 1e-9
+	leastCurrent  = 1e-15 // A
+	roundingError = 1e-13 // of the largest current anywhere, also within devices, which no net is asked to balance beyond
 	powerShare    = 1e-9  // of the sum of all powers' magnitudes
-	leastCurrent  = 1e-15 // A, always small enough at a node; all nodes may meet at the reference
 )
 
 // verify sums up the reported currents and powers, apart from how they were
@@ -147,13 +161,12 @@ func (r *Result) verify(within float64) faults {
 	sum, largest := r.circuit.tally.sum, r.circuit.tally.largest
 	clear(sum)
 	clear(largest)
-	watts, moved, volts := 0.0, 0.0, 1.0
-	for _, p := range r.circuit.parts {
-		q := r.Parts[p.Ref]
+	watts, moved, volts, most := 0.0, 0.0, 1.0, 0.0
+	for _, q := range r.ordered {
 		for _, pin := range q.Pins {
 			sum[pin.Net] += pin.Amps
 			largest[pin.Net] = max(largest[pin.Net], math.Abs(pin.Amps))
-			within = max(within, math.Abs(pin.Amps))
+			most = max(most, math.Abs(pin.Amps))
 		}
 		watts += q.Power
 		moved += math.Abs(q.Power)
@@ -161,12 +174,12 @@ func (r *Result) verify(within float64) faults {
 	for _, v := range r.point.High[:r.circuit.voltages] {
 		volts = max(volts, 1+math.Abs(v))
 	}
-	rounding := roundingError*within + leastCurrent*float64(10+r.circuit.voltages)
+	rounding := roundingError*max(within, most) + leastCurrent*float64(10+r.circuit.voltages) // all nodes may meet at the reference
 	var found faults
 	r.ResidualCurrent, r.PowerBalance = 0, watts
 	for n, amps := range sum {
 		r.ResidualCurrent = max(r.ResidualCurrent, math.Abs(amps))
-		if !(math.Abs(amps) <= currentShare*largest[n]+rounding) {
+		if !(math.Abs(amps) <= min(currentShare*largest[n]+rounding, currentShare*most+leastCurrent)) {
 			found.add(Fault{Text: fmt.Sprintf("the currents found at net %s do not add up: %s is left over", r.Nets.Nets[n].Name, quantity.Format(amps, quantity.Ampere)), Stops: true, Nets: []int{n}})
 		}
 	}

@@ -23,6 +23,12 @@ type Result struct {
 	Parts  map[string]*PartResult
 	Faults []Fault // sorted; the circuit is solved unless one of them Stops
 
+	// Number is that of this stable state where the circuit was found to have
+	// several, from 1; 0 otherwise. Others are the other ones, in order. See
+	// enumerate for what it goes by.
+	Number int
+	Others []*Result
+
 	Solved          bool
 	Method          string  // how it was found, in words
 	Iterations      int     // of Newton's method, over all attempts
@@ -30,8 +36,11 @@ type Result struct {
 	PowerBalance    float64 // sum of the powers absorbed by all parts, W
 	Elapsed         time.Duration
 
-	circuit *circuit // what was solved
+	circuit *circuit      // what was solved
+	ordered []*PartResult // Parts in the order of the circuit's
 	point   newton.Point
+	notes   faults // what was found before anything was solved
+	latches bool   // whether the circuit might have several stable states
 }
 
 // PartResult is what one part does. Of a stack, currents and power are the

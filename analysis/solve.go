@@ -17,6 +17,12 @@ type Options struct {
 	Mode  string        // name of a mode; empty for the first, if the drawing has any
 	Set   model.Setting // quantities set over those of the drawing and the mode
 	Start *Result       // an earlier result of much the same drawing to begin at, or nil
+
+	// State is the number of the stable state that is wanted, where there are
+	// several; 0 means the first, or with a Start the one near it. With a Start
+	// and no State, the others are looked for only if a Survey is wanted.
+	State  int
+	Survey bool
 }
 
 // Solve computes the operating point of d. What is wrong with the circuit is
@@ -36,6 +42,9 @@ func Solve(ctx context.Context, d *model.Diagram, o Options) (*Result, error) {
 	c, more := compile(d, r.Nets, r.Set)
 	found = append(found, more...)
 	err = r.solve(ctx, c, found, o.Start)
+	if err == nil && r.Solved {
+		r, err = r.latch(ctx, d, o)
+	}
 	if err != nil {
 		return nil, err
 	}
@@ -83,11 +92,12 @@ func (r *Result) solve(ctx context.Context, c *circuit, found faults, start *Res
 	if found.stop() {
 		return nil
 	}
+	r.notes = found
 	more, err := r.operate(ctx, c, fixed, start)
 	if err != nil {
 		return err
 	}
-	found = append(found, more...)
+	found = append(found[:len(found):len(found)], more...)
 	r.Solved = !found.stop()
 	if !r.Solved {
 		r.blank(c)
@@ -99,11 +109,22 @@ func (r *Result) solve(ctx context.Context, c *circuit, found faults, start *Res
 // none. Junctions in fixed are the references of their islands.
 func (r *Result) operate(ctx context.Context, c *circuit, fixed []int, start *Result) (faults, error) {
 	s := newSystem(c, fixed)
-	found, solved := r.accept(ctx, c, s, c.startAt(start))
+	if c.hasCurrentSource() {
+		// A current that nothing takes is found out soon if it is looked for
+		// before the long ways to a solution are gone.
+		found, solved := r.accept(ctx, c, s, c.startAt(start), newton.Settings{Brief: true})
+		if solved || ctx.Err() != nil {
+			return found, ctx.Err()
+		}
+		if more := c.overtaxed(r.giveWay(ctx, s)); more != nil || ctx.Err() != nil {
+			return more, ctx.Err()
+		}
+	}
+	found, solved := r.accept(ctx, c, s, c.startAt(start), newton.Settings{})
 	if !solved && ctx.Err() == nil {
 		c.spellOut()
 		s = newSystem(c, fixed)
-		found, solved = r.accept(ctx, c, s, newton.Point{})
+		found, solved = r.accept(ctx, c, s, newton.Point{}, newton.Settings{})
 	}
 	if solved || ctx.Err() != nil {
 		return found, ctx.Err()
@@ -115,15 +136,28 @@ func (r *Result) operate(ctx context.Context, c *circuit, fixed []int, start *Re
 	if n := len(tried); n > 0 {
 		x := tried[n-1].x
 		s.reachBeyond(x)
-		found, _ = r.accept(ctx, c, s, x)
+		found, _ = r.accept(ctx, c, s, x, newton.Settings{})
 	}
 	return found, ctx.Err()
 }
 
+// hasCurrentSource reports whether something drives a current that does not
+// depend on its voltage.
+func (c *circuit) hasCurrentSource() bool {
+	for _, p := range c.parts {
+		for _, e := range p.elements {
+			if s, ok := e.(*current); ok && !s.feeds && s.amps != 0 {
+				return true
+			}
+		}
+	}
+	return false
+}
+
 // accept solves the system and reports the solution, if that bears
 // verification.
-func (r *Result) accept(ctx context.Context, c *circuit, s *system, start newton.Point) (found faults, solved bool) {
-	x, stats := newton.Solve(ctx, s, start, newton.Settings{})
+func (r *Result) accept(ctx context.Context, c *circuit, s *system, start newton.Point, how newton.Settings) (found faults, solved bool) {
+	x, stats := newton.Solve(ctx, s, start, how)
 	r.Method, r.Iterations = stats.Method, r.Iterations+stats.Iterations
 	if stats.Status != newton.Converged {
 		return faults{{

@@ -6,13 +6,13 @@ import "math"
 // counts as conducting.
 const onset = 1e-6
 
-// transistorState tells what the part's transistor does; empty where it has
-// none.
+// transistorState tells what the part's transistor does, once its flow has been
+// told; empty where it has none.
 func transistorState(p *part, s *state) State {
 	for _, e := range p.elements {
 		switch q := e.(type) {
 		case *bipolar:
-			return q.state(s)
+			return q.state()
 		case *fieldEffect:
 			return q.state(s)
 		}
@@ -32,8 +32,8 @@ const diverted = 0.01
 // and saturated where the collector junction takes more than 1 % of the base
 // current, so that forced β has begun to fall short of β_F: V_CE is then below
 // about 0.2 V.
-func (q *bipolar) state(s *state) State {
-	be, bc := q.law.Transport(q.bias(s))
+func (q *bipolar) state() State {
+	be, bc := q.carries.BE, q.carries.BC
 	switch {
 	case max(be.Amps, bc.Amps) < onset*q.many:
 		return CutOff

@@ -76,6 +76,38 @@ func Spaced(first, last float64, n int, log bool) ([]float64, error) {
 // for as long as it lasts. The error is of a parameter or a quantity that does
 // not exist, a mode that the drawing does not have, or the context's.
 func Sweep(ctx context.Context, d *model.Diagram, o SweepOptions) (*SweepResult, error) {
+	s, err := newSweep(d, &o)
+	if err != nil || len(o.Values) == 0 {
+		return s, err
+	}
+	o.Set = withNumber(o.Set, o.Parameter, o.Values[0])
+	k, err := Track(ctx, d, o.Options)
+	if err != nil {
+		return nil, err
+	}
+	w := &sweeping{tracker: k, diagram: d, of: o.Of}
+	w.ref, w.name, _ = strings.Cut(o.Parameter, ".")
+	for i := range s.Points {
+		p := &s.Points[i]
+		if p.There, p.Solved, err = w.at(ctx, p.Value); err != nil {
+			return nil, err
+		}
+	}
+	for i := len(s.Points) - 1; i >= 0 && o.Back; i-- {
+		p := &s.Points[i]
+		if p.Back, _, err = w.at(ctx, p.Value); err != nil {
+			return nil, err
+		}
+	}
+	s.Faults = w.faults
+	for i, g := range w.gauges {
+		s.Units[i] = g.Unit
+	}
+	return s, nil
+}
+
+// newSweep returns the points of a sweep, not solved yet.
+func newSweep(d *model.Diagram, o *SweepOptions) (*SweepResult, error) {
 	q, err := parameter(d, o.Parameter)
 	if err != nil {
 		return nil, err
@@ -86,18 +118,6 @@ func Sweep(ctx context.Context, d *model.Diagram, o SweepOptions) (*SweepResult,
 			return nil, fmt.Errorf("%s: %w", o.Parameter, err)
 		}
 		s.Points = append(s.Points, SweepPoint{Value: x})
-	}
-	for i := range s.Points {
-		p := &s.Points[i]
-		if p.There, p.Solved, err = s.at(ctx, d, &o, p.Value); err != nil {
-			return nil, err
-		}
-	}
-	for i := len(s.Points) - 1; i >= 0 && o.Back; i-- {
-		p := &s.Points[i]
-		if p.Back, _, err = s.at(ctx, d, &o, p.Value); err != nil {
-			return nil, err
-		}
 	}
 	return s, nil
 }
@@ -119,29 +139,50 @@ func parameter(d *model.Diagram, name string) (*model.Param, error) {
 	return q, nil
 }
 
-// at returns the quantities with the parameter at x, and moves o's start there.
-func (s *SweepResult) at(ctx context.Context, d *model.Diagram, o *SweepOptions, x float64) (values []float64, solved bool, err error) {
-	one := o.Options
-	one.Set = withNumber(o.Set, o.Parameter, x)
-	r, err := Solve(ctx, d, one)
-	if err != nil {
+// sweeping is a sweep on its way.
+type sweeping struct {
+	tracker   *Tracker
+	diagram   *model.Diagram
+	ref, name string // of the parameter
+	of        []string
+	gauges    []*Gauge // of the quantities; nil before the first point that was solved
+	faults    []Fault  // of the first point that was not
+}
+
+// at moves the parameter to x and returns the quantities there.
+func (w *sweeping) at(ctx context.Context, x float64) (values []float64, solved bool, err error) {
+	if err := w.tracker.Move(ctx, Move{w.ref, w.name, model.Number(x)}); err != nil {
 		return nil, false, err
 	}
+	r := w.tracker.Result()
 	if !r.Solved {
-		if s.Faults == nil {
-			s.Faults = r.Faults
+		if w.faults == nil {
+			w.faults = r.Faults
 		}
-		return undetermined(len(o.Of)), false, nil
+		return undetermined(len(w.of)), false, nil
 	}
-	o.Start = r
-	values = make([]float64, len(o.Of))
-	for i, name := range o.Of {
-		if values[i], err = Quantity(r, d, name); err != nil {
+	if w.gauges == nil {
+		if w.gauges, err = gauges(r, w.diagram, w.of); err != nil {
 			return nil, false, err
 		}
-		s.Units[i] = r.unit(d, name)
+	}
+	values = make([]float64, len(w.gauges))
+	for i, g := range w.gauges {
+		values[i] = g.Read(r)
 	}
 	return values, true, nil
+}
+
+// gauges returns the gauges of the quantities of those names.
+func gauges(r *Result, d *model.Diagram, names []string) ([]*Gauge, error) {
+	list := make([]*Gauge, len(names))
+	for i, name := range names {
+		var err error
+		if list[i], err = NewGauge(r, d, name); err != nil {
+			return nil, err
+		}
+	}
+	return list, nil
 }
 
 // withNumber puts one parameter over a setting.
@@ -158,28 +199,4 @@ func undetermined(n int) []float64 {
 		values[i] = math.NaN()
 	}
 	return values
-}
-
-// unit returns the unit of a quantity that exists.
-func (r *Result) unit(d *model.Diagram, name string) quantity.Unit {
-	switch {
-	case strings.HasSuffix(name, ".volts"):
-		return quantity.Volt
-	case strings.HasSuffix(name, ".amps"):
-		return quantity.Ampere
-	case strings.HasSuffix(name, ".watts"):
-		return quantity.Watt
-	}
-	if q, err := parameter(d, name); err == nil {
-		return q.Unit
-	}
-	ref, what, _ := strings.Cut(name, ".")
-	if p := r.Parts[ref]; p != nil {
-		for _, f := range p.Figures {
-			if f.Name == what {
-				return f.Unit
-			}
-		}
-	}
-	return quantity.None
 }

@@ -4,65 +4,11 @@ import (
 	"context"
 	"fmt"
 	"math"
-	"strings"
 	"testing"
 
 	"copperglass/model"
 	"copperglass/model/quantity"
 )
-
-// setting turns what a case sets, by "REF.param", into a Setting.
-func setting(set map[string]any) model.Setting {
-	s := model.Setting{}
-	for name, value := range set {
-		ref, what, _ := strings.Cut(name, ".")
-		switch v := value.(type) {
-		case float64:
-			s.Set(ref, what, model.Number(v))
-		case string:
-			s.Set(ref, what, model.Word(v))
-		}
-	}
-	return s
-}
-
-// Points of transfer curves, computed from the laws; each is approached as a
-// sweep does, from the one before.
-func TestKnownSweeps(t *testing.T) {
-	t.Parallel()
-	checked := 0
-	for _, c := range readKnown(t, "sweep", 7) {
-		d := c.diagram(t)
-		var start *Result
-		for _, e := range c.Expected {
-			if e.Set == nil || !isQuantity(e.Of) {
-				continue
-			}
-			checked++
-			r := solve(t, d, Options{Set: setting(e.Set), Start: start})
-			start = r
-			near(t, fmt.Sprintf("%s: %s with %v", c.ID, e.Of, e.Set), figure(t, r, d, e.Of), e.Value, e.Tol)
-			// The cases call saturated whatever has its collector junction
-			// forward biased; at 1.2 V that one takes too little to count here.
-			atEdge := c.ID == "MSW-06" && e.Set["VI.voltage"] == 1.2
-			if e.State != "" && !atEdge && string(r.Parts["Q1"].State) != e.State {
-				t.Errorf("%s with %v: Q1 is %s, want %s", c.ID, e.Set, r.Parts["Q1"].State, e.State)
-			}
-		}
-	}
-	if checked < 50 {
-		t.Errorf("only %d points", checked)
-	}
-}
-
-func isQuantity(name string) bool {
-	for _, suffix := range []string{".volts", ".amps", ".watts"} {
-		if strings.HasSuffix(name, suffix) && !strings.Contains(name, " ") {
-			return true
-		}
-	}
-	return false
-}
 
 func sweep(t testing.TB, d *model.Diagram, o SweepOptions) *SweepResult {
 	t.Helper()
@@ -186,5 +132,15 @@ func TestSpaced(t *testing.T) {
 		if got != c.want {
 			t.Errorf("from %g to %g: %s, want %s", c.first, c.last, got, c.want)
 		}
+	}
+}
+
+// BenchmarkSweep is 1,000 points of the supply of 200 parts, each of them three
+// figures.
+func BenchmarkSweep(b *testing.B) {
+	d, values := board(b, 200), spaced(b, 1, 7, 1000)
+	b.ReportAllocs()
+	for b.Loop() {
+		sweep(b, d, SweepOptions{Parameter: "BT1.voltage", Values: values, Of: []string{"BT1.+.amps", "D1.A.amps", "net.v.volts"}})
 	}
 }

@@ -2,22 +2,65 @@ package analysis
 
 import (
 	"context"
+	"maps"
+	"math"
+	"slices"
+	"time"
 
 	"copperglass/analysis/newton"
 	"copperglass/model"
 )
 
-// Tracker follows the operating point of one drawing while values move. It
-// keeps the compiled circuit and the solver's analysis of it.
-type Tracker struct {
-	diagram *model.Diagram
-	options Options
-	result  *Result
-	series  *newton.Series // nil where the circuit has to be compiled anew
-	system  *system
+// Move is a quantity of a part, or of the drawing, that is set over whatever
+// the drawing and the mode say.
+type Move struct {
+	Ref, Name string
+	Value     model.Value
 }
 
-// Track solves d and sets up to follow it. The errors are those of Solve.
+// Tracker follows the operating point of one drawing while values move. It
+// keeps the compiled circuit and the solver's analysis of it, writes new
+// constants into the elements of the parts that moved, and begins Newton's
+// method at the present operating point. A circuit with several stable states
+// therefore stays in the one it is in for as long as that lasts.
+//
+// What it finds is checked against Kirchhoff's laws like any other solution.
+// Where a move makes another circuit of the drawing (a switch closes, a
+// resistance becomes 0 Ω, a chip's output is let go), or no solution is near,
+// the drawing is compiled and solved anew from the present operating point;
+// Compiled tells how often. So is, at each move, a circuit whose transistors may
+// hold each other: whether it stays in its state takes more than a solution to
+// tell.
+type Tracker struct {
+	diagram  *model.Diagram
+	options  Options
+	result   *Result
+	compiled int
+	usable   bool           // whether result has a circuit of the drawing's form
+	series   *newton.Series // solves that circuit; nil before the first move
+	system   *system
+	at       newton.Point // the operating point
+	home     newton.Point // where each solution begins; empty for at
+	open     []bool       // by net: whether nothing determines its voltage
+	ideal    bool         // whether a source is without resistance
+	moving   map[string]*moving
+	due      []*moving
+	work     constants
+	was, is  *newton.Equations // what the parts that are due had to do with them, and have
+}
+
+// moving is a part whose values may move.
+type moving struct {
+	part     *part
+	resolver *model.Resolver
+	problems []string // that were named when the drawing was compiled
+	steady   bool     // whether no other value of it can change the faults
+	due      bool     // whether it is among those to be looked at
+	put      bool     // whether the resolver has what was set since
+}
+
+// Track solves d and sets up to follow it, from the state that is wanted where
+// there are several. The errors are those of Solve.
 func Track(ctx context.Context, d *model.Diagram, o Options) (*Tracker, error) {
 	o.Set = model.Setting{}.With(o.Set)
 	t := &Tracker{diagram: d, options: o}
@@ -25,73 +68,331 @@ func Track(ctx context.Context, d *model.Diagram, o Options) (*Tracker, error) {
 }
 
 // Result returns the operating point. It is the tracker's own and changes with
-// the next value that moves.
+// the next move; Clone keeps it. After an error it is not to be used.
 func (t *Tracker) Result() *Result { return t.result }
+
+// Compiled returns how often the drawing has been compiled.
+func (t *Tracker) Compiled() int { return t.compiled }
+
+// Move sets quantities and solves again. Where only constants in the equations
+// of parts change, that takes little more than the solution itself, and once
+// each quantity has moved before, it allocates nothing (but for a lamp's law,
+// and where nets float for want of leakage). The error is the context's; what
+// was set remains set.
+func (t *Tracker) Move(ctx context.Context, moves ...Move) error {
+	for i := range moves {
+		t.set(&moves[i])
+	}
+	return t.follow(ctx)
+}
+
+// follow solves the drawing with what is set, warm if that can be.
+func (t *Tracker) follow(ctx context.Context) error {
+	if t.resume(ctx) {
+		return nil
+	}
+	if err := ctx.Err(); err != nil {
+		return err
+	}
+	return t.anew(ctx)
+}
 
 // anew compiles and solves the drawing with what is set.
 func (t *Tracker) anew(ctx context.Context) error {
+	t.usable, t.series, t.was, t.is, t.due = false, nil, nil, nil, t.due[:0]
 	r, err := Solve(ctx, t.diagram, t.options)
 	if err != nil {
 		return err
 	}
-	t.result, t.options.Start, t.series = r, r, nil
-	if r.Solved {
+	t.compiled++
+	t.result, t.moving = r, make(map[string]*moving)
+	if !r.Solved {
+		return nil
+	}
+	t.usable = r.canBeFollowed()
+	t.options.Start, t.options.State = nil, 0
+	if r.latches {
+		t.options.Start = r
+	}
+	t.at = r.point
+	t.open = openNets(r)
+	t.ideal = slices.ContainsFunc(r.circuit.parts, func(p *part) bool { return len(p.ideal) > 0 })
+	return nil
+}
+
+// canBeFollowed reports whether Newton's method alone tells the operating point.
+func (r *Result) canBeFollowed() bool { return r.Solved && !r.latches }
+
+func openNets(r *Result) []bool {
+	open := make([]bool, len(r.Volts))
+	for i, v := range r.Volts {
+		open[i] = math.IsNaN(v)
+	}
+	return open
+}
+
+// set puts one value into the setting and notes which parts that concerns.
+func (t *Tracker) set(m *Move) {
+	if !t.usable {
+		t.options.Set.Set(m.Ref, m.Name, m.Value)
+		return
+	}
+	// What was said of a part before tells whether that can change.
+	p := t.expect(m.Ref)
+	if _, known := t.options.Set[m.Ref][m.Name]; !known && t.isStray(m) {
+		t.usable = false
+	}
+	t.options.Set.Set(m.Ref, m.Name, m.Value)
+	t.result.Set.Set(m.Ref, m.Name, m.Value)
+	if p != nil {
+		p.put = p.put && len(p.problems) == 0 && p.resolver.Put(m.Name, m.Value)
+	}
+}
+
+// isStray reports whether there is nothing of that name to be set.
+func (t *Tracker) isStray(m *Move) bool {
+	var drawn *model.Part
+	if p := t.result.circuit.byRef[m.Ref]; p != nil {
+		drawn = p.Part
+	}
+	return strayQuantity(drawn, m.Ref, m.Name) != ""
+}
+
+// expect makes the part called ref due and returns it, or all for a quantity of
+// the drawing.
+func (t *Tracker) expect(ref string) *moving {
+	if ref != model.Drawing {
+		return t.part(ref)
+	}
+	for _, p := range t.diagram.Parts {
+		if t.result.circuit.byRef[p.Ref] != nil {
+			t.part(p.Ref).put = false
+		}
+	}
+	return nil
+}
+
+// part makes one part due and returns it, nil where there is none.
+func (t *Tracker) part(ref string) *moving {
+	m := t.moving[ref]
+	if m == nil {
+		p := t.result.circuit.byRef[ref]
+		if p == nil {
+			t.usable = false
+			return nil
+		}
+		m = t.newMoving(p)
+		t.moving[ref] = m
+	}
+	if !m.due {
+		m.due, m.put = true, true
+		t.due = append(t.due, m)
+	}
+	return m
+}
+
+func (t *Tracker) newMoving(p *part) *moving {
+	m := &moving{part: p, resolver: model.NewResolver(t.diagram, p.Part)}
+	_, m.problems = m.resolver.Resolve(t.result.Set)
+	m.steady = !p.leftOpen && !t.result.circuit.dependsOnValues(p)
+	return m
+}
+
+// dependsOnValues reports whether a part's values decide what faults there are:
+// those of a source that is shorted, or of one whose current has to come back
+// by way of others.
+func (c *circuit) dependsOnValues(p *part) bool {
+	if isSource(p) && c.junction(p, "+") == c.junction(p, "-") {
+		return true
+	}
+	return slices.ContainsFunc(p.elements, func(e element) bool {
+		s, ok := e.(*current)
+		return ok && !s.idle && c.islands.Find(s.a.node) != c.islands.Find(s.b.node)
+	})
+}
+
+// resume solves the circuit at hand with the values as they are now. It fails
+// where that is not the drawing's circuit any more, or has no solution near.
+func (t *Tracker) resume(ctx context.Context) bool {
+	begin := time.Now()
+	if !t.change() {
+		t.usable = false
+		return false
+	}
+	return t.solve(ctx, begin)
+}
+
+// change puts the constants of the parts that are due into the circuit and,
+// where they are few, their terms into the equations at the operating point.
+func (t *Tracker) change() bool {
+	fits := t.usable
+	eq := t.revise()
+	if eq != nil {
+		t.load(t.was)
+	}
+	for _, m := range t.due {
+		m.due = false
+		fits = fits && t.changePart(m)
+	}
+	if fits && eq != nil {
+		t.load(t.is)
+		eq.Replace(t.was, t.is)
+	}
+	t.due = t.due[:0]
+	return fits
+}
+
+// few is the share of the parts up to which loading some twice is less work
+// than loading all once.
+const few = 0.25
+
+// revise returns the equations at the operating point, nil where they are not
+// worth bringing up to date.
+func (t *Tracker) revise() *newton.Equations {
+	if !t.usable || t.series == nil || len(t.home.High) > 0 || float64(len(t.due)) > few*float64(len(t.diagram.Parts)) {
+		return nil
+	}
+	eq := t.series.Revise()
+	if eq != nil && t.was == nil {
+		t.was, t.is = eq.Scratch(), eq.Scratch()
+	}
+	return eq
+}
+
+// load evaluates the parts that are due at the operating point.
+func (t *Tracker) load(eq *newton.Equations) {
+	eq.Clear()
+	s := &t.system.at
+	*s = state{t.at, newton.Aid{}, eq}
+	for _, m := range t.due {
+		for _, e := range m.part.elements {
+			e.load(s)
+		}
+	}
+	eq.Close()
+}
+
+func (t *Tracker) changePart(m *moving) bool {
+	if !m.put {
+		if _, problems := m.resolver.Resolve(t.result.Set); !slices.Equal(problems, m.problems) {
+			return false
+		}
+	}
+	values := m.resolver.Values()
+	m.part.values = values
+	return m.steady && len(m.part.kind.Missing(values)) == 0 && t.work.change(m.part, values)
+}
+
+// solve finds and verifies the operating point. It is not taken where other
+// nets float, or where a junction carries so much that a source without
+// resistance may be shorted by it: then a fresh look is due.
+func (t *Tracker) solve(ctx context.Context, begin time.Time) bool {
+	r := t.result
+	if t.series == nil {
 		fixed, _ := r.circuit.reference()
 		t.system = newSystem(r.circuit, fixed)
 		t.series = newton.NewSeries(t.system, newton.Settings{})
 	}
-	return nil
-}
-
-// Move sets a quantity of the part called ref over whatever the drawing and
-// the mode say and solves again. Where only constants of the part's equation
-// change, that takes little more than the solution itself. The error is the
-// context's.
-func (t *Tracker) Move(ctx context.Context, ref, name string, v model.Value) error {
-	t.options.Set.Set(ref, name, v)
-	if t.series == nil {
-		return t.anew(ctx)
-	}
-	p := t.result.circuit.byRef[ref]
-	t.result.Set.Set(ref, name, v)
-	if p == nil || len(p.ideal) > 0 || p.leftOpen || !t.change(p) || !t.solve(ctx) {
-		if err := ctx.Err(); err != nil {
-			return err
-		}
-		return t.anew(ctx)
-	}
-	return nil
-}
-
-// change puts the part's constants as they are now into the circuit. It fails
-// where they make other elements of the part.
-func (t *Tracker) change(p *part) bool {
-	values, problems := t.diagram.Resolve(p.Part, t.result.Set)
-	if p.kind.Equation == nil || len(problems) > 0 || len(p.kind.Missing(values)) > 0 {
-		return false
-	}
-	equation := p.kind.Equation(p.Part, values)
-	if len(equation) != len(p.elements) {
-		return false
-	}
-	for i, e := range equation {
-		like, ok := withConstants(p.elements[i], e, float64(p.Multiple()))
-		if !ok || isSenseless(e) {
-			return false
-		}
-		p.elements[i] = like
-	}
-	p.values = values
-	return true
-}
-
-func (t *Tracker) solve(ctx context.Context) bool {
-	r := t.result
 	t.system.highest = r.circuit.highest()
-	x, stats := t.series.Solve(ctx, r.point)
+	start := t.at
+	if len(t.home.High) > 0 {
+		start = t.home
+	}
+	x, stats := t.series.Solve(ctx, start)
 	if stats.Status != newton.Converged {
 		return false
 	}
-	r.Method, r.Iterations = stats.Method, stats.Iterations
-	return len(stats.Open) == 0 && !r.verify(r.report(r.circuit, x, nil)).stop()
+	within := r.report(r.circuit, x, stats.Open)
+	sound := !r.verify(within).stop() && t.sameOpen() && !(t.ideal && r.largestCurrent(within) >= tooMuch)
+	r.point = t.at
+	if sound {
+		t.at.CopyFrom(x)
+		r.Method, r.Iterations, r.Elapsed = stats.Method, stats.Iterations, time.Since(begin)
+	}
+	return sound
+}
+
+func (t *Tracker) sameOpen() bool {
+	for i, v := range t.result.Volts {
+		if t.open[i] != math.IsNaN(v) {
+			return false
+		}
+	}
+	return true
+}
+
+// largestCurrent returns the largest current into any pin, or within if that is
+// larger, in amperes.
+func (r *Result) largestCurrent(within float64) float64 {
+	for _, q := range r.ordered {
+		for _, pin := range q.Pins {
+			within = max(within, math.Abs(pin.Amps))
+		}
+	}
+	return within
+}
+
+// Redraw follows the drawing to d. Where nothing differs but what parts are
+// worth (value, marking and params), that is much like Move; any other drawing
+// is solved as Solve does it, without regard to the present operating point.
+// The error is the context's, or of a mode that d does not have.
+func (t *Tracker) Redraw(ctx context.Context, d *model.Diagram) error {
+	old := t.diagram
+	t.diagram = d
+	switch {
+	case !sameForm(old, d):
+		t.options.Start = nil
+		return t.anew(ctx)
+	case !t.usable:
+		return t.anew(ctx)
+	}
+	for i, p := range d.Parts {
+		if p == old.Parts[i] {
+			continue
+		}
+		if m := t.part(p.Ref); m != nil {
+			m.part.Part, m.resolver, m.put = p, model.NewResolver(d, p), false
+		}
+	}
+	t.result.circuit.diagram = d
+	return t.follow(ctx)
+}
+
+// sameForm reports whether two drawings differ in what parts are worth at most.
+func sameForm(a, b *model.Diagram) bool {
+	return slices.EqualFunc(a.Parts, b.Parts, sameInPlace) && slices.Equal(a.Wires, b.Wires) &&
+		slices.Equal(a.Modes, b.Modes) && maps.EqualFunc(a.Params, b.Params, model.Value.Same)
+}
+
+// sameInPlace reports whether two parts differ in nothing that decides what
+// they are joined to. The value of a sign is a net's name.
+func sameInPlace(a, b *model.Part) bool {
+	if a == b {
+		return true
+	}
+	k := b.LookupKind()
+	if k == nil || k.Sign || a.Ref != b.Ref || a.Kind != b.Kind || a.Multiple() != b.Multiple() {
+		return false
+	}
+	chip := func(p, q model.ChipPin) bool {
+		return p.Number == q.Number && p.Name == q.Name && p.Role == q.Role && p.Side == q.Side
+	}
+	return a.Placed == b.Placed && a.At == b.At && a.Orient == b.Orient && maps.Equal(a.Tags, b.Tags) &&
+		slices.EqualFunc(a.Pins, b.Pins, chip) && slices.Equal(k.Pins(a), k.Pins(b))
+}
+
+// Clone returns a copy that stays as it is when the tracker goes on. It holds
+// the figures only: as Options.Start it is as good as none.
+func (r *Result) Clone() *Result {
+	c := *r
+	c.Set = model.Setting{}.With(r.Set)
+	c.Volts, c.Faults = slices.Clone(r.Volts), slices.Clone(r.Faults)
+	c.Parts = make(map[string]*PartResult, len(r.Parts))
+	for ref, p := range r.Parts {
+		q := *p
+		q.Pins, q.Figures = slices.Clone(p.Pins), slices.Clone(p.Figures)
+		c.Parts[ref] = &q
+	}
+	c.circuit, c.point, c.ordered = nil, newton.Point{}, nil
+	return &c
 }

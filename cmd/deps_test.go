@@ -23,7 +23,7 @@ var allowed = map[string][]string{
 	"model/journal":            {"model", "model/file"},
 	"model/net":                {"model", "model/geom"},
 	"analysis/sparse":          {},
-	"analysis/sparse/klubench": {"analysis/sparse"}, // benchmark only, behind a build tag
+	"analysis/sparse/klubench": {"analysis/sparse", "bench/rows"}, // benchmark only, behind a build tag
 	"analysis/device":          {},
 	"analysis/newton":          {"analysis/sparse"},
 	"analysis": {"model", "model/geom", "model/net", "model/quantity", "analysis/device", "analysis/newton",
@@ -33,6 +33,9 @@ var allowed = map[string][]string{
 	"analysis/story":  {"analysis", "analysis/review", "model", "model/quantity"},
 	"analysis/whatif": {"analysis", "model", "model/quantity"},
 	"assets":          {},
+	"bench/rows":      {},
+	"bench/growth":    {"analysis", "bench/rows", "model", "model/file", "model/geom", "model/net"}, // benchmark only
+	"bench/spread":    {"analysis", "assets", "bench/rows", "model", "model/file"},                  // benchmark only
 	"canvas":          {"model/geom", "assets"},
 	"canvas/symbol":   {"canvas", "model", "model/geom", "model/quantity"},
 	"canvas/scene": {"canvas", "canvas/symbol", "model", "model/geom", "model/net", "model/quantity",
@@ -43,7 +46,8 @@ var allowed = map[string][]string{
 	"canvas/svg/svgtest": {"canvas", "canvas/raster", "canvas/svg", "assets"}, // for tests only
 	"canvas/tool":        {"canvas", "canvas/symbol", "model", "model/geom", "model/net"},
 	"canvas/ui": {"canvas", "canvas/chart", "canvas/symbol", "canvas/tool", "canvas/scene", "canvas/raster", "canvas/svg",
-		"model", "model/file", "model/geom", "model/journal", "model/net", "model/quantity", "analysis", "assets"},
+		"model", "model/file", "model/geom", "model/journal", "model/net", "model/quantity", "analysis", "analysis/drain",
+		"analysis/review", "analysis/story", "analysis/whatif", "assets"},
 	"cmd/copperglass":        {"canvas/ui", "model/file", "assets", "cmd/copperglass/locale"},
 	"cmd/copperglass/locale": {},
 	"cmd/copperprint": {"model", "model/file", "model/net", "model/quantity", "analysis", "analysis/drain", "analysis/review",

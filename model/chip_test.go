@@ -39,7 +39,7 @@ func TestChipOutputs(t *testing.T) {
 		{Params{"5": Word("low"), "6": Word("low")}, []Element{idle}},
 		{Params{"supply_current": Number(0)}, nil},
 	} {
-		got := chipEquation(chip, resolved(t, chip, Setting{"IC1": c.set}))
+		got := chip.LookupKind().Elements(chip, resolved(t, chip, Setting{"IC1": c.set}))
 		if !slices.EqualFunc(got, c.want, func(a, b Element) bool { return a == b }) {
 			t.Errorf("%v: %v, want %v", c.set, got, c.want)
 		}

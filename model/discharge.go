@@ -43,3 +43,19 @@ func (c Cells) Heaviest() float64 { return c.cell.capacity[len(c.cell.capacity)-
 func (c Cells) EndPoint() float64 {
 	return c.inSeries * c.cell.inside * chemistryNamed(c.cell.chemistry).endPoint
 }
+
+// OtherCells returns, for a battery with the quantities v, what makes it one of
+// the other cells of the same everyday size, as parameters.
+func OtherCells(v Values) []Params {
+	own := cellOf(v)
+	if own == nil {
+		return nil
+	}
+	var others []Params
+	for _, c := range cells {
+		if c.common == own.common && c.chemistry != own.chemistry {
+			others = append(others, Params{"size": Word(c.size), "chemistry": Word(c.chemistry)})
+		}
+	}
+	return others
+}

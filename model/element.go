@@ -6,6 +6,38 @@ package model
 // elements is closed; a Law holds any equation the others do not.
 type Element interface{ element() }
 
+// Equation takes the elements that a part is made of, one after another.
+type Equation interface {
+	Resistance(Resistance)
+	VoltageSource(VoltageSource)
+	CurrentSource(CurrentSource)
+	Junction(Junction)
+	Bipolar(Bipolar)
+	FieldEffect(FieldEffect)
+	Law(Law)
+}
+
+// elementList is the Equation that keeps what it takes.
+type elementList []Element
+
+func (l *elementList) Resistance(e Resistance)       { *l = append(*l, e) }
+func (l *elementList) VoltageSource(e VoltageSource) { *l = append(*l, e) }
+func (l *elementList) CurrentSource(e CurrentSource) { *l = append(*l, e) }
+func (l *elementList) Junction(e Junction)           { *l = append(*l, e) }
+func (l *elementList) Bipolar(e Bipolar)             { *l = append(*l, e) }
+func (l *elementList) FieldEffect(e FieldEffect)     { *l = append(*l, e) }
+func (l *elementList) Law(e Law)                     { *l = append(*l, e) }
+
+// Elements returns what a part with the quantities v is made of.
+func (k *Kind) Elements(p *Part, v Values) []Element {
+	if k.Equation == nil {
+		return nil
+	}
+	var l elementList
+	k.Equation(p, v, &l)
+	return l
+}
+
 // Resistance is Ohm's law, V_A − V_B = Ohms · I. At 0 Ω it joins its
 // terminals exactly.
 type Resistance struct {

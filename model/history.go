@@ -97,5 +97,9 @@ func lastLabel(edits []Edit) string {
 // MarkSaved remembers the present state as the one in the file.
 func (h *History) MarkSaved() { h.saved = len(h.undo) }
 
+// MarkUnsaved forgets which state is in the file: it holds none of them any
+// more.
+func (h *History) MarkUnsaved() { h.saved = -1 }
+
 // Changed reports whether the diagram differs from what was last saved.
 func (h *History) Changed() bool { return h.saved != len(h.undo) }

@@ -1,6 +1,8 @@
 package model_test
 
 import (
+	"fmt"
+	"runtime"
 	"testing"
 
 	"copperglass/model"
@@ -130,6 +132,84 @@ func TestChangedSinceSaved(t *testing.T) {
 	expect("another way to as many edits", true)
 	h.Undo()
 	expect("the saved state is out of reach", true)
+}
+
+// Saving cuts the history nowhere: all can be undone after it, and done again.
+func TestTheHistoryOutlivesSaving(t *testing.T) {
+	t.Parallel()
+	var h model.History
+	for _, ref := range []string{"R1", "R2", "R3"} {
+		do(t, &h, addPart(h.Diagram(), ref))
+		h.MarkSaved()
+	}
+	for range 3 {
+		h.Undo()
+	}
+	if n := len(h.Diagram().Parts); n != 0 || h.CanUndo() != "" {
+		t.Errorf("%d parts are left, %q can be undone", n, h.CanUndo())
+	}
+	for range 3 {
+		h.Redo()
+	}
+	if h.Changed() || len(h.Diagram().Parts) != 3 {
+		t.Error("redo does not lead back to what is saved")
+	}
+}
+
+func TestMarkUnsaved(t *testing.T) {
+	t.Parallel()
+	h := model.NewHistory(&model.Diagram{Title: "found"})
+	h.MarkUnsaved()
+	do(t, h, addPart(h.Diagram(), "R1"))
+	if h.Undo(); !h.Changed() {
+		t.Error("a state that was never saved looks saved")
+	}
+	if h.MarkSaved(); h.Changed() {
+		t.Error("what is saved looks changed")
+	}
+}
+
+// BenchmarkHistory makes 5,000 edits of one part each among 500 parts, and says
+// how much memory they hold on to.
+func BenchmarkHistory(b *testing.B) {
+	for name, merge := range map[string]string{"apart": "", "merged": "drag"} {
+		b.Run(name, func(b *testing.B) {
+			const steps = 5000
+			for b.Loop() {
+				h := model.NewHistory(rowOfParts(500))
+				before := heap()
+				for n := range steps {
+					ref := fmt.Sprint("R", n%500)
+					if merge != "" {
+						ref = "R7"
+					}
+					e := move(h.Diagram(), ref, geom.Pt(n, 1))
+					e.Merge = merge
+					if err := h.Do(e); err != nil {
+						b.Fatal(err)
+					}
+				}
+				b.ReportMetric(float64(heap()-before)/steps, "held-B/step")
+				runtime.KeepAlive(h)
+			}
+		})
+	}
+}
+
+func rowOfParts(n int) *model.Diagram {
+	d := &model.Diagram{}
+	for i := range n {
+		d.Parts = append(d.Parts, &model.Part{Ref: fmt.Sprint("R", i), Kind: "resistor", Placed: true, At: geom.Pt(i, 0), Value: "1k"})
+	}
+	return d
+}
+
+// heap is how many bytes are in use.
+func heap() int64 {
+	runtime.GC()
+	var m runtime.MemStats
+	runtime.ReadMemStats(&m)
+	return int64(m.HeapAlloc)
 }
 
 // A drag that began before a save and goes on after it is two edits, so that

@@ -33,18 +33,19 @@ func optionalBreakdown() Param {
 }
 
 // junctionEquation is a junction from A to K behind its series resistance.
-func junctionEquation(_ *Part, v Values) []Element {
-	anode, resistance := behind("A", "anode", v.Num("series_resistance"))
-	return append(resistance, Junction{anode, "K", junctionLaw(v)})
+func junctionEquation(_ *Part, v Values, to Equation) {
+	anode := behind(to, "A", "anode", v.Num("series_resistance"))
+	to.Junction(Junction{anode, "K", junctionLaw(v)})
 }
 
-// behind returns the terminal that lies behind a resistance at a pin, and the
-// resistance. At 0 Ω that is the pin itself.
-func behind(pin, inner string, ohms float64) (terminal string, resistance []Element) {
+// behind puts a resistance at a pin and returns the terminal behind it. At 0 Ω
+// that is the pin itself.
+func behind(to Equation, pin, inner string, ohms float64) (terminal string) {
 	if ohms == 0 {
-		return pin, nil
+		return pin
 	}
-	return inner, []Element{Resistance{pin, inner, ohms}}
+	to.Resistance(Resistance{pin, inner, ohms})
+	return inner
 }
 
 func junctionLaw(v Values) JunctionLaw {

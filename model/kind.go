@@ -45,9 +45,10 @@ type Kind struct {
 	FromValue   func(text string) (Params, error)
 	FromMarking func(text string) (Params, error)
 
-	// Typical returns quantities that follow from others of the part where
-	// nobody says them: an LED's from its colour, a battery's from its cells.
-	Typical func(v Values) Params
+	// Typical sets in to the quantities that follow from others of the part
+	// where nobody says them: an LED's from its colour, a battery's from its
+	// cells.
+	Typical func(v Values, to Params)
 
 	// Suggest is the Value of a new part, and NewPins the pins it has where the
 	// person describes them.
@@ -61,9 +62,9 @@ type Kind struct {
 	// Handbook lists what may be written as Value with data behind it.
 	Handbook []HandbookEntry
 
-	// Equation returns the elements that the part is made of, in terms of its
+	// Equation tells the elements that the part is made of, in terms of its
 	// pins and of nodes inside it. Nil for a kind that carries no current.
-	Equation func(p *Part, v Values) []Element
+	Equation func(p *Part, v Values, to Equation)
 }
 
 // Pin is a place where a part can be joined.

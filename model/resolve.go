@@ -91,8 +91,10 @@ type Resolver struct {
 	read     Params // what the value or the marking says
 	misread  string // why it could not be understood
 	explicit Values // what somebody said; later words win over earlier ones
+	said     Values // that above the catalogue's values
 	typical  Params // what follows from that
-	values   Values
+	former   Params // what followed before
+	values   Values // all of it; the same map as said where nothing follows
 	problems []string
 }
 
@@ -103,13 +105,19 @@ func NewResolver(d *Diagram, p *Part) *Resolver {
 		return r
 	}
 	r.explicit = make(Values, 8)
-	r.values = make(Values, len(r.kind.Params)+1)
+	r.said = make(Values, len(r.kind.Params)+1)
+	r.values = r.said
 	if r.kind.Typical != nil {
-		r.typical = make(Params, 5)
+		r.typical, r.former = make(Params, 5), make(Params, 5)
+		r.values = make(Values, len(r.kind.Params)+1)
 	}
 	r.readTexts()
 	return r
 }
+
+// Values returns what was resolved last. It is the resolver's own and changes
+// with it.
+func (r *Resolver) Values() Values { return r.values }
 
 // Resolve does what Diagram.Resolve does. The values are the resolver's own and
 // hold until it is asked again.
@@ -131,6 +139,34 @@ func (r *Resolver) Resolve(s Setting) (Values, []string) {
 	r.put(s[r.part.Ref])
 	r.complete()
 	return r.values, r.problems
+}
+
+// Put puts one quantity over all others, as a setting does for the part since it
+// was last resolved, and spares most of the work of resolving it again. It
+// reports false, and the part has to be resolved again, where the quantity is
+// refused or others follow from it than before. Problems stay as they were.
+func (r *Resolver) Put(name string, v Value) bool {
+	if r.kind == nil || r.check(name, v) != nil {
+		return false
+	}
+	r.explicit[name], r.said[name], r.values[name] = v, v, v
+	if r.kind.Typical == nil {
+		return true
+	}
+	r.typical, r.former = r.former, r.typical
+	clear(r.typical)
+	r.kind.Typical(r.said, r.typical)
+	r.lay()
+	return sameNames(r.typical, r.former)
+}
+
+func sameNames(p, q Params) bool {
+	for name := range p {
+		if _, ok := q[name]; !ok {
+			return false
+		}
+	}
+	return len(p) == len(q)
 }
 
 // readTexts reads the value as written, or the marking where no value is.
@@ -179,19 +215,30 @@ func (r *Resolver) set(params Params, name string) {
 // complete fills in what nobody said: the catalogue's values, and above them
 // what is typical of a part as it is described.
 func (r *Resolver) complete() {
-	clear(r.values)
+	clear(r.said)
 	for i := range r.kind.Params {
 		q := &r.kind.Params[i]
 		if q.Default.IsSet() && !q.Required {
-			r.values[q.Name] = q.Default
+			r.said[q.Name] = q.Default
 		}
 	}
-	maps.Copy(r.values, r.explicit)
+	maps.Copy(r.said, r.explicit)
 	if r.kind.Typical != nil {
 		clear(r.typical)
-		r.kind.Typical(r.values, r.typical)
-		maps.Copy(r.values, r.typical)
-		maps.Copy(r.values, r.explicit)
+		r.kind.Typical(r.said, r.typical)
+		clear(r.values)
+		maps.Copy(r.values, r.said)
+		r.lay()
+	}
+}
+
+// lay puts what follows above the catalogue's values, and what was said above
+// that.
+func (r *Resolver) lay() {
+	for name, v := range r.typical {
+		if _, said := r.explicit[name]; !said {
+			r.values[name] = v
+		}
 	}
 }
 

@@ -33,14 +33,15 @@ type BipolarBias struct{ BE, BC float64 }
 // their derivatives by V_BE and V_BC, in siemens.
 type BipolarCurrents struct {
 	Collector, Base          float64
-	Largest                  float64 // magnitude among the terms they are sums of, A
-	CollectorBE, CollectorBC float64 // ∂I_C/∂V_BE, ∂I_C/∂V_BC
-	BaseBE, BaseBC           float64 // ∂I_B/∂V_BE, ∂I_B/∂V_BC
+	Largest                  float64     // magnitude among the terms they are sums of, A
+	CollectorBE, CollectorBC float64     // ∂I_C/∂V_BE, ∂I_C/∂V_BC
+	BaseBE, BaseBC           float64     // ∂I_B/∂V_BE, ∂I_B/∂V_BC
+	BE, BC                   Exponential // of the emitter and of the collector junction
 }
 
 // Currents returns the currents at bias b.
 func (l *BipolarLaw) Currents(b BipolarBias) BipolarCurrents {
-	be, bc := l.Transport(b)
+	be, bc := l.exponential(b.BE, l.ForwardEmission), l.exponential(b.BC, l.ReverseEmission)
 	g, gBE, gBC := l.inverseCharge(b, be)
 	flow := be.Amps - bc.Amps
 	return BipolarCurrents{
@@ -51,6 +52,8 @@ func (l *BipolarLaw) Currents(b BipolarBias) BipolarCurrents {
 		CollectorBC: -g*bc.Slope + gBC*flow - bc.Slope/l.ReverseBeta,
 		BaseBE:      be.Slope / l.ForwardBeta,
 		BaseBC:      bc.Slope / l.ReverseBeta,
+		BE:          be,
+		BC:          bc,
 	}
 }
 
@@ -58,12 +61,6 @@ func (l *BipolarLaw) Currents(b BipolarBias) BipolarCurrents {
 // I_S (exp(V/(n V_T)) − 1) in amperes, positive where the junction is forward
 // biased, and its derivative by V in siemens.
 type Exponential struct{ Amps, Slope float64 }
-
-// Transport returns the exponentials of the emitter and of the collector
-// junction.
-func (l *BipolarLaw) Transport(b BipolarBias) (be, bc Exponential) {
-	return l.exponential(b.BE, l.ForwardEmission), l.exponential(b.BC, l.ReverseEmission)
-}
 
 func (l *BipolarLaw) exponential(v, emission float64) Exponential {
 	scale := emission * l.ThermalVoltage

@@ -36,9 +36,10 @@ func (l *JunctionLaw) Current(v float64) (amps, slope float64) {
 // asks for v after it was last looked at.
 func (l *JunctionLaw) Limit(v, last float64) float64 {
 	scale := l.Emission * l.ThermalVoltage
-	if v > last {
+	switch step := v - last; {
+	case step > scale:
 		v = limitRise(v, last, critical(l.SaturationCurrent, scale), scale)
-	} else {
+	case !(step > 0):
 		v = limitFall(v, last, scale)
 	}
 	if l.BreakdownVoltage > 0 && l.BreakdownCurrent > 0 {

@@ -63,6 +63,7 @@ func (r *runner) events(seconds float64, s step) error {
 	if err != nil {
 		return err
 	}
+	before = before.Clone()
 	after, err := r.solve(0, s.to[:n])
 	if err != nil {
 		return err

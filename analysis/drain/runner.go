@@ -27,10 +27,11 @@ type runner struct {
 	set       model.Setting
 	phases    []Phase
 	batteries []*battery
-	main      int // the battery that the points follow
-	last      []*analysis.Result
-	firstAmps float64 // of the main battery
-	light     float64 // current of all LEDs at the beginning, A
+	main      int                 // the battery that the points follow
+	trackers  []*analysis.Tracker // by phase; nil before it has been solved
+	moves     []analysis.Move     // of the last point
+	firstAmps float64             // of the main battery
+	light     float64             // current of all LEDs at the beginning, A
 	out       *Discharge
 }
 
@@ -39,7 +40,7 @@ func newRunner(ctx context.Context, d *model.Diagram, o Options) (*runner, error
 	if err != nil {
 		return nil, err
 	}
-	r := &runner{ctx: ctx, d: d, set: o.Set.With(nil), phases: phases, last: make([]*analysis.Result, len(phases))}
+	r := &runner{ctx: ctx, d: d, set: o.Set.With(nil), phases: phases, trackers: make([]*analysis.Tracker, len(phases))}
 	r.out = &Discharge{Mode: o.Mode, Ends: Ends{missing, missing, missing}}
 	r.batteries, err = batteriesOf(d, o)
 	return r, err
@@ -72,16 +73,16 @@ func batteriesOf(d *model.Diagram, o Options) ([]*battery, error) {
 	return all, nil
 }
 
-// settings are those for the fractions used: each battery's voltage and
-// resistance.
-func (r *runner) settings(used []float64) model.Setting {
-	set := r.set.With(nil)
+// move sets what the fractions used make of the batteries: each one's voltage
+// and resistance.
+func (r *runner) move(used []float64) {
+	r.moves = r.moves[:0]
 	for i, b := range r.batteries {
 		volts, ohms := b.at(used[i])
-		set.Set(b.ref, "voltage", model.Number(volts))
-		set.Set(b.ref, "resistance", model.Number(ohms))
+		r.moves = append(r.moves,
+			analysis.Move{Ref: b.ref, Name: "voltage", Value: model.Number(volts)},
+			analysis.Move{Ref: b.ref, Name: "resistance", Value: model.Number(ohms)})
 	}
-	return set
 }
 
 // at returns the voltage at rest and the resistance. An empty cell in a row
@@ -95,14 +96,24 @@ func (b *battery) at(used float64) (volts, ohms float64) {
 	return volts, ohms
 }
 
-// solve returns the operating point of one phase.
+// solve returns the operating point of one phase. It is good until the phase is
+// solved again.
 func (r *runner) solve(phase int, used []float64) (*analysis.Result, error) {
-	o := analysis.Options{Mode: r.phases[phase].Mode, Set: r.settings(used), Start: r.last[phase]}
-	result, err := analysis.Solve(r.ctx, r.d, o)
-	if err == nil && result.Solved {
-		r.last[phase] = result
+	r.move(used)
+	if k := r.trackers[phase]; k != nil {
+		err := k.Move(r.ctx, r.moves...)
+		return k.Result(), err
 	}
-	return result, err
+	set := r.set.With(nil)
+	for _, m := range r.moves {
+		set.Set(m.Ref, m.Name, m.Value)
+	}
+	k, err := analysis.Track(r.ctx, r.d, analysis.Options{Mode: r.phases[phase].Mode, Set: set})
+	if err != nil {
+		return nil, err
+	}
+	r.trackers[phase] = k
+	return k.Result(), nil
 }
 
 // amps is the current out of one of the batteries that b stands for.

@@ -1,6 +1,12 @@
 package newton
 
-import "math"
+import (
+	"errors"
+	"math"
+	"slices"
+
+	"copperglass/analysis/sparse"
+)
 
 const (
 	// polishings bounds the evaluations while polishing; two or three are
@@ -34,7 +40,7 @@ func (s *Series) polish() Status {
 // after which it has not fallen is taken back and cut in half.
 func (s *Series) polishTo(least float64) Status {
 	best, cuts := math.Inf(1), 0
-	s.fresh = false
+	s.fresh, s.factored = false, false
 	for range polishings {
 		if s.ctx.Err() != nil {
 			return Cancelled
@@ -56,7 +62,7 @@ func (s *Series) polishTo(least float64) Status {
 		if now <= 1 && least > finest {
 			return Converged
 		}
-		if status := s.findStep(); status != Converged {
+		if status := s.findFineStep(); status != Converged {
 			return status
 		}
 		if s.fresh = !gained || now <= 1 && s.smallStep(s.set.Step); s.fresh {
@@ -67,6 +73,17 @@ func (s *Series) polishTo(least float64) Status {
 	}
 	s.x.CopyFrom(s.kept)
 	return Converged
+}
+
+// findFineStep does what findStep does, with the factors of the step before
+// where that was too short to change them.
+func (s *Series) findFineStep() Status {
+	if s.factored && s.smallStep(s.set.Step) {
+		return s.findFactoredStep()
+	}
+	status := s.findStep()
+	s.factored = status == Converged
+	return status
 }
 
 // judge looks at x once more: at the residual without aid, and at the step that
@@ -89,30 +106,107 @@ func (s *Series) judge() Status {
 	return Converged
 }
 
-// open returns the unknowns that the equations leave open: those that would
-// still move, and those that move with one that is held, by more than the
-// allowed share.
+// open returns the unknowns that the equations leave open: those that residuals
+// too small to matter would still move by more than the allowed share, and those
+// that follow one of these. An unknown that nothing but leakage determines may
+// be told to move by a million volts and more, and then seems to move what is as
+// good as fixed. Those that would move farthest, up to a thousandth as far, are
+// therefore held first, and the step of the others is asked for again, until
+// none would move to speak of. Then each is moved as far as it may go, within
+// reach, and what follows by more than the allowed share is open too.
 func (s *Series) open() []int {
-	isOpen := s.isOpen
-	for i := range s.step {
-		isOpen[i] = !s.small(i, s.set.Step)
+	copy(s.isOpen, s.held)
+	for i := range s.next {
+		s.next[i] = 1
 	}
-	for u, held := range s.held {
-		if !held {
+	for s.holdFarthest() {
+		if !s.factorOpen() {
+			break
+		}
+		s.solveOpen(-1)
+	}
+	if !slices.Contains(s.isOpen, true) || !s.factorOpen() {
+		return list(s.isOpen)
+	}
+	follows := slices.Clone(s.isOpen)
+	for u, isOpen := range s.isOpen {
+		if !isOpen {
 			continue
 		}
-		clear(s.step)
-		s.step[u] = 1
-		s.lu.SolveTo(s.step, s.step)
-		for i, moved := range s.step {
-			isOpen[i] = isOpen[i] || math.Abs(moved) > s.set.Step
+		s.solveOpen(u)
+		for i := range s.step {
+			isMoved := !s.small(i, s.set.Step) && math.Abs(s.step[i]) > s.set.Step*s.next[u]
+			follows[i] = follows[i] || isMoved
 		}
 	}
-	var list []int
-	for i, yes := range isOpen {
-		if yes {
-			list = append(list, i)
+	return list(follows)
+}
+
+// holdFarthest adds the unknowns that would move farthest, in allowed steps, to
+// those that are open, notes in next how far that is, and reports whether there
+// were any.
+func (s *Series) holdFarthest() bool {
+	const near = 1e-3
+	far := func(i int) float64 {
+		return math.Abs(s.step[i]) / (s.set.Step * max(math.Abs(s.x.High[i]), s.sys.Floor(i)))
+	}
+	most := 0.0
+	for i := range s.step {
+		if d := far(i); !s.isOpen[i] && d > most {
+			most = d
 		}
 	}
-	return list
+	if most <= 1 {
+		return false
+	}
+	for i := range s.step {
+		if d := far(i); !s.isOpen[i] && d > 1 && d >= near*most {
+			s.isOpen[i], s.next[i] = true, min(math.Abs(s.step[i]), s.reach(i))
+		}
+	}
+	return true
+}
+
+// factorOpen factors the slopes with the open unknowns held, and those that
+// come out as undetermined then.
+func (s *Series) factorOpen() bool {
+	for {
+		err := s.lu.Factor(s.eq.Slopes, s.isOpen)
+		var open *sparse.Singular
+		if !errors.As(err, &open) {
+			return err == nil
+		}
+		if s.isOpen[open.Unknowns[0]] {
+			return false
+		}
+		for _, i := range open.Unknowns {
+			s.isOpen[i] = true
+		}
+	}
+}
+
+// solveOpen finds the step with the open unknowns held, or, where u is one of
+// them, by how much the others follow when it moves as far as it may.
+func (s *Series) solveOpen(u int) {
+	for i, f := range s.eq.Residual {
+		s.step[i] = -f
+		if s.isOpen[i] || u >= 0 {
+			s.step[i] = 0
+		}
+	}
+	if u >= 0 {
+		s.step[u] = s.next[u]
+	}
+	s.lu.SolveTo(s.step, s.step)
+}
+
+// list returns the indices at which yes is true.
+func list(yes []bool) []int {
+	var all []int
+	for i, y := range yes {
+		if y {
+			all = append(all, i)
+		}
+	}
+	return all
 }

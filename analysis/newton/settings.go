@@ -19,6 +19,9 @@ type Settings struct {
 	Stage int
 	// Stages bounds the stages of each ramp; 0 means 80.
 	Stages int
+	// Brief leaves out the ways that few systems need and that take long: only
+	// Newton's method, with and without a line search, and the leak are tried.
+	Brief bool
 	// Settle lets the system settle from the start as it would in time, and so
 	// finds the stable solution on that side, and tries nothing else.
 	Settle bool

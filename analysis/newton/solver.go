@@ -28,7 +28,7 @@ type Series struct {
 	set    Settings
 	stats  Stats
 	eq     Equations
-	lu     *sparse.LU
+	lu     *sparse.LU // nil until it is needed first
 	x      Point
 	start  Point // where a warm solution begins
 	kept   Point // the best point while polishing
@@ -41,6 +41,10 @@ type Series struct {
 	held   []bool
 	isOpen []bool
 	fresh  bool // whether equations and step are those at x, without aid
+	// factored tells whether the factors are good for a step while polishing.
+	factored bool
+	settled  bool // whether equations are those at the solution last found
+	revised  bool // whether they are those where the next solution begins
 	// over is what the equations of held unknowns leave over.
 	over    []float64
 	anyOver bool // whether that is too much for a solution
@@ -58,7 +62,6 @@ func NewSeries(sys System, set Settings) *Series {
 		reach:  sys.Reach,
 		set:    set.withDefaults(),
 		eq:     Equations{Residual: vector(), Terms: vector(), Slopes: slopes, rest: vector()},
-		lu:     sparse.New(slopes),
 		x:      NewPoint(n),
 		start:  NewPoint(n),
 		kept:   NewPoint(n),
@@ -74,10 +77,27 @@ func NewSeries(sys System, set Settings) *Series {
 	}
 }
 
+// Revise returns the equations at the solution last found, for the caller to
+// bring up to date with what has changed in the system since. The next Solve,
+// which then has to begin there, goes by them instead of evaluating them all. It
+// returns nil where there was no solution.
+func (s *Series) Revise() *Equations {
+	s.revised = s.settled
+	if !s.settled {
+		return nil
+	}
+	return &s.eq
+}
+
 // Solve does what the function of that name does. The point is the series'
 // own and holds until its next solution.
 func (s *Series) Solve(ctx context.Context, start Point) (Point, Stats) {
+	defer func() { s.settled, s.revised = s.stats.Status == Converged, false }()
 	s.ctx, s.stats = ctx, Stats{}
+	if !s.order() {
+		s.stats.Status = Cancelled
+		return s.x, s.stats
+	}
 	if len(start.High) > 0 {
 		s.start.CopyFrom(start)
 		way := method{"Newton's method from the former solution", (*Series).warm}
@@ -88,21 +108,41 @@ func (s *Series) Solve(ctx context.Context, start Point) (Point, Stats) {
 			return s.x, s.stats
 		}
 	}
-	for _, way := range []method{
-		{"Newton's method", (*Series).direct},
-		{"Newton's method with a line search", (*Series).searchFromOrigin},
-		{"a leak at every node that is taken away in steps", (*Series).leakRamp},
-		{"sources that are raised in steps", (*Series).sourceRamp},
-		{"sources that are raised in steps, then a leak that is taken away", (*Series).bothRamps},
-		{"a charge at every node that settles", (*Series).settle},
-		{"a charge at every node that settles slowly", (*Series).settleSlowly},
-		{"Newton's method from where polishing ended", (*Series).fromPolished},
-	} {
+	for _, way := range s.ways() {
 		if s.try(way) {
 			break
 		}
 	}
 	return s.x, s.stats
+}
+
+// ways returns the ways from the origin, those that most systems need first.
+func (s *Series) ways() []method {
+	brief := []method{
+		{"Newton's method", (*Series).direct},
+		{"Newton's method with a line search", (*Series).searchFromOrigin},
+		{"a leak at every node that is taken away in steps", (*Series).leakRamp},
+	}
+	if s.set.Brief {
+		return brief
+	}
+	return append(brief, []method{
+		{"sources that are raised in steps", (*Series).sourceRamp},
+		{"sources that are raised in steps, then a leak that is taken away", (*Series).bothRamps},
+		{"a charge at every node that settles", (*Series).settle},
+		{"a charge at every node that settles slowly", (*Series).settleSlowly},
+		{"Newton's method from where polishing ended", (*Series).fromPolished},
+	}...)
+}
+
+// order chooses the order of elimination, unless that has been done, and reports
+// whether it came to an end. Work on large matrices looks at the context on the
+// way.
+func (s *Series) order() bool {
+	if s.lu == nil {
+		s.lu, _ = sparse.NewInterruptible(s.eq.Slopes, func() error { return s.ctx.Err() })
+	}
+	return s.lu != nil
 }
 
 // method is one way to a solution.
@@ -162,7 +202,10 @@ func (s *Series) attempt(a Aid, iterations int) Status {
 			return Cancelled
 		}
 		s.stats.Iterations++
-		s.sys.Evaluate(s.x, a, &s.eq)
+		if !s.revised {
+			s.sys.Evaluate(s.x, a, &s.eq)
+		}
+		s.revised = false
 		a.Devices = Limited
 		if status := s.findPush(); status != Converged {
 			return status
@@ -186,6 +229,11 @@ func (s *Series) findStep() Status {
 	if status := s.factor(); status != Converged {
 		return status
 	}
+	return s.findFactoredStep()
+}
+
+// findFactoredStep finds the step by the factors that are there.
+func (s *Series) findFactoredStep() Status {
 	s.solve(func(int) float64 { return 0 })
 	s.anyOver = false
 	if !slices.Contains(s.held, true) {
@@ -229,7 +277,10 @@ func (s *Series) factor() Status {
 			return Converged
 		}
 		var open *sparse.Singular
-		if !errors.As(err, &open) || !s.hold(open.Unknowns) {
+		switch isOpen := errors.As(err, &open); {
+		case !isOpen:
+			return Cancelled
+		case !s.hold(open.Unknowns):
 			return Singular
 		}
 	}

@@ -96,9 +96,34 @@ func (e *Equations) Add(i int, term float64) {
 	e.Scale(i, term)
 }
 
+// AddPair adds a term that is the sum of two floats, the second of which is too
+// small to be seen beside the first.
+func (e *Equations) AddPair(i int, high, low float64) {
+	e.Add(i, high)
+	e.rest[i] += low
+}
+
 // Scale notes the magnitude of something that went into residual i.
 func (e *Equations) Scale(i int, term float64) {
-	e.Terms[i] = max(e.Terms[i], math.Abs(term))
+	if a := math.Abs(term); a > e.Terms[i] {
+		e.Terms[i] = a
+	}
+}
+
+// Scratch returns equations of the same size whose residual is their own and
+// zero, but whose slopes are those of e.
+func (e *Equations) Scratch() *Equations {
+	vector := func() []float64 { return make([]float64, len(e.Residual)) }
+	return &Equations{Residual: vector(), Terms: vector(), Slopes: e.Slopes, rest: vector()}
+}
+
+// Replace takes the terms of old out of the residual and puts those of new
+// there.
+func (e *Equations) Replace(old, new *Equations) {
+	for i := range e.Residual {
+		e.Residual[i] += new.Residual[i] - old.Residual[i]
+		e.Terms[i] = max(e.Terms[i], new.Terms[i])
+	}
 }
 
 // Close rounds the sums.
@@ -142,26 +167,19 @@ const (
 // beyond returns the largest residual beside a share of the largest of its
 // terms plus what is always small enough: at most 1 where all are within.
 func (e *Equations) beyond(share, least float64) float64 {
-	return e.worst(func(i int) float64 { return share*e.Terms[i] + least })
+	worst := 0.0
+	for i, f := range e.Residual {
+		if ratio := math.Abs(f) / (share*e.Terms[i] + least); !(ratio <= worst) && f != 0 {
+			if math.IsNaN(ratio) {
+				return math.Inf(1)
+			}
+			worst = ratio
+		}
+	}
+	return worst
 }
 
 // relative returns the largest residual beside the largest of its terms.
 func (e *Equations) relative() float64 {
-	return e.worst(func(i int) float64 { return e.Terms[i] })
-}
-
-// worst returns the largest ratio of a residual that is not 0 to its measure.
-func (e *Equations) worst(measure func(i int) float64) float64 {
-	worst := 0.0
-	for i, f := range e.Residual {
-		if f == 0 {
-			continue
-		}
-		ratio := math.Abs(f) / measure(i)
-		if math.IsNaN(ratio) {
-			return math.Inf(1)
-		}
-		worst = max(worst, ratio)
-	}
-	return worst
+	return e.beyond(1, 0)
 }

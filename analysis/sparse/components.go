@@ -4,9 +4,9 @@ package sparse
 // that no edge leads to a lower number (R. E. Tarjan, Depth-first search and
 // linear graph algorithms, SIAM J. Comput. 1, 1972), and returns the number of
 // each vertex.
-func components(out [][]int) []int {
+func components(out [][]int, t *meter) []int {
 	n := len(out)
-	s := search{out: out, found: make([]int, n), low: make([]int, n), component: make([]int, n), next: n}
+	s := search{out: out, work: t, found: make([]int, n), low: make([]int, n), component: make([]int, n), next: n}
 	for v := range out {
 		if s.found[v] == 0 {
 			s.run(v)
@@ -17,6 +17,7 @@ func components(out [][]int) []int {
 
 type search struct {
 	out       [][]int
+	work      *meter
 	found     []int // by vertex: when it was found, from 1
 	low       []int // by vertex: the earliest open vertex it leads back to
 	component []int // by vertex; 0 while open
@@ -50,6 +51,7 @@ func (s *search) run(root int) {
 }
 
 func (s *search) enter(v int) {
+	s.work.spend(len(s.out[v]))
 	s.clock++
 	s.found[v], s.low[v] = s.clock, s.clock
 	s.open = append(s.open, v)

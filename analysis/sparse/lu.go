@@ -24,6 +24,7 @@ type LU struct {
 	// digits that an iteration must make good.
 	DiagonalShare float64
 
+	meter    *meter
 	pivoting *pivoting
 	kernel   kernel  // nil before the first factors
 	share    float64 // that the pivots of kernel satisfied
@@ -52,7 +53,20 @@ func (s *Singular) Error() string {
 }
 
 // New chooses the order of elimination for matrices of m's pattern.
-func New(m *Matrix) *LU { return &LU{pivoting: newPivoting(m), held: make([]bool, m.n)} }
+func New(m *Matrix) *LU {
+	f, _ := NewInterruptible(m, nil) // without a question there is no error
+	return f
+}
+
+// NewInterruptible does the same, and asks every some thousand operations, then
+// and later while factors are made, whether to go on. The first error that ask
+// returns ends the work and is returned. Factors that are made again by a list
+// of operations, as those of small circuits are, are made without a question.
+func NewInterruptible(m *Matrix, ask func() error) (f *LU, err error) {
+	defer rescue(&err)
+	t := &meter{ask: ask, left: interval}
+	return &LU{meter: t, pivoting: newPivoting(m, t), held: make([]bool, m.n)}, nil
+}
 
 const (
 	defaultShare = 0.1
@@ -64,8 +78,21 @@ const (
 // Factor computes the factors of m. The equation of an unknown i with held[i]
 // is replaced by x[i] = b[i]; held may be nil. It returns a *Singular if rows are
 // all zeros or not finite, or if a column leaves no pivot; the factors are
-// unusable then.
-func (f *LU) Factor(m *Matrix, held []bool) error {
+// unusable then, as they are after an interruption, whose error it returns too.
+func (f *LU) Factor(m *Matrix, held []bool) (err error) {
+	defer f.drop(&err)
+	defer rescue(&err)
+	return f.factor(m, held)
+}
+
+// drop gives up factors that were not finished.
+func (f *LU) drop(err *error) {
+	if *err != nil {
+		f.kernel = nil
+	}
+}
+
+func (f *LU) factor(m *Matrix, held []bool) error {
 	share := f.DiagonalShare
 	if share <= 0 {
 		share = defaultShare
@@ -104,9 +131,9 @@ func (f *LU) compile(m *Matrix, held []bool) {
 	f.holds = slices.Contains(held, true)
 	s := f.pivoting.structure()
 	if s.operations() <= listed*(len(s.lower.index)+len(s.upper.index)+s.n()) {
-		f.kernel = newProgram(m, f.held, s)
+		f.kernel = newProgram(m, f.held, s, f.meter)
 	} else {
-		f.kernel = newPanels(m, f.held, s)
+		f.kernel = newPanels(m, f.held, s, f.meter)
 	}
 }
 

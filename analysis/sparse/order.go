@@ -16,9 +16,10 @@ import (
 //
 // list holds the neighbours of each vertex, without itself, each once; it is
 // used up. The order is the same on every run.
-func minimumDegree(list [][]int) []int {
+func minimumDegree(list [][]int, t *meter) []int {
 	order := peel(list)
 	g := newQuotientGraph(list)
+	g.work = t
 	for _, v := range order {
 		g.size[v] = 0
 	}
@@ -79,6 +80,7 @@ type quotientGraph struct {
 	keys    []int // by vertex
 	total   int
 
+	work *meter
 	queue
 }
 
@@ -132,6 +134,7 @@ func (g *quotientGraph) enqueueAll() int {
 func (g *quotientGraph) eliminate(v int) int {
 	gone := g.size[v]
 	list := g.gather(v)
+	g.work.spend(len(list))
 	g.measureOutside(list)
 	weight := 0
 	for _, u := range list {
@@ -201,6 +204,7 @@ func (g *quotientGraph) measureOutside(list []int) {
 				continue
 			}
 			if g.stamp[e] != g.round {
+				g.work.spend(len(g.members[e]))
 				g.stamp[e] = g.round
 				g.outside[e] = 0
 				for _, w := range g.members[e] {

@@ -15,14 +15,15 @@ type panels struct {
 	panelEnd []int32 // by position: where its panel ends
 	segments lists   // by column: what to take out of it, as pairs from, to
 	x        []float64
+	work     *meter
 }
 
-func newPanels(m *Matrix, held []bool, s *structure) *panels {
+func newPanels(m *Matrix, held []bool, s *structure, t *meter) *panels {
 	ends := make([]int32, s.n())
 	for k := range ends {
 		ends[k] = int32(k + 1)
 	}
-	p := &panels{factors: newFactors(m, held, s, s.stagesOf(ends)), panelEnd: s.panelEnds(), x: make([]float64, s.n())}
+	p := &panels{factors: newFactors(m, held, s, s.stagesOf(ends)), panelEnd: s.panelEnds(), x: make([]float64, s.n()), work: t}
 	for k := range s.n() {
 		p.segments.index = append(p.segments.index, segments(s.upper.of(k), p.panelEnd, int32(k))...)
 		p.segments.end = append(p.segments.end, int32(len(p.segments.index)))
@@ -97,6 +98,7 @@ func (p *panels) takeOut(from, to int) {
 		subtract(p.x[t+1:end], p.l[start:], p.x[t])
 	}
 	rows := p.lower.of(end - 1)
+	p.work.spend((to - from) * (end - from + len(rows)))
 	if len(rows) == 0 {
 		return
 	}

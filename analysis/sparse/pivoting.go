@@ -15,6 +15,7 @@ import (
 // not be zero for other values.
 type pivoting struct {
 	preorder
+	meter *meter
 	pivot []int     // row by step
 	step  []int     // step by row, −1 while the row has not served
 	scale []float64 // R: by row, powers of two
@@ -52,9 +53,10 @@ func (c *columns) span(k int) (from, to int) {
 	return from, c.end[k]
 }
 
-func newPivoting(m *Matrix) *pivoting {
+func newPivoting(m *Matrix, t *meter) *pivoting {
 	return &pivoting{
-		preorder: analyse(m),
+		preorder: analyse(m, t),
+		meter:    t,
 		pivot:    make([]int, m.n),
 		step:     make([]int, m.n),
 		scale:    make([]float64, m.n),
@@ -92,6 +94,7 @@ func (p *pivoting) run(m *Matrix, held []bool, share float64) error {
 			return &Singular{Unknowns: []int{c}}
 		}
 		p.store(k, i)
+		p.meter.spend(len(p.reach.found))
 		p.shorten(k)
 	}
 	return nil
@@ -153,6 +156,7 @@ func (p *pivoting) eliminate() {
 			continue
 		}
 		from, to := p.lower.span(k)
+		p.meter.spend(to - from)
 		for e := from; e < to; e++ {
 			p.work[p.lower.index[e]] -= p.lower.value[e] * x
 		}

@@ -13,18 +13,18 @@ type preorder struct {
 // source or of a gate that draws no current are blocks of their own); and
 // orders the columns of each block for sparsity. The entries outside the blocks
 // all come to stand in L, where they cause no fill.
-func analyse(m *Matrix) preorder {
-	match := transversal(m)
-	out := successors(m, match)
-	block := components(out)
-	order := minimumDegree(sameBlock(out, block))
+func analyse(m *Matrix, t *meter) preorder {
+	match := transversal(m, t)
+	out := successors(m, match, t)
+	block := components(out, t)
+	order := minimumDegree(sameBlock(out, block, t), t)
 	slices.SortStableFunc(order, func(c, d int) int { return block[c] - block[d] })
 	return preorder{column: order, row: match}
 }
 
 // successors returns the graph of the matched matrix: c leads to the columns
 // that are matched with the other rows of c.
-func successors(m *Matrix, match []int) [][]int {
+func successors(m *Matrix, match []int, t *meter) [][]int {
 	column := make([]int, m.n)
 	for c, i := range match {
 		column[i] = c
@@ -42,12 +42,13 @@ func successors(m *Matrix, match []int) [][]int {
 			}
 		}
 		out[c] = all[from:len(all):len(all)]
+		t.spend(len(out[c]))
 	}
 	return out
 }
 
 // sameBlock returns the undirected graph of the edges inside blocks.
-func sameBlock(out [][]int, block []int) [][]int {
+func sameBlock(out [][]int, block []int, t *meter) [][]int {
 	list := make([][]int, len(out))
 	for c, next := range out {
 		for _, d := range next {
@@ -60,6 +61,7 @@ func sameBlock(out [][]int, block []int) [][]int {
 	for c := range list {
 		slices.Sort(list[c])
 		list[c] = slices.Compact(list[c])
+		t.spend(len(list[c]))
 	}
 	return list
 }

@@ -28,7 +28,7 @@ func TestTransversal(t *testing.T) {
 		for s := range m.Values {
 			m.Values[s] = 0.5 + r.Float64()
 		}
-		match := transversal(m)
+		match := transversal(m, nil)
 		isPermutation(t, match)
 		size := 0
 		for c, i := range match {
@@ -78,7 +78,7 @@ func TestComponents(t *testing.T) {
 				}
 			}
 		}
-		c := components(out)
+		c := components(out, nil)
 		for v := range n {
 			for w := range n {
 				if (c[v] == c[w]) != (leads[v][w] && leads[w][v]) || leads[v][w] && c[v] > c[w] {
@@ -151,7 +151,7 @@ func TestMinimumDegreeFill(t *testing.T) {
 					joined[v][u] = true
 				}
 			}
-			order := minimumDegree(list)
+			order := minimumDegree(list, nil)
 			isPermutation(t, order)
 			got := fill(joined, func(map[int]bool) int {
 				v := order[0]
@@ -209,7 +209,7 @@ func TestTreeCausesNoFill(t *testing.T) {
 		list[v], list[to] = append(list[v], to), append(list[to], v)
 		joined[v][to], joined[to][v] = true, true
 	}
-	order := minimumDegree(list)
+	order := minimumDegree(list, nil)
 	isPermutation(t, order)
 	got := fill(joined, func(map[int]bool) int {
 		v := order[0]
@@ -232,7 +232,7 @@ func TestDenseVerticesGoLast(t *testing.T) {
 			join(v, v-1)
 		}
 	}
-	order := minimumDegree(list)
+	order := minimumDegree(list, nil)
 	isPermutation(t, order)
 	if order[n-1] != 0 {
 		t.Errorf("vertex %d goes last", order[n-1])
@@ -246,7 +246,7 @@ func TestSourceIsABlock(t *testing.T) {
 	for _, e := range [][2]int{{0, 1}, {1, 0}, {0, 0}, {0, 2}, {2, 0}, {2, 2}, {2, 3}, {3, 2}, {3, 3}} {
 		p.Entry(e[0], e[1])
 	}
-	a := analyse(p.Matrix())
+	a := analyse(p.Matrix(), nil)
 	if a.column[0] != 0 || a.row[0] != 1 || a.column[3] != 1 || a.row[1] != 0 {
 		t.Errorf("columns go as %d with pivots %d", a.column, a.row)
 	}

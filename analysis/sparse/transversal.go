@@ -3,6 +3,7 @@ package sparse
 // matching pairs columns with rows.
 type matching struct {
 	m      *Matrix
+	work   *meter
 	row    []int // by column, −1 while free
 	column []int // by row, −1 while free
 	seen   []int // by row: last round in which it was looked at
@@ -14,12 +15,13 @@ type matching struct {
 // obtaining a maximum transversal, ACM Trans. Math. Software 7, 1981). It keeps
 // to the diagonal where that has entries. Columns that find no row get one of
 // those left over: the matrix is singular then whatever its values.
-func transversal(m *Matrix) []int {
-	t := &matching{m: m, row: make([]int, m.n), column: make([]int, m.n), seen: make([]int, m.n), round: 1}
+func transversal(m *Matrix, work *meter) []int {
+	t := &matching{m: m, work: work, row: make([]int, m.n), column: make([]int, m.n), seen: make([]int, m.n), round: 1}
 	for c := range m.n {
 		t.row[c], t.column[c] = -1, -1
 	}
 	for c := range m.n {
+		work.spend(len(t.rows(c)))
 		for _, i := range t.rows(c) {
 			if i == c {
 				t.pair(c, c)
@@ -42,6 +44,7 @@ func (t *matching) pair(i, c int) { t.row[c], t.column[i] = i, c }
 
 // augment finds a row for c, moving others to other rows if it must.
 func (t *matching) augment(c int) bool {
+	t.work.spend(len(t.rows(c)))
 	for _, i := range t.rows(c) {
 		if t.column[i] < 0 {
 			t.pair(i, c)

@@ -101,37 +101,37 @@ const usual = 100
 
 // target is the search under way.
 type target struct {
-	ctx  context.Context
-	d    *model.Diagram
-	aim  Aim
-	last *analysis.Result
+	ctx context.Context
+	d   *model.Diagram
+	aim Aim
+	k   *analysis.Tracker
 }
 
 func (t *target) now() float64 {
 	ref, what, _ := strings.Cut(t.aim.Parameter, ".")
-	if t.last == nil || ref == model.Drawing {
+	r := t.k.Result()
+	if !r.Solved || ref == model.Drawing {
 		return 0
 	}
-	v, _ := t.d.Resolve(t.d.Part(ref), t.last.Set)
+	v, _ := t.d.Resolve(t.d.Part(ref), r.Set)
 	return v.Num(what)
 }
 
 // plain is the quantity as the drawing is.
-func (t *target) plain() (float64, error) {
-	return t.solve(t.aim.Set)
-}
-
-func (t *target) solve(set model.Setting) (float64, error) {
-	o := t.aim.Options
-	o.Set, o.Start = set, t.last
-	r, err := analysis.Solve(t.ctx, t.d, o)
-	if err != nil {
+func (t *target) plain() (x float64, err error) {
+	if t.k, err = analysis.Track(t.ctx, t.d, t.aim.Options); err != nil {
 		return 0, err
 	}
+	return t.read()
+}
+
+// read returns the quantity as it is now, NaN where the circuit cannot be
+// solved.
+func (t *target) read() (float64, error) {
+	r := t.k.Result()
 	if !r.Solved {
 		return math.NaN(), nil
 	}
-	t.last = r
 	return analysis.Quantity(r, t.d, t.aim.Of)
 }
 
@@ -139,7 +139,10 @@ func (t *target) solve(set model.Setting) (float64, error) {
 // that value; NaN where the circuit cannot be solved then.
 func (t *target) off(value float64) (float64, error) {
 	ref, what, _ := strings.Cut(t.aim.Parameter, ".")
-	x, err := t.solve(t.aim.Set.With(model.Setting{ref: {what: model.Number(value)}}))
+	if err := t.k.Move(t.ctx, analysis.Move{Ref: ref, Name: what, Value: model.Number(value)}); err != nil {
+		return 0, err
+	}
+	x, err := t.read()
 	if err != nil {
 		return 0, err
 	}
@@ -212,7 +215,7 @@ func (t *target) hit(value, before float64) (*Hit, error) {
 	}
 	h.Reached = t.aim.Want + off
 	ref, _, _ := strings.Cut(t.aim.Parameter, ".")
-	if p := t.last.Parts[ref]; p != nil {
+	if p := t.k.Result().Parts[ref]; p != nil {
 		h.Watts = p.Power
 	}
 	return h, nil

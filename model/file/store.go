@@ -18,7 +18,7 @@ import (
 func Load(path string) (*model.Diagram, error) {
 	f, err := os.Open(path)
 	if err != nil {
-		return nil, fmt.Errorf("cannot read %s: %w", path, plain(err, filepath.Dir(path)))
+		return nil, fmt.Errorf("cannot read %s: %w", path, Explain(err, filepath.Dir(path)))
 	}
 	defer f.Close()
 	d, err := Decode(f)
@@ -29,7 +29,7 @@ func Load(path string) (*model.Diagram, error) {
 	case errors.As(err, &faults):
 		return nil, fmt.Errorf("%s: %w", path, err)
 	}
-	return nil, fmt.Errorf("cannot read %s: %w", path, plain(err, filepath.Dir(path)))
+	return nil, fmt.Errorf("cannot read %s: %w", path, Explain(err, filepath.Dir(path)))
 }
 
 // Save writes d to the file at path as Replace does.
@@ -51,7 +51,7 @@ func Replace(path string, write func(io.Writer) error) error {
 		err = replace(target, write)
 	}
 	if err != nil {
-		return fmt.Errorf("cannot write %s: %w", path, plain(err, filepath.Dir(target)))
+		return fmt.Errorf("cannot write %s: %w", path, Explain(err, filepath.Dir(target)))
 	}
 	return nil
 }
@@ -112,7 +112,7 @@ func replaceFile(path string, old fs.FileInfo, write func(io.Writer) error) erro
 		os.Remove(temporary)
 		return err
 	}
-	syncFolder(filepath.Dir(path))
+	SyncFolder(filepath.Dir(path))
 	return nil
 }
 
@@ -151,18 +151,19 @@ func createBeside(path string) (*os.File, error) {
 	}
 }
 
-// syncFolder makes the new name last through a power cut. The file itself is
-// complete either way, and some systems cannot do it, so a failure is no error.
-func syncFolder(folder string) {
+// SyncFolder makes a new name in the folder last through a power cut. The file
+// itself is complete either way, and some systems cannot do it, so a failure is
+// no error.
+func SyncFolder(folder string) {
 	if f, err := os.Open(folder); err == nil {
 		f.Sync()
 		f.Close()
 	}
 }
 
-// plain puts the common errors of the operating system into a few words; the
+// Explain puts the common errors of the operating system into a few words; the
 // path is named by whoever reports it.
-func plain(err error, folder string) error {
+func Explain(err error, folder string) error {
 	switch {
 	case errors.Is(err, syscall.ENOSPC):
 		return errors.New("the disk is full")

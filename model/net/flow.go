@@ -15,21 +15,27 @@ import (
 // net is drawn with a loop, or in several bits that tags join, the law leaves
 // the split open; then the pieces share as equal resistances would.
 func (n *Netlist) Flow(d *model.Diagram, pieces []Piece, amps func(PinID) float64) []float64 {
-	g := flowGraph{vertex: map[geom.Point]int{}, tagged: map[int]int{}}
+	t := &Tracer{}
+	t.Read(d, func(i int) []model.Pin { return d.Parts[i].PlacedPins() })
+	return t.Flow(n, d, pieces, amps)
+}
+
+// Flow is Netlist.Flow for the drawing whose pins the tracer has read.
+func (t *Tracer) Flow(n *Netlist, d *model.Diagram, pieces []Piece, amps func(PinID) float64) []float64 {
+	g := &t.graph
+	g.reset()
 	for _, s := range pieces {
 		g.edges = append(g.edges, [2]int{g.at(s.A), g.at(s.B)})
 	}
-	for _, p := range d.Parts {
-		for _, pin := range p.PlacedPins() {
-			id := PinID{p.Ref, pin.Name}
+	for i, p := range d.Parts {
+		for _, pin := range t.pins[i] {
 			v, drawn := g.vertex[pin.At]
-			net := n.Pin(p.Ref, pin.Name)
 			if !drawn || !p.Placed {
-				v = g.hub(net)
+				v = g.hub(n.Pin(p.Ref, pin.Name))
 			} else if p.Tags[pin.Name] != "" || tagOf(p) != "" {
-				g.edges = append(g.edges, [2]int{v, g.hub(net)})
+				g.edges = append(g.edges, [2]int{v, g.hub(n.Pin(p.Ref, pin.Name))})
 			}
-			g.drawn(v, amps(id))
+			g.drawn(v, amps(PinID{p.Ref, pin.Name}))
 		}
 	}
 	for i, w := range d.Wires {
@@ -37,7 +43,7 @@ func (n *Netlist) Flow(d *model.Diagram, pieces []Piece, amps func(PinID) float6
 			g.edges = append(g.edges, [2]int{g.at(w.Points[0]), g.hub(n.Wire(i))})
 		}
 	}
-	return Distribute(len(g.out), g.edges, g.out)[:len(pieces)]
+	return t.forest.distribute(len(g.out), g.edges, g.out)[:len(pieces)]
 }
 
 // flowGraph has a vertex for each place where pieces meet, and one hub for each
@@ -47,6 +53,15 @@ type flowGraph struct {
 	tagged map[int]int // hub by net
 	edges  [][2]int
 	out    []float64 // current that leaves the graph at each vertex, A
+}
+
+func (g *flowGraph) reset() {
+	if g.vertex == nil {
+		g.vertex, g.tagged = map[geom.Point]int{}, map[int]int{}
+	}
+	clear(g.vertex)
+	clear(g.tagged)
+	g.edges, g.out = g.edges[:0], g.out[:0]
 }
 
 func (g *flowGraph) add() int {
@@ -85,47 +100,76 @@ func (g *flowGraph) drawn(v int, amps float64) {
 // squares. Where the currents over a connected bit do not add up to zero, what
 // is left over stays at its vertices.
 func Distribute(n int, edges [][2]int, out []float64) []float64 {
-	t := newForest(n, edges, out)
+	return new(forest).distribute(n, edges, out)
+}
+
+// forest is the graph while leaves are taken off it. It keeps its memory.
+type forest struct {
+	edges    [][2]int
+	first    []int // of each vertex's edges among incident; one more for the end
+	incident []int
+	degree   []int
+	out      []float64
+	current  []float64
+	settled  []bool // by edge
+	leaves   []int
+	loops    loops
+}
+
+func (t *forest) distribute(n int, edges [][2]int, out []float64) []float64 {
+	t.begin(n, edges, out)
 	t.peel()
 	t.solveLoops()
 	return t.current
 }
 
-// forest is the graph while leaves are taken off it.
-type forest struct {
-	edges    [][2]int
-	incident [][]int
-	degree   []int
-	out      []float64
-	current  []float64
-	settled  []bool // by edge
-}
-
-func newForest(n int, edges [][2]int, out []float64) *forest {
-	t := &forest{
-		edges:    edges,
-		incident: make([][]int, n),
-		degree:   make([]int, n),
-		out:      append([]float64(nil), out...),
-		current:  make([]float64, len(edges)),
-		settled:  make([]bool, len(edges)),
-	}
+func (t *forest) begin(n int, edges [][2]int, out []float64) {
+	t.edges = edges
+	t.out = append(t.out[:0], out...)
+	t.current, t.settled = zeros(t.current, len(edges)), zeros(t.settled, len(edges))
+	t.degree, t.first = zeros(t.degree, n), zeros(t.first, n+1)
 	for i, e := range edges {
 		if e[0] == e[1] {
 			t.settled[i] = true
 			continue
 		}
+		t.degree[e[0]]++
+		t.degree[e[1]]++
+	}
+	for v, d := range t.degree {
+		t.first[v+1] = t.first[v] + d
+	}
+	t.list(zeros(t.incident, t.first[n]))
+}
+
+// list enters every edge with both its vertices, in the order of the edges.
+func (t *forest) list(incident []int) {
+	for i, e := range t.edges {
 		for _, v := range e {
-			t.incident[v] = append(t.incident[v], i)
-			t.degree[v]++
+			if !t.settled[i] {
+				incident[t.first[v]] = i
+				t.first[v]++ // for now the end of what is entered
+			}
 		}
 	}
-	return t
+	t.incident = incident
+	copy(t.first[1:], t.first)
+	t.first[0] = 0
+}
+
+// at returns the edges at a vertex.
+func (t *forest) at(v int) []int { return t.incident[t.first[v]:t.first[v+1]] }
+
+// zeros returns n zeros in the list's memory where that is enough.
+func zeros[T any](list []T, n int) []T {
+	list = slices.Grow(list[:0], n)[:n]
+	clear(list)
+	return list
 }
 
 // peel settles the edges outside every loop, from the leaves inwards.
 func (t *forest) peel() {
-	var leaves []int
+	leaves := t.leaves[:0]
 	for v, d := range t.degree {
 		if d == 1 {
 			leaves = append(leaves, v)
@@ -134,7 +178,7 @@ func (t *forest) peel() {
 	for len(leaves) > 0 {
 		v := leaves[len(leaves)-1]
 		leaves = leaves[:len(leaves)-1]
-		for _, i := range t.incident[v] {
+		for _, i := range t.at(v) {
 			if t.settled[i] {
 				continue
 			}
@@ -144,6 +188,7 @@ func (t *forest) peel() {
 			}
 		}
 	}
+	t.leaves = leaves
 }
 
 // settle gives edge i all of the current that leaves at leaf v, moves that
@@ -168,9 +213,14 @@ func (t *forest) settle(i, v int) int {
 // 1952), which end after at most as many steps as there are vertices but for
 // rounding.
 func (t *forest) solveLoops() {
-	n := len(t.out)
-	r := t.balanced()
-	potential, p, q := make([]float64, n), slices.Clone(r), make([]float64, n)
+	if !slices.Contains(t.settled, false) {
+		return
+	}
+	n, l := len(t.out), &t.loops
+	t.balance()
+	r := l.r
+	l.potential, l.q, l.p = zeros(l.potential, n), zeros(l.q, n), append(l.p[:0], r...)
+	potential, p, q := l.potential, l.p, l.q
 	left := 0.0
 	for _, x := range r {
 		left += x * x
@@ -202,42 +252,49 @@ func (t *forest) solveLoops() {
 	}
 }
 
-// balanced returns the currents that come in at the vertices of the loops, less
-// what does not add up in each connected bit, spread evenly: without that the
-// Laplacian's equations would have no solution.
-func (t *forest) balanced() []float64 {
-	in := make([]float64, len(t.out))
-	seen := make([]bool, len(t.out))
-	for v := range in {
-		if t.degree[v] == 0 || seen[v] {
+// loops is the memory of solveLoops, by vertex.
+type loops struct {
+	potential, p, q, r []float64
+	seen               []bool
+	bit                []int
+}
+
+// balance sets r to the currents that come in at the vertices of the loops,
+// less what does not add up in each connected bit, spread evenly: without that
+// the Laplacian's equations would have no solution.
+func (t *forest) balance() {
+	l := &t.loops
+	l.r, l.seen = zeros(l.r, len(t.out)), zeros(l.seen, len(t.out))
+	for v := range l.r {
+		if t.degree[v] == 0 || l.seen[v] {
 			continue
 		}
-		bit, sum := t.bit(v, seen), 0.0
+		bit, sum := t.bit(v), 0.0
 		for _, w := range bit {
 			sum -= t.out[w]
 		}
 		for _, w := range bit {
-			in[w] = -t.out[w] - sum/float64(len(bit))
+			l.r[w] = -t.out[w] - sum/float64(len(bit))
 		}
 	}
-	return in
 }
 
 // bit returns the vertices that edges not settled join to v, v among them, and
 // marks them as seen.
-func (t *forest) bit(v int, seen []bool) []int {
-	bit := []int{v}
-	seen[v] = true
-	for k := 0; k < len(bit); k++ {
-		for _, i := range t.incident[bit[k]] {
-			far := t.edges[i][0] + t.edges[i][1] - bit[k]
-			if !t.settled[i] && !seen[far] {
-				seen[far] = true
-				bit = append(bit, far)
+func (t *forest) bit(v int) []int {
+	l := &t.loops
+	l.bit = append(l.bit[:0], v)
+	l.seen[v] = true
+	for k := 0; k < len(l.bit); k++ {
+		for _, i := range t.at(l.bit[k]) {
+			far := t.edges[i][0] + t.edges[i][1] - l.bit[k]
+			if !t.settled[i] && !l.seen[far] {
+				l.seen[far] = true
+				l.bit = append(l.bit, far)
 			}
 		}
 	}
-	return bit
+	return l.bit
 }
 
 // laplacian sets q to the Laplacian of the edges not settled, times p, and

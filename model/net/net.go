@@ -3,6 +3,7 @@
 package net
 
 import (
+	"cmp"
 	"slices"
 	"strconv"
 
@@ -34,6 +35,7 @@ type Netlist struct {
 	Ground int // number of the ground net, or −1
 
 	pin   map[PinID]int
+	parts [][]int // by part of the diagram: the nets of its pins
 	wire  []int
 	loose []Loose
 	alone map[PinID]bool
@@ -52,6 +54,10 @@ func (n *Netlist) Pin(ref, pin string) int {
 	}
 	return -1
 }
+
+// Part returns the numbers of the nets of part i of the diagram, by pin in the
+// order of its kind. They are not to be changed.
+func (n *Netlist) Part(i int) []int { return n.parts[i] }
 
 // Wire returns the number of the net of wire i of the diagram.
 func (n *Netlist) Wire(i int) int { return n.wire[i] }
@@ -80,9 +86,9 @@ func (n *Netlist) Find(name string) int {
 }
 
 // Build returns the nets of d. It takes time in proportion to the number of
-// pins and wires, but for wires that lie along the same line of the grid.
+// pins and wires, times its logarithm.
 func Build(d *model.Diagram) *Netlist {
-	b := builder{d: d, tags: map[string]int{}, alone: map[PinID]bool{}}
+	b := builder{d: d, tags: map[string]int{}, alone: map[PinID]bool{}, ends: map[geom.Point]bool{}}
 	b.addParts()
 	b.addWires()
 	b.joinPlaces()
@@ -93,14 +99,17 @@ func Build(d *model.Diagram) *Netlist {
 type builder struct {
 	d      *model.Diagram
 	groups Groups
+	first  []int          // forest node of each part's first pin, and the end of all
 	pins   []PinID        // by forest node
 	signs  []bool         // whether the pin's part is only a sign on the drawing
-	places []placed       // pins that stand on the sheet
+	places []placed       // pins that stand on the sheet and ends of wires
 	wire0  int            // forest node of the first wire
 	tags   map[string]int // forest node by tag
 	alone  map[PinID]bool
+	ends   map[geom.Point]bool // places where nothing but the end of one wire is
 }
 
+// placed is a pin or the end of a wire, where it is on the sheet.
 type placed struct {
 	at   geom.Point
 	node int
@@ -108,23 +117,20 @@ type placed struct {
 
 func (b *builder) addParts() {
 	for _, p := range b.d.Parts {
+		kind := p.LookupKind()
+		b.first = append(b.first, len(b.pins))
 		for _, pin := range p.PlacedPins() {
 			n := b.groups.Add()
 			b.pins = append(b.pins, PinID{p.Ref, pin.Name})
-			b.signs = append(b.signs, p.LookupKind().Sign)
+			b.signs = append(b.signs, kind.Sign)
 			if p.Placed {
 				b.places = append(b.places, placed{pin.At, n})
 			}
-		}
-	}
-	n := 0
-	for _, p := range b.d.Parts {
-		for _, pin := range p.PlacedPins() {
 			b.tag(n, p.Tags[pin.Name])
 			b.tag(n, tagOf(p))
-			n++
 		}
 	}
+	b.first = append(b.first, len(b.pins))
 }
 
 // tagOf returns the net name that a part stands for by its kind.
@@ -152,43 +158,69 @@ func (b *builder) tag(n int, name string) {
 
 func (b *builder) addWires() {
 	b.wire0 = len(b.groups)
-	for range b.d.Wires {
-		b.groups.Add()
-	}
-	for i, w := range b.d.Wires {
-		b.tag(b.wire0+i, w.Tag)
+	for _, w := range b.d.Wires {
+		n := b.groups.Add()
+		b.tag(n, w.Tag)
+		for _, end := range w.Ends() {
+			b.places = append(b.places, placed{end, n})
+		}
 	}
 }
 
 // joinPlaces joins what touches: pins on pins, pins on wires and ends of wires
 // on wires. Wires that only cross stay apart.
 func (b *builder) joinPlaces() {
-	at := map[geom.Point][]int{}
-	for _, p := range b.places {
-		at[p.at] = append(at[p.at], p.node)
-		b.groups.Join(p.node, at[p.at][0])
-	}
-	index := indexWires(b.d.Wires)
-	for _, p := range b.places {
-		wires := index.at(p.at)
-		for _, w := range wires {
-			b.groups.Join(p.node, b.wire0+w)
+	slices.SortFunc(b.places, func(p, q placed) int {
+		return cmp.Or(cmp.Compare(p.at.Y, q.at.Y), cmp.Compare(p.at.X, q.at.X), cmp.Compare(p.node, q.node))
+	})
+	index := IndexWires(b.d.Wires)
+	for rest := b.places; len(rest) > 0; {
+		n := 1
+		for n < len(rest) && rest[n].at == rest[0].at {
+			n++
 		}
-		if len(wires) == 0 && len(at[p.at]) == 1 {
-			b.alone[b.pins[p.node]] = true
-		}
-	}
-	for i, w := range b.d.Wires {
-		for _, end := range w.Ends() {
-			for _, other := range index.at(end) {
-				b.groups.Join(b.wire0+i, b.wire0+other)
-			}
-		}
+		b.joinPlace(rest[:n], index.At(rest[0].at))
+		rest = rest[n:]
 	}
 }
 
+// joinPlace joins what is in one place: pins, then ends of wires, and the wires
+// that pass there or end.
+func (b *builder) joinPlace(here []placed, wires []int) {
+	first := here[0].node
+	for _, p := range here[1:] {
+		b.groups.Join(first, p.node)
+	}
+	for _, w := range wires {
+		b.groups.Join(first, b.wire0+w)
+	}
+	if first < b.wire0 {
+		if len(here) == 1 && len(wires) == 0 {
+			b.alone[b.pins[first]] = true
+		}
+		return
+	}
+	if len(wires) < 2 {
+		b.ends[here[0].at] = true
+	}
+}
+
+// looseEnds returns the ends of wires where nothing else is, in the order of
+// the wires. A wire with a tag has none: the tag says where it leads.
+func (b *builder) looseEnds() []Loose {
+	var loose []Loose
+	for i, w := range b.d.Wires {
+		for _, end := range w.Ends() {
+			if w.Tag == "" && b.ends[end] {
+				loose = append(loose, Loose{i, end})
+			}
+		}
+	}
+	return loose
+}
+
 func (b *builder) finish() *Netlist {
-	groups := map[int]*Net{}
+	groups := make([]*Net, len(b.groups)) // by root
 	var roots []int
 	group := func(node int) *Net {
 		r := b.groups.Find(node)
@@ -208,18 +240,16 @@ func (b *builder) finish() *Netlist {
 		g := group(b.wire0 + i)
 		g.Wires = append(g.Wires, i)
 	}
+	taken := make(map[string]bool, len(b.tags))
 	for name, node := range b.tags {
 		g := group(node)
 		g.Tags = append(g.Tags, name)
-	}
-	taken := map[string]bool{}
-	for name := range b.tags {
 		taken[name] = true
 	}
 	for _, r := range roots {
 		name(groups[r], r, taken)
 	}
-	slices.SortStableFunc(roots, func(x, y int) int { return compareNets(groups[x], groups[y]) })
+	slices.SortFunc(roots, func(x, y int) int { return cmp.Or(compareNets(groups[x], groups[y]), cmp.Compare(x, y)) })
 	return b.number(roots, groups)
 }
 
@@ -228,7 +258,7 @@ func (b *builder) finish() *Netlist {
 // when somebody calls one R1.1, it gets a prime.
 func name(g *Net, node int, taken map[string]bool) {
 	slices.SortFunc(g.Tags, model.NaturalCompare)
-	slices.SortFunc(g.Pins, func(p, q PinID) int { return model.NaturalCompare(p.String(), q.String()) })
+	sortPins(g.Pins)
 	g.Ground = slices.Contains(g.Tags, GroundName)
 	switch {
 	case g.Ground:
@@ -248,6 +278,25 @@ func name(g *Net, node int, taken map[string]bool) {
 	taken[g.Name] = true
 }
 
+// sortPins puts pins in the natural order of their names.
+func sortPins(pins []PinID) {
+	if len(pins) < 2 {
+		return
+	}
+	type named struct {
+		name string
+		id   PinID
+	}
+	list := make([]named, len(pins))
+	for i, id := range pins {
+		list[i] = named{id.String(), id}
+	}
+	slices.SortFunc(list, func(p, q named) int { return model.NaturalCompare(p.name, q.name) })
+	for i := range list {
+		pins[i] = list[i].id
+	}
+}
+
 // WireName is what wire i of a diagram is called.
 func WireName(i int) string { return "W" + strconv.Itoa(i+1) }
 
@@ -261,41 +310,28 @@ func compareNets(g, h *Net) int {
 	return model.NaturalCompare(g.Name, h.Name)
 }
 
-func (b *builder) number(roots []int, groups map[int]*Net) *Netlist {
-	n := &Netlist{Ground: -1, pin: make(map[PinID]int, len(b.pins)), wire: make([]int, len(b.d.Wires))}
-	byRoot := make(map[int]int, len(roots))
+func (b *builder) number(roots []int, groups []*Net) *Netlist {
+	n := &Netlist{Ground: -1, pin: make(map[PinID]int, len(b.pins)), wire: make([]int, len(b.d.Wires)), loose: b.looseEnds(), alone: b.alone}
+	n.Nets = make([]Net, len(roots))
+	byRoot := make([]int, len(b.groups))
 	for i, r := range roots {
 		byRoot[r] = i
-		n.Nets = append(n.Nets, *groups[r])
+		n.Nets[i] = *groups[r]
 		if groups[r].Ground {
 			n.Ground = i
 		}
 	}
+	nets := make([]int, len(b.pins))
 	for i, id := range b.pins {
-		n.pin[id] = byRoot[b.groups.Find(i)]
+		nets[i] = byRoot[b.groups.Find(i)]
+		n.pin[id] = nets[i]
+	}
+	n.parts = make([][]int, len(b.d.Parts))
+	for i := range n.parts {
+		n.parts[i] = nets[b.first[i]:b.first[i+1]:b.first[i+1]]
 	}
 	for i := range b.d.Wires {
 		n.wire[i] = byRoot[b.groups.Find(b.wire0+i)]
 	}
-	n.loose, n.alone = b.looseEnds(), b.alone
 	return n
-}
-
-// looseEnds returns the ends of wires on which there is neither a pin nor
-// another wire, of wires that carry no tag themselves.
-func (b *builder) looseEnds() []Loose {
-	pinAt := map[geom.Point]bool{}
-	for _, p := range b.places {
-		pinAt[p.at] = true
-	}
-	index := indexWires(b.d.Wires)
-	var loose []Loose
-	for i, w := range b.d.Wires {
-		for _, end := range w.Ends() {
-			if w.Tag == "" && !pinAt[end] && len(index.at(end)) < 2 {
-				loose = append(loose, Loose{i, end})
-			}
-		}
-	}
-	return loose
 }

@@ -16,7 +16,7 @@ type Piece struct {
 	A, B geom.Point // in the direction in which the wire was drawn
 }
 
-// Joint is a place on the sheet where pieces and pins meet.
+// Joint is a place on the sheet where pieces and pins of one net meet.
 type Joint struct {
 	At     geom.Point
 	Net    int
@@ -24,95 +24,140 @@ type Joint struct {
 	Pins   int // pins that stand here
 }
 
+// Tracer follows the wires of drawings. The zero value is ready. It keeps its
+// memory, so one that is used again hardly allocates; what it returns holds
+// until then.
+type Tracer struct {
+	pins   [][]model.Pin // by part, where they stand
+	index  WireIndex
+	cuts   []cut
+	on     []geom.Point
+	pieces []Piece
+	joints []Joint
+	graph  flowGraph
+	forest forest
+}
+
+// cut is a place on a wire where a pin stands or another wire ends.
+type cut struct {
+	wire int
+	at   geom.Point
+}
+
 // Pieces returns the wires of d cut at every join and bend, in the order of
-// the wires, and the places where they meet, sorted by row and then column.
+// the wires, and the places where they meet, sorted by row, column and net.
 // The netlist must be d's.
 func (n *Netlist) Pieces(d *model.Diagram) ([]Piece, []Joint) {
-	cuts := n.cuts(d)
-	joints := map[geom.Point]*Joint{}
-	at := func(p geom.Point, net int) *Joint {
-		if joints[p] == nil {
-			joints[p] = &Joint{At: p, Net: net}
-		}
-		return joints[p]
+	t := &Tracer{}
+	t.Read(d, func(i int) []model.Pin { return d.Parts[i].PlacedPins() })
+	return t.Pieces(n, d)
+}
+
+// Read takes the pins of d's parts up, which Pieces and Flow then go by: those
+// of part i as its PlacedPins gives them.
+func (t *Tracer) Read(d *model.Diagram, pins func(i int) []model.Pin) {
+	t.pins = t.pins[:0]
+	for i := range d.Parts {
+		t.pins = append(t.pins, pins(i))
 	}
-	var pieces []Piece
+}
+
+// Pieces is Netlist.Pieces for the drawing whose pins the tracer has read.
+func (t *Tracer) Pieces(n *Netlist, d *model.Diagram) ([]Piece, []Joint) {
+	t.cut(d)
+	t.pieces, t.joints = t.pieces[:0], t.joints[:0]
+	cuts := t.cuts
 	for i, w := range d.Wires {
+		own := 0
+		for own < len(cuts) && cuts[own].wire == i {
+			own++
+		}
 		for j := 1; j < len(w.Points); j++ {
-			for _, s := range cut(piece{i, w.Points[j-1], w.Points[j]}, cuts[i]) {
-				pieces = append(pieces, Piece{i, n.Wire(i), s.a, s.b})
-				at(s.a, n.Wire(i)).Pieces++
-				at(s.b, n.Wire(i)).Pieces++
+			t.split(piece{i, w.Points[j-1], w.Points[j]}, cuts[:own], n.Wire(i))
+		}
+		cuts = cuts[own:]
+	}
+	for i, p := range d.Parts {
+		for _, pin := range t.pins[i] {
+			if p.Placed {
+				t.joints = append(t.joints, Joint{At: pin.At, Net: n.Pin(p.Ref, pin.Name), Pins: 1})
 			}
 		}
 	}
-	for _, p := range d.Parts {
-		if !p.Placed {
-			continue
-		}
-		for _, pin := range p.PlacedPins() {
-			at(pin.At, n.Pin(p.Ref, pin.Name)).Pins++
-		}
-	}
-	return pieces, sortedJoints(joints)
+	t.gather()
+	return t.pieces, t.joints
 }
 
-func sortedJoints(m map[geom.Point]*Joint) []Joint {
-	out := make([]Joint, 0, len(m))
-	for _, j := range m {
-		out = append(out, *j)
-	}
-	slices.SortFunc(out, func(a, b Joint) int {
-		return cmp.Or(cmp.Compare(a.At.Y, b.At.Y), cmp.Compare(a.At.X, b.At.X))
-	})
-	return out
-}
-
-// cuts returns, for each wire, the places on it where a pin stands or another
-// wire ends.
-func (n *Netlist) cuts(d *model.Diagram) [][]geom.Point {
-	index := indexWires(d.Wires)
-	cuts := make([][]geom.Point, len(d.Wires))
+// cut finds where wires are cut, sorted by wire.
+func (t *Tracer) cut(d *model.Diagram) {
+	t.index.index(d.Wires)
+	t.cuts = t.cuts[:0]
 	mark := func(p geom.Point) {
-		for _, w := range index.at(p) {
-			cuts[w] = append(cuts[w], p)
+		for _, w := range t.index.At(p) {
+			t.cuts = append(t.cuts, cut{w, p})
 		}
 	}
-	for _, p := range d.Parts {
-		if !p.Placed {
-			continue
-		}
-		for _, pin := range p.PlacedPins() {
-			mark(pin.At)
+	for i, p := range d.Parts {
+		for _, pin := range t.pins[i] {
+			if p.Placed {
+				mark(pin.At)
+			}
 		}
 	}
 	for _, w := range d.Wires {
 		mark(w.Points[0])
 		mark(w.Points[len(w.Points)-1])
 	}
-	return cuts
+	slices.SortStableFunc(t.cuts, func(a, b cut) int { return cmp.Compare(a.wire, b.wire) })
 }
 
-// cut splits s at those of the points that lie on it. A piece of no length is
-// left out.
-func cut(s piece, points []geom.Point) []piece {
-	on := []geom.Point{s.b}
-	for _, p := range points {
-		if p.OnSegment(s.a, s.b) {
-			on = append(on, p)
+// split adds the pieces of s between those of the cuts that lie on it. A piece
+// of no length is left out.
+func (t *Tracer) split(s piece, cuts []cut, net int) {
+	t.on = append(t.on[:0], s.b)
+	for _, c := range cuts {
+		if c.at.OnSegment(s.a, s.b) {
+			t.on = append(t.on, c.at)
 		}
 	}
-	distance := func(p geom.Point) int { return abs(p.X-s.a.X) + abs(p.Y-s.a.Y) }
-	slices.SortFunc(on, func(p, q geom.Point) int { return cmp.Compare(distance(p), distance(q)) })
-	var out []piece
+	slices.SortFunc(t.on, func(p, q geom.Point) int { return cmp.Compare(apart(p, s.a), apart(q, s.a)) })
 	from := s.a
-	for _, p := range on {
+	for _, p := range t.on {
 		if p != from {
-			out = append(out, piece{s.wire, from, p})
+			t.pieces = append(t.pieces, Piece{s.wire, net, from, p})
+			t.joints = append(t.joints, Joint{At: from, Net: net, Pieces: 1}, Joint{At: p, Net: net, Pieces: 1})
 			from = p
 		}
 	}
-	return out
 }
 
+func apart(p, q geom.Point) int { return abs(p.X-q.X) + abs(p.Y-q.Y) }
+
 func abs(n int) int { return max(n, -n) }
+
+// gather makes one joint of all that meets at a place in a net.
+func (t *Tracer) gather() {
+	slices.SortFunc(t.joints, CompareJoints)
+	n := 0
+	for i, j := range t.joints {
+		if i > 0 && CompareJoints(j, t.joints[n-1]) == 0 {
+			t.joints[n-1].Pieces += j.Pieces
+			t.joints[n-1].Pins += j.Pins
+			continue
+		}
+		t.joints[n] = j
+		n++
+	}
+	t.joints = t.joints[:n]
+}
+
+// CompareJoints puts joints in the order of Pieces.
+func CompareJoints(a, b Joint) int {
+	return cmp.Or(cmp.Compare(a.At.Y, b.At.Y), cmp.Compare(a.At.X, b.At.X), cmp.Compare(a.Net, b.Net))
+}
+
+// piece is a straight piece of wire between two of its points.
+type piece struct {
+	wire int
+	a, b geom.Point
+}

@@ -6,39 +6,21 @@
 package main
 
 import (
-	"encoding/json"
 	"flag"
 	"fmt"
 	"io"
 	"log"
 	"math"
 	"os"
-	"path/filepath"
-	"runtime"
 	"slices"
-	"strings"
 	"testing"
 	"text/tabwriter"
 	"time"
 
 	"copperglass/analysis/sparse"
+	"copperglass/bench/rows"
 	"gonum.org/v1/gonum/mat"
 )
-
-type report struct {
-	Machine string `json:"machine"`
-	Rows    []row  `json:"rows"`
-}
-
-// row compares making the factors again and solving once, in ns.
-type row struct {
-	Name    string  `json:"name"`
-	OursNS  float64 `json:"ours_ns"`
-	Allocs  float64 `json:"allocs"`
-	Rival   string  `json:"rival"`
-	RivalNS float64 `json:"rival_ns"`
-	Ratio   float64 `json:"ratio"` // ours to the rival's
-}
 
 const (
 	rounds    = 21   // the median of so many counts
@@ -49,23 +31,23 @@ const (
 
 func main() {
 	log.SetFlags(0)
-	out := flag.String("o", "out/bench.json", "the file to write")
+	out := flag.String("o", "out/bench.json", "the file to put the rows into")
 	flag.Parse()
-	r := report{Machine: machine()}
+	var all []rows.Row
 	for _, w := range []network{
 		branches(13), branches(43), branches(203), branches(1003), branches(10003),
 		grid(10), grid(30), grid(100),
 	} {
-		rows, err := measure(w)
+		some, err := measure(w)
 		if err != nil {
 			log.Fatalf("klubench: %s: %v", w.name, err)
 		}
-		r.Rows = append(r.Rows, rows...)
+		all = append(all, some...)
 	}
-	if err := r.write(*out); err != nil {
+	if err := rows.Merge(*out, all); err != nil {
 		log.Fatalf("klubench: %v", err)
 	}
-	r.print(os.Stdout)
+	print(os.Stdout, all)
 }
 
 // contender is one way to solve: it does so a number of times and returns the
@@ -73,7 +55,7 @@ func main() {
 type contender func(times int) (float64, error)
 
 // measure lets the methods take turns on one matrix.
-func measure(w network) ([]row, error) {
+func measure(w network) ([]rows.Row, error) {
 	b := make([]float64, w.n)
 	for i := range b {
 		b[i] = math.Sin(float64(i + 1))
@@ -85,23 +67,23 @@ func measure(w network) ([]row, error) {
 		return nil, err
 	}
 	defer rival.free()
-	all := []contender{ours, rival.run}
+	contenders := []contender{ours, rival.run}
 	names := []string{"KLU"}
 	if w.n <= mostDense {
-		all, names = append(all, newDense(w, b)), append(names, "gonum dense")
+		contenders, names = append(contenders, newDense(w, b)), append(names, "gonum dense")
 	}
-	ns, err := medians(all)
+	ns, err := medians(contenders)
 	if err != nil {
 		return nil, err
 	}
 	if d := distance(x, rival.solution()); d > 1e-9 {
 		return nil, fmt.Errorf("the solutions differ by %g of the largest unknown", d)
 	}
-	var rows []row
+	var all []rows.Row
 	for i, name := range names {
-		rows = append(rows, row{w.name, ns[0], allocs, name, ns[i+1], ns[0] / ns[i+1]})
+		all = append(all, rows.Row{Name: w.name, OursNS: ns[0], Allocs: allocs, Rival: name, RivalNS: ns[i+1], Ratio: ns[0] / ns[i+1]})
 	}
-	return rows, nil
+	return all, nil
 }
 
 func newOurs(w network, b, x []float64) (run contender, allocs float64) {
@@ -186,34 +168,13 @@ func distance(a, b []float64) float64 {
 	return worst / largest
 }
 
-func (r report) write(name string) error {
-	text, err := json.MarshalIndent(r, "", "  ")
-	if err != nil {
-		return err
-	}
-	if err := os.MkdirAll(filepath.Dir(name), 0o755); err != nil {
-		return err
-	}
-	return os.WriteFile(name, append(text, '\n'), 0o644)
-}
-
-func (r report) print(to io.Writer) {
-	fmt.Fprintf(to, "New factors and one solution, in µs, on %s:\n", r.Machine)
+// print prints rows that compare making the factors again and solving once.
+func print(to io.Writer, list []rows.Row) {
+	fmt.Fprintf(to, "New factors and one solution, in µs, on %s:\n", rows.Machine())
 	t := tabwriter.NewWriter(to, 0, 0, 2, ' ', tabwriter.AlignRight)
 	fmt.Fprintln(t, "matrix\tours\tallocations\trival\tits time\tratio\t")
-	for _, row := range r.Rows {
-		fmt.Fprintf(t, "%s\t%.3g\t%g\t%s\t%.3g\t%.2g\t\n", row.Name, row.OursNS/1e3, row.Allocs, row.Rival, row.RivalNS/1e3, row.Ratio)
+	for _, r := range list {
+		fmt.Fprintf(t, "%s\t%.3g\t%g\t%s\t%.3g\t%.2g\t\n", r.Name, r.OursNS/1e3, r.Allocs, r.Rival, r.RivalNS/1e3, r.Ratio)
 	}
 	t.Flush()
-}
-
-// machine names the processor as the kernel does, where it does.
-func machine() string {
-	text, _ := os.ReadFile("/proc/cpuinfo")
-	for line := range strings.Lines(string(text)) {
-		if key, value, ok := strings.Cut(line, ":"); ok && strings.TrimSpace(key) == "model name" {
-			return fmt.Sprintf("%s, %d cores, %s", strings.TrimSpace(value), runtime.NumCPU(), runtime.Version())
-		}
-	}
-	return fmt.Sprintf("%s/%s, %d cores, %s", runtime.GOOS, runtime.GOARCH, runtime.NumCPU(), runtime.Version())
 }

@@ -1,0 +1,166 @@
+package analysis
+
+import (
+	"math"
+
+	"copperglass/analysis/newton"
+	"copperglass/analysis/sparse"
+)
+
+// growth tells whether a disturbance of the operating point x would grow: with
+// a capacitance C at every node it would as e^(s t), by
+//
+//	J v = −s C v
+//
+// where J is the derivative of the currents by the voltages. A real s above
+// zero has been shown to make the point unstable in every real circuit of that
+// drawing, whatever its stray capacitances, where there is an odd number of
+// them (M. M. Green and A. N. Willson, How to identify unstable dc operating
+// points, IEEE Trans. Circuits and Systems I 39, 1992). A complex s, with which
+// a ring of inverters begins to oscillate, does not count: its operating point
+// is what there is to show. growth returns v, as the voltages of the nodes with
+// 1 for the largest, or nil.
+//
+// All nodes are given the same capacitance, so that s is a conductance. It is
+// looked for from each σ of a row of them: the Cayley transform of the equation,
+//
+//	v ↦ 2 σ (J + σ C)⁻¹ C v − v,
+//
+// takes each s to (σ + s)/(σ − s), beyond 1 for those that grow alone, so that
+// repeated it brings these forth (K. Meerbergen, A. Spence and D. Roose, BIT
+// 34, 1994); inverse iteration then finds s and v or shows that there is none.
+func (s *survey) growth(x newton.Point) []float64 {
+	g := newDisturbance(newSystem(s.circuit, s.fixed), x)
+	for sigma := slowest; sigma < fastest; sigma *= 4 {
+		if s.ctx.Err() != nil {
+			return nil
+		}
+		if g.find(sigma) {
+			return g.v
+		}
+	}
+	return nil
+}
+
+const (
+	// slowest and fastest bound the s that are looked for, in siemens. A latch
+	// that is slower lives on picoamperes.
+	slowest, fastest = 1e-10, 1e3
+	// transforms is how often the transform is repeated, inversions how often
+	// its outcome is refined.
+	transforms, inversions = 16, 6
+	// eigenError is how far v may be from growing as one.
+	eigenError = 1e-6
+)
+
+// disturbance is a disturbance of the node voltages around an operating point.
+type disturbance struct {
+	slopes *sparse.Matrix
+	leaks  []int // slot of the conductance to ground, by node
+	lu     *sparse.LU
+	v, w   []float64 // by node; what it is and what it becomes
+	s      float64   // at which it grows, S
+	all    []float64 // by unknown
+}
+
+func newDisturbance(s *system, x newton.Point) *disturbance {
+	p := sparse.NewPattern(s.Size())
+	s.Pattern(p)
+	vector := func() []float64 { return make([]float64, s.Size()) }
+	eq := &newton.Equations{Residual: vector(), Terms: vector(), Slopes: p.Matrix()}
+	s.Evaluate(x, newton.Aid{}, eq)
+	n := s.circuit.voltages
+	return &disturbance{slopes: eq.Slopes, leaks: s.leaks, lu: sparse.New(eq.Slopes), v: make([]float64, n), w: make([]float64, n), all: vector()}
+}
+
+// find reports whether there is an s near sigma, and leaves its v.
+func (g *disturbance) find(sigma float64) bool {
+	if !g.shift(sigma) {
+		return false
+	}
+	for i := range g.v {
+		g.v[i] = 1 + 0.5*math.Sin(float64(3*i)) // anything but a solution
+	}
+	theta := 0.0
+	for range transforms {
+		g.invert()
+		for i, v := range g.v {
+			g.w[i] = 2*sigma*g.w[i] - v
+		}
+		theta = g.quotient()
+		g.advance()
+	}
+	return math.Abs(theta) > 1 && g.refine(sigma*(theta-1)/(theta+1))
+}
+
+// refine goes on from v and its s by inverse iteration, and reports whether it
+// comes to one that grows.
+func (g *disturbance) refine(s float64) bool {
+	for range inversions {
+		sigma := s * (1 + 1e-3) // beside s itself there is no inverse
+		if !(s > 0) || !g.shift(sigma) {
+			return false
+		}
+		g.invert()
+		mu := g.quotient()
+		s = sigma - 1/mu
+		missed, largest := 0.0, 0.0
+		for i, w := range g.w {
+			missed, largest = max(missed, math.Abs(w-mu*g.v[i])), max(largest, math.Abs(w))
+		}
+		g.advance()
+		if missed <= eigenError*largest {
+			g.s = s
+			return s > slowest/10
+		}
+	}
+	return false
+}
+
+// shift factors J + σ C.
+func (g *disturbance) shift(sigma float64) bool {
+	for _, slot := range g.leaks {
+		g.slopes.Values[slot] = sigma
+	}
+	return g.lu.Factor(g.slopes, nil) == nil
+}
+
+// invert sets w to (J + σ C)⁻¹ C v.
+func (g *disturbance) invert() {
+	clear(g.all)
+	copy(g.all, g.v)
+	g.lu.SolveTo(g.all, g.all)
+	copy(g.w, g.all)
+}
+
+// quotient returns how many times w is v, by least squares.
+func (g *disturbance) quotient() float64 {
+	vw, vv := 0.0, 0.0
+	for i, v := range g.v {
+		vw, vv = vw+v*g.w[i], vv+v*v
+	}
+	return vw / vv
+}
+
+// advance makes w the next v, with 1 for the largest.
+func (g *disturbance) advance() {
+	largest := 0.0
+	for _, w := range g.w {
+		if math.Abs(w) > math.Abs(largest) {
+			largest = w
+		}
+	}
+	for i, w := range g.w {
+		g.v[i] = w / largest
+	}
+}
+
+// pushed returns x with its node voltages moved along v.
+func pushed(x newton.Point, v []float64, volts float64) newton.Point {
+	y := newton.NewPoint(len(x.High))
+	y.CopyFrom(x)
+	for i := range v {
+		y.High[i] += volts * v[i]
+	}
+	return y
+}

@@ -1,0 +1,127 @@
+package model
+
+import (
+	"slices"
+	"strings"
+	"unicode"
+)
+
+// Recast returns the part as one of kind k, where it stands and with all that k
+// understands of it, and which pin of it each of its pins has become; a pin
+// without a counterpart is left out. What it was called stays, except that a
+// ref which is the old kind's letters and a number, as a new part gets it, is to
+// be chosen anew where k has other letters: it is then empty.
+func (p *Part) Recast(k *Kind) (*Part, map[string]string) {
+	old := p.LookupKind()
+	c := p.Clone()
+	c.Kind = k.Name
+	if old != nil && old.Prefix != k.Prefix && isNumbered(p.Ref, old.Prefix) {
+		c.Ref = ""
+	}
+	if !k.takes(p.Value, old) {
+		c.Value = k.Suggest
+		if strings.TrimSpace(p.Marking) != "" {
+			c.Value = ""
+		}
+	}
+	if k.NewPins == nil {
+		c.Pins = nil
+	} else if len(c.Pins) == 0 {
+		c.Pins = slices.Clone(k.NewPins)
+	}
+	for name, v := range p.Params {
+		if q := k.Param(name); q == nil || q.Check(v) != nil {
+			delete(c.Params, name)
+		}
+	}
+	pins := map[string]string{}
+	if old != nil {
+		pins = counterparts(old.Pins(p), k.Pins(c))
+	}
+	c.Tags = nil
+	for pin, tag := range p.Tags {
+		if to, ok := pins[pin]; ok {
+			if c.Tags == nil {
+				c.Tags = map[string]string{}
+			}
+			c.Tags[to] = tag
+		}
+	}
+	return c, pins
+}
+
+// isNumbered reports whether a ref is the letters and a number.
+func isNumbered(ref, letters string) bool {
+	number, ok := strings.CutPrefix(ref, letters)
+	return ok && number != "" && strings.Trim(number, "0123456789") == ""
+}
+
+// takes reports whether the value of a part of kind old makes sense for k: k
+// reads something in it, or it may be a type's name, which has a figure in it,
+// among kinds that are sold by type.
+func (k *Kind) takes(value string, old *Kind) bool {
+	if strings.TrimSpace(value) == "" {
+		return true
+	}
+	if k.FromValue == nil {
+		return old == nil || old.FromValue == nil
+	}
+	read, err := k.FromValue(value)
+	if err != nil || k.refuses(read) {
+		return false
+	}
+	named := old != nil && len(old.Handbook) > 0 && len(k.Handbook) > 0 && strings.ContainsFunc(value, unicode.IsDigit)
+	return len(read) > 0 || named
+}
+
+// refuses reports whether one of the quantities is out of its range.
+func (k *Kind) refuses(params Params) bool {
+	for name, v := range params {
+		if q := k.Param(name); q != nil && q.Check(v) != nil {
+			return true
+		}
+	}
+	return false
+}
+
+// pinRole is what a pin is to its part, for pins that have counterparts of other
+// names.
+type pinRole int
+
+const (
+	noRole  pinRole = iota
+	control         // that rules the path between the others
+	first           // where the current enters a part that has a direction, or the left pin
+	second
+)
+
+func roleOf(pin string) pinRole {
+	switch pin {
+	case "B", "G", "W":
+		return control
+	case "A", "+", "1", "C", "D":
+		return first
+	case "K", "-", "2", "E", "S":
+		return second
+	}
+	return noRole
+}
+
+// counterparts returns which of the pins to each of the pins from becomes: the
+// one of the same name, else of the same role, else the next in order.
+func counterparts(from, to []Pin) map[string]string {
+	found, taken := map[string]string{}, map[string]bool{}
+	pair := func(alike func(a, b string) bool) {
+		for _, a := range from {
+			for _, b := range to {
+				if _, done := found[a.Name]; !done && !taken[b.Name] && alike(a.Name, b.Name) {
+					found[a.Name], taken[b.Name] = b.Name, true
+				}
+			}
+		}
+	}
+	pair(func(a, b string) bool { return a == b })
+	pair(func(a, b string) bool { return roleOf(a) != noRole && roleOf(a) == roleOf(b) })
+	pair(func(a, b string) bool { return roleOf(a) == noRole || roleOf(b) == noRole })
+	return found
+}
