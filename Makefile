@@ -14,7 +14,7 @@ BENCH_PACKAGES := libsuitesparse-dev
 
 SOURCES := $(shell find . -name '*.go' -not -path './.git/*') go.mod go.sum $(shell find assets -type f)
 
-.PHONY: run test lint cross bench bench-solver soak shots build-packages test-packages bench-packages clean
+.PHONY: run test lint cross bench bench-solver bench-growth soak shots build-packages test-packages bench-packages clean
 
 run:
 ifeq ($(DISPLAY)$(WAYLAND_DISPLAY),)
@@ -53,19 +53,26 @@ cross:
 		CGO_ENABLED=0 GOOS=$$system go build $(PURE) || exit 1; \
 	done
 
-# bench-solver times the sparse solver beside KLU and gonum's dense LU, prints
-# the ratios and writes out/bench.json; bench runs all other benchmarks too.
-bench: bench-solver test-packages
+# bench puts rows into out/bench.json: bench-solver times the sparse solver
+# beside KLU and gonum's dense LU, bench-growth the way from file to figures for
+# drawings of 10 to 100,000 parts. Then all other benchmarks run.
+bench: bench-solver bench-growth bench-spread test-packages
 	go test -run '^$$' -bench . -benchmem ./...
 
 bench-solver: bench-packages
-	@mkdir -p out
 	go run -tags=klu ./analysis/sparse/klubench -o out/bench.json
 
+bench-growth:
+	go run ./bench/growth -o out/bench.json
+
+include bench/bench.mk
+
 # soak solves 100,000 random circuits over the whole palette, verifies each
-# solution and each refusal, and prints how many there were.
-soak:
+# solution and each refusal, and prints how many there were. Then it kills the
+# program 200 times while it is edited, and looks at what is left.
+soak: test-packages
 	go test -count=1 -timeout=30m -v -run '^TestSoak$$' ./analysis -soak=100000
+	go test -count=1 -timeout=60m -v -run '^TestKill$$' ./cmd/copperglass -kills=200
 
 # shots drives the real window on a screen of its own and writes a picture of
 # every view, dialog and theme, at both scales, to out/shots/, and the one of

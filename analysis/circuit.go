@@ -70,6 +70,7 @@ type terminal struct {
 func compile(d *model.Diagram, nets *net.Netlist, set model.Setting) (*circuit, faults) {
 	c := &circuit{diagram: d, nets: nets, nodes: len(nets.Nets), byRef: make(map[string]*part, len(d.Parts)), datum: -1}
 	var found faults
+	all := make([]part, len(d.Parts))
 	for i, p := range d.Parts {
 		values, problems := d.Resolve(p, set)
 		for _, text := range problems {
@@ -79,7 +80,8 @@ func compile(d *model.Diagram, nets *net.Netlist, set model.Setting) (*circuit, 
 		if kind == nil {
 			continue
 		}
-		q := &part{Part: p, kind: kind, values: values, nets: nets.Part(i)}
+		q := &all[i]
+		*q = part{Part: p, kind: kind, values: values, nets: nets.Part(i)}
 		q.pins = make([]string, 0, len(q.nets))
 		for _, pin := range kind.Pins(p) {
 			q.pins = append(q.pins, pin.Name)

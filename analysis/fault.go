@@ -42,7 +42,7 @@ func btoi(b bool) int {
 // drawingFaults finds what is wrong with the drawing before anything is
 // computed.
 func drawingFaults(d *model.Diagram, nets *net.Netlist) faults {
-	found := slices.Concat(emptyDrawing(d), doubledNames(d), looseEnds(nets), strayTags(d), idleSigns(d, nets))
+	found := slices.Concat(emptyDrawing(d), doubledNames(d), looseEnds(nets), strayTags(d, nets), idleSigns(d, nets))
 	if len(d.Modes) == 0 {
 		return found
 	}
@@ -88,16 +88,14 @@ func looseEnds(nets *net.Netlist) faults {
 }
 
 // strayTags finds tags on pins that a part does not have.
-func strayTags(d *model.Diagram) faults {
+func strayTags(d *model.Diagram, nets *net.Netlist) faults {
 	var found faults
 	for _, p := range d.Parts {
-		k := p.LookupKind()
-		if k == nil || len(p.Tags) == 0 {
+		if p.LookupKind() == nil {
 			continue
 		}
-		pins := k.Pins(p)
 		for pin, tag := range p.Tags {
-			if !slices.ContainsFunc(pins, func(q model.Pin) bool { return q.Name == pin }) {
+			if nets.Pin(p.Ref, pin) < 0 {
 				found.add(Fault{Text: p.Ref + " has the tag " + tag + " on pin " + pin + ", which it does not have; move the tag", Parts: []string{p.Ref}})
 			}
 		}

@@ -235,5 +235,10 @@ func (g *loops) linked(i, j int) bool {
 	for _, n := range []int{b[1], a[1], b[2]} {
 		w.sink[g.joined.Find(n)] = true
 	}
-	return w.extend() && w.extend() && w.extend()
+	for range 3 {
+		if !w.extend() {
+			return false
+		}
+	}
+	return true
 }

@@ -16,17 +16,28 @@ func (r *Result) blank(c *circuit) {
 		r.Volts[i] = math.NaN()
 	}
 	r.Parts = make(map[string]*PartResult, len(c.parts))
-	r.ordered = make([]*PartResult, 0, len(c.parts))
-	for _, p := range c.parts {
-		q := &PartResult{Kind: p.Kind, Count: p.Multiple(), Pins: make([]PinResult, 0, len(p.pins)), Power: math.NaN(), ForcedBeta: math.NaN()}
-		for i, pin := range p.pins {
-			q.Pins = append(q.Pins, PinResult{pin, p.nets[i], math.NaN()})
+	r.ordered = make([]*PartResult, len(c.parts))
+	results, pins := make([]PartResult, len(c.parts)), make([]PinResult, 0, c.pins())
+	for i, p := range c.parts {
+		first := len(pins)
+		for j, pin := range p.pins {
+			pins = append(pins, PinResult{pin, p.nets[j], math.NaN()})
 		}
-		r.Parts[p.Ref] = q
-		r.ordered = append(r.ordered, q)
+		q := &results[i]
+		*q = PartResult{Kind: p.Kind, Count: p.Multiple(), Pins: pins[first:len(pins):len(pins)], Power: math.NaN(), ForcedBeta: math.NaN()}
+		r.ordered[i], r.Parts[p.Ref] = q, q
 	}
 	r.ResidualCurrent, r.PowerBalance = math.NaN(), math.NaN()
 	r.circuit, r.point = nil, newton.Point{}
+}
+
+// pins returns how many pins the parts have.
+func (c *circuit) pins() int {
+	n := 0
+	for _, p := range c.parts {
+		n += len(p.pins)
+	}
+	return n
 }
 
 // tally is the workspace of a report.

@@ -39,7 +39,13 @@ func Solve(ctx context.Context, d *model.Diagram, o Options) (*Result, error) {
 		r.Mode = mode.Name
 	}
 	found := append(drawingFaults(d, r.Nets), straySettings(d, o.Set)...)
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
 	c, more := compile(d, r.Nets, r.Set)
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
 	found = append(found, more...)
 	err = r.solve(ctx, c, found, o.Start)
 	if err == nil && r.Solved {
@@ -110,14 +116,8 @@ func (r *Result) solve(ctx context.Context, c *circuit, found faults, start *Res
 func (r *Result) operate(ctx context.Context, c *circuit, fixed []int, start *Result) (faults, error) {
 	s := newSystem(c, fixed)
 	if c.hasCurrentSource() {
-		// A current that nothing takes is found out soon if it is looked for
-		// before the long ways to a solution are gone.
-		found, solved := r.accept(ctx, c, s, c.startAt(start), newton.Settings{Brief: true})
-		if solved || ctx.Err() != nil {
+		if found, ended := r.operateBriefly(ctx, c, s, start); ended {
 			return found, ctx.Err()
-		}
-		if more := c.overtaxed(r.giveWay(ctx, s)); more != nil || ctx.Err() != nil {
-			return more, ctx.Err()
 		}
 	}
 	found, solved := r.accept(ctx, c, s, c.startAt(start), newton.Settings{})
@@ -139,6 +139,18 @@ func (r *Result) operate(ctx context.Context, c *circuit, fixed []int, start *Re
 		found, _ = r.accept(ctx, c, s, x, newton.Settings{})
 	}
 	return found, ctx.Err()
+}
+
+// operateBriefly goes the short ways to a solution and then looks whether there
+// is a current that nothing takes, which is found out soon that way. It reports
+// whether that was the end.
+func (r *Result) operateBriefly(ctx context.Context, c *circuit, s *system, start *Result) (found faults, ended bool) {
+	found, solved := r.accept(ctx, c, s, c.startAt(start), newton.Settings{Brief: true})
+	if solved || ctx.Err() != nil {
+		return found, true
+	}
+	found = c.overtaxed(r.giveWay(ctx, s))
+	return found, found != nil || ctx.Err() != nil
 }
 
 // hasCurrentSource reports whether something drives a current that does not

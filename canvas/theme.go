@@ -1,6 +1,9 @@
 package canvas
 
-import "image/color"
+import (
+	"image/color"
+	"math"
+)
 
 // Theme is a set of colours by what they are for. Text colours have a contrast
 // of at least 4.5:1 on the surfaces they stand on (WCAG 2.2, success criterion
@@ -60,4 +63,23 @@ func DarkTheme() Theme {
 		Bar: rgb(0x11171c), OnBar: rgb(0xf2f4f5), BarQuiet: rgb(0xa5b0b9), Panel: rgb(0x20282f), Tray: rgb(0x171d23),
 		Card: rgb(0x262f38), Chosen: rgb(0x2b4459), Edge: rgb(0x3a4650),
 	}
+}
+
+// Contrast is the contrast ratio of two opaque colours, 1 to 21 (WCAG 2.2,
+// definitions).
+func Contrast(a, b color.NRGBA) float64 {
+	x, y := luminance(a), luminance(b)
+	return (math.Max(x, y) + 0.05) / (math.Min(x, y) + 0.05)
+}
+
+// luminance is the relative luminance of WCAG 2.2 (definitions), 0 to 1.
+func luminance(c color.NRGBA) float64 {
+	linear := func(v uint8) float64 {
+		x := float64(v) / 255
+		if x <= 0.04045 {
+			return x / 12.92
+		}
+		return math.Pow((x+0.055)/1.055, 2.4)
+	}
+	return 0.2126*linear(c.R) + 0.7152*linear(c.G) + 0.0722*linear(c.B)
 }

@@ -6,35 +6,17 @@ import (
 	"testing"
 )
 
-// luminance is the relative luminance of WCAG 2.2 (definitions), 0 to 1.
-func luminance(c color.NRGBA) float64 {
-	linear := func(v uint8) float64 {
-		x := float64(v) / 255
-		if x <= 0.04045 {
-			return x / 12.92
-		}
-		return math.Pow((x+0.055)/1.055, 2.4)
-	}
-	return 0.2126*linear(c.R) + 0.7152*linear(c.G) + 0.0722*linear(c.B)
-}
-
-// contrast is the contrast ratio of WCAG 2.2 (definitions), 1 to 21.
-func contrast(a, b color.NRGBA) float64 {
-	x, y := luminance(a), luminance(b)
-	return (math.Max(x, y) + 0.05) / (math.Min(x, y) + 0.05)
-}
-
 // The two ends of the scale, and the lightest grey that passes on white
 // (#767676, the figure usually quoted; recomputed here by the formula).
 func TestContrastFormula(t *testing.T) {
 	white, black := rgb(0xffffff), rgb(0x000000)
-	if c := contrast(white, black); math.Abs(c-21) > 1e-12 {
+	if c := Contrast(white, black); math.Abs(c-21) > 1e-12 {
 		t.Errorf("white on black: %v, want 21", c)
 	}
-	if c := contrast(white, white); c != 1 {
+	if c := Contrast(white, white); c != 1 {
 		t.Errorf("white on white: %v, want 1", c)
 	}
-	if pass, fail := contrast(rgb(0x767676), white), contrast(rgb(0x777777), white); pass < 4.5 || fail >= 4.5 {
+	if pass, fail := Contrast(rgb(0x767676), white), Contrast(rgb(0x777777), white); pass < 4.5 || fail >= 4.5 {
 		t.Errorf("greys on white: %v and %v, want them on either side of 4.5", pass, fail)
 	}
 }
@@ -64,7 +46,7 @@ func TestTextStandsOut(t *testing.T) {
 		}
 		for _, s := range surfaces {
 			for text, c := range s.texts {
-				if got := contrast(c, s.surface); got < 4.5 {
+				if got := Contrast(c, s.surface); got < 4.5 {
 					t.Errorf("%s theme: %s on %s has a contrast of %.2f, want 4.5", name, text, s.name, got)
 				}
 			}
@@ -84,7 +66,7 @@ func TestLinesStandOut(t *testing.T) {
 			"a chevron on paper":     {th.Current, th.Paper},
 			"the selection on paper": {th.Accent, th.Paper},
 		} {
-			if got := contrast(pair[0], pair[1]); got < 3 {
+			if got := Contrast(pair[0], pair[1]); got < 3 {
 				t.Errorf("%s theme: %s has a contrast of %.2f, want 3", name, what, got)
 			}
 		}

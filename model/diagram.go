@@ -16,6 +16,7 @@ import (
 // may read.
 type Diagram struct {
 	Title  string
+	Block  TitleBlock
 	Params Params // quantities of the whole drawing, such as temperature in kelvin
 	Parts  []*Part
 	Wires  []*Wire
@@ -26,6 +27,14 @@ type Diagram struct {
 	Story   []*Step   // the steps of its explanation
 
 	Extra []Extra // keys of the file that this version does not know, in their order
+}
+
+// TitleBlock is what a drawing says of itself beside its title; each may be
+// empty.
+type TitleBlock struct {
+	Who      string
+	Date     string // as the person writes it
+	Revision string
 }
 
 // Extra is a key of the drawing file that is kept but not understood.

@@ -48,12 +48,13 @@ func (s splice[T]) apply(d *Diagram) (step, error) {
 // heading replaces what the drawing as a whole is called and its quantities.
 type heading struct {
 	title  string
+	block  TitleBlock
 	params Params
 }
 
 func (h heading) apply(d *Diagram) (step, error) {
-	inverse := heading{d.Title, d.Params}
-	d.Title, d.Params = h.title, h.params
+	inverse := heading{d.Title, d.Block, d.Params}
+	d.Title, d.Block, d.Params = h.title, h.block, h.params
 	return inverse, nil
 }
 
@@ -166,7 +167,10 @@ func (f *Draft) SetMode(i int, m *Mode) { f.do(splice[*Mode]{modeList, i, 1, []*
 func (f *Draft) RemoveMode(i int) { f.do(splice[*Mode]{modeList, i, 1, nil}) }
 
 // SetTitle names the drawing.
-func (f *Draft) SetTitle(title string) { f.do(heading{title, f.d.Params}) }
+func (f *Draft) SetTitle(title string) { f.do(heading{title, f.d.Block, f.d.Params}) }
+
+// SetBlock fills the title block in.
+func (f *Draft) SetBlock(b TitleBlock) { f.do(heading{f.d.Title, b, f.d.Params}) }
 
 // SetParam sets a quantity of the drawing, or unsets it where v is unset.
 func (f *Draft) SetParam(name string, v Value) {
@@ -179,5 +183,5 @@ func (f *Draft) SetParam(name string, v Value) {
 	} else {
 		delete(p, name)
 	}
-	f.do(heading{f.d.Title, p})
+	f.do(heading{f.d.Title, f.d.Block, p})
 }

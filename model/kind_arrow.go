@@ -13,8 +13,8 @@ func (catalogue) Arrow() Kind {
 		Title:  "Arrow",
 		About:  "Points at something on the sheet, with words at its tail; not part of the circuit.",
 		Prefix: "A", Key: 'V', Order: 25,
-		Pins:   func(*Part) []Pin { return nil },
-		Sign:   true,
+		Pins: func(*Part) []Pin { return nil },
+		Sign: true,
 		Params: []Param{
 			{Name: "length", Meaning: "how far the tail is from the tip, in steps of the grid", Default: Number(arrowLength), Max: arrowMost,
 				Source: "a choice of this program"},

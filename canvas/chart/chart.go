@@ -36,7 +36,7 @@ type Curve struct {
 	Name   string
 	Unit   quantity.Unit
 	X, Y   []float64
-	Dashed bool // drawn like the curve before it, dashed
+	Dashed bool // drawn in the colour of the curve before it, thin and dashed
 }
 
 // Band is a stretch of the axis in which something holds: a transistor's state.

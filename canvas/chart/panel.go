@@ -117,6 +117,9 @@ func (c *Chart) reach(unit quantity.Unit) (low, high float64) {
 	return low, high
 }
 
+// dashes tell curves apart for those who do not tell the colours apart.
+var dashes = [][]vg.Length{nil, {8, 2}, {2, 1.5}, {8, 2, 2, 2}}
+
 // addCurves adds the curves of that unit.
 func (c *Chart) addCurves(p *plot.Plot, unit quantity.Unit) error {
 	th := c.Theme
@@ -126,14 +129,15 @@ func (c *Chart) addCurves(p *plot.Plot, unit quantity.Unit) error {
 		if curve.Unit != unit {
 			continue
 		}
-		var dashes []vg.Length
-		if curve.Dashed {
-			dashes = []vg.Length{4, 3}
-		} else {
+		if !curve.Dashed {
 			shown++
 		}
 		lines++
-		if err := addRuns(p, curve, colours[max(shown, 0)%len(colours)], dashes); err != nil {
+		look := draw.LineStyle{Color: colours[max(shown, 0)%len(colours)], Width: 1.5, Dashes: dashes[max(shown, 0)%len(dashes)]}
+		if curve.Dashed {
+			look.Width, look.Dashes = 1, []vg.Length{4, 3}
+		}
+		if err := addRuns(p, curve, look); err != nil {
 			return err
 		}
 	}
@@ -161,7 +165,7 @@ func makeRoom(p *plot.Plot, lines int) {
 }
 
 // addRuns adds one line for each run of points without a gap.
-func addRuns(p *plot.Plot, c Curve, colour color.Color, dashes []vg.Length) error {
+func addRuns(p *plot.Plot, c Curve, look draw.LineStyle) error {
 	var run plotter.XYs
 	named := false
 	flush := func() error {
@@ -172,7 +176,7 @@ func addRuns(p *plot.Plot, c Curve, colour color.Color, dashes []vg.Length) erro
 		if err != nil {
 			return err
 		}
-		line.Color, line.Width, line.Dashes = colour, 1.5, dashes
+		line.LineStyle = look
 		p.Add(line)
 		if !named {
 			named = true

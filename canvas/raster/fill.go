@@ -4,6 +4,7 @@ import (
 	"image"
 	"image/color"
 	"math"
+	"math/bits"
 
 	"github.com/golang/freetype/raster"
 	"golang.org/x/image/math/fixed"
@@ -19,9 +20,17 @@ type filler struct {
 	im     *image.RGBA
 	pixels canvas.Rect // the image's extent
 	ink    ink
-	raster raster.Rasterizer
-	origin canvas.Point // of what is being filled: the rasteriser's zero
+	bands  [maxBands]*raster.Rasterizer // by the power of two of their rows
+	raster *raster.Rasterizer           // the one of them that is in use
+	origin canvas.Point                 // of what is being filled: the rasteriser's zero
 }
+
+// A rasteriser forgets its memory when its bounds change, so there is one for
+// each power of two of rows from leastBand on, whose bounds stay.
+const (
+	leastBand = 4 // 16 rows
+	maxBands  = 32
+)
 
 // ink is a premultiplied colour: red, green, blue, alpha.
 type ink [4]uint8
@@ -39,7 +48,18 @@ func (f *filler) resize(w, h int) {
 	}
 	f.im = image.NewRGBA(image.Rect(0, 0, w, h))
 	f.pixels = canvas.Rect{Max: canvas.Pt(float64(w), float64(h))}
-	f.raster.UseNonZeroWinding = true
+	f.bands = [maxBands]*raster.Rasterizer{}
+}
+
+// band returns a rasteriser of as many rows or a few more, ready to begin.
+func (f *filler) band(rows int) *raster.Rasterizer {
+	i := max(leastBand, bits.Len(uint(rows-1)))
+	if f.bands[i] == nil {
+		f.bands[i] = raster.NewRasterizer(f.im.Rect.Dx(), 1<<i)
+		f.bands[i].UseNonZeroWinding = true
+	}
+	f.bands[i].Clear()
+	return f.bands[i]
 }
 
 // fill fills the runs from i to j by the nonzero rule.
@@ -69,7 +89,7 @@ func (f *filler) confine(box canvas.Rect) bool {
 	if x0 >= x1 || y0 >= y1 {
 		return false
 	}
-	f.raster.SetBounds(x1-x0, y1-y0)
+	f.raster = f.band(y1 - y0)
 	f.raster.Dx, f.raster.Dy = x0, y0
 	f.origin = canvas.Pt(float64(x0), float64(y0))
 	return true

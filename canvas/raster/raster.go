@@ -27,7 +27,12 @@ func (r *Renderer) Draw(p *canvas.Picture, v canvas.View, w, h int) *image.RGBA 
 	r.resize(max(w, 0), max(h, 0))
 	r.view = v
 	draw.Draw(r.im, r.im.Rect, image.NewUniform(p.Paper), image.Point{}, draw.Src)
-	for _, it := range p.Items {
+	return r.Over(p.Items)
+}
+
+// Over draws more on top of what was drawn last, in the same view.
+func (r *Renderer) Over(items []canvas.Item) *image.RGBA {
+	for _, it := range items {
 		if !r.shows(it.Bounds()) {
 			continue
 		}

@@ -391,3 +391,16 @@ func FuzzDraw(f *testing.F) {
 		draw(scale, 64, 48, path, &canvas.Text{At: canvas.Pt(c, d), String: s, Size: width, Colour: ink})
 	})
 }
+
+// What is drawn over a picture is as if it were the picture's last.
+func TestOver(t *testing.T) {
+	whole := crowded()
+	part := *whole
+	part.Items = whole.Items[:2000]
+	var r, q raster.Renderer
+	r.Draw(&part, canvas.View{Scale: 1}, 400, 300)
+	got, want := r.Over(whole.Items[2000:]), q.Draw(whole, canvas.View{Scale: 1}, 400, 300)
+	if !bytes.Equal(got.Pix, want.Pix) {
+		t.Error("the picture differs from one that is drawn at once")
+	}
+}

@@ -1,6 +1,7 @@
 package scene
 
 import (
+	"image/color"
 	"math"
 
 	"copperglass/canvas"
@@ -23,21 +24,29 @@ func (b *builder) drawChevrons() {
 	if b.r == nil {
 		return
 	}
-	path := &canvas.Path{Style: canvas.Style{Stroke: b.t.Current, Width: chevronWidth, Round: true}}
-	var told []canvas.Point
+	path := b.path(canvas.Style{Stroke: b.t.Current, Width: chevronWidth, Round: true})
+	b.marked = b.marked[:0]
 	for _, q := range b.labels {
 		if q.arrow && q.at != nowhere {
 			m := q.spots[q.at].mark
-			told = append(told, m.at)
+			b.marked = append(b.marked, m.at)
 			addChevron(path, m.at, b.direction(m.piece))
 		}
 	}
-	if b.o.Show.Ribbons {
+	if told := len(b.marked); b.o.Show.Ribbons {
 		for i := range b.flow.streams {
-			b.chevronsAlong(path, &b.flow.streams[i], told)
+			b.marked = b.marked[:told]
+			b.chevronsAlong(path, &b.flow.streams[i])
 		}
 	}
 	b.addPaths(path)
+}
+
+// drawLead draws the line that leads to a label, if one does.
+func (b *builder) drawLead(s *spot, c color.NRGBA) {
+	if r := s.lead(); s.led {
+		b.add(b.path(canvas.Style{Fill: c}).Rectangle(r))
+	}
 }
 
 // direction returns which way the current in a piece goes, as far as the piece
@@ -63,7 +72,7 @@ func addChevron(path *canvas.Path, at, d canvas.Point) {
 
 // chevronsAlong spaces chevrons on the long pieces of a load's stream, away
 // from each other and from those that belong to a current in words.
-func (b *builder) chevronsAlong(path *canvas.Path, s *stream, told []canvas.Point) {
+func (b *builder) chevronsAlong(path *canvas.Path, s *stream) {
 	if s.most < b.flow.largest*loadShare || b.flow.ribbonWidth(s.most) == 0 {
 		return
 	}
@@ -80,9 +89,9 @@ func (b *builder) chevronsAlong(path *canvas.Path, s *stream, told []canvas.Poin
 		for k := range int(n) {
 			t := (float64(k) + 0.5) / n
 			at := canvas.Pt(from.X+t*d.X, from.Y+t*d.Y)
-			if farFrom(at, told) && b.clearOfHumps(at) {
+			if farFrom(at, b.marked) && b.clearOfHumps(at) {
 				addChevron(path, at, d)
-				told = append(told, at)
+				b.marked = append(b.marked, at)
 			}
 		}
 	}

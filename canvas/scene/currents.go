@@ -14,14 +14,12 @@ func (b *builder) tellEach(p *placed) {
 		return
 	}
 	text := quantity.Solved(amps/float64(n), quantity.Ampere) + " each"
-	q := &request{loss: b.currentLoss(amps), forms: []form{b.currentForm(text)}}
-	q.Label = Label{Kind: CurrentLabel, Ref: p.Ref, Net: -1, Text: text}
-	b.seek(b.free).beside(p.extent, q.forms, p.otherSide())
-	q.spots = b.seeker.found()
-	b.request(q)
+	q := b.newRequest(Label{Kind: CurrentLabel, Ref: p.Ref, Net: -1, Text: text}, b.currentLoss(amps))
+	q.of, q.each = p.index, true
+	q.single(text, true, b.t.Current, b.scaled(textSize))
+	b.seek().beside(p.extent, q.forms, p.otherSide())
+	b.ask(q)
 }
-
-func (b *builder) currentForm(text string) form { return newForm([]run{{text, true, b.t.Current}}) }
 
 func (b *builder) currentLoss(amps float64) float64 {
 	if amps >= b.flow.largest*loadShare {
@@ -38,7 +36,7 @@ func (b *builder) tellCurrents() {
 		if s.least < b.flow.visible() {
 			continue
 		}
-		b.request(b.current(s))
+		b.askCurrent(i)
 	}
 }
 
@@ -50,43 +48,63 @@ const strayCost = 1000.0
 // elsewhere than at that pin.
 const strangerCost = 4.0
 
-func (b *builder) current(s *stream) *request {
-	q := &request{loss: b.currentLoss(s.least), arrow: true}
-	q.Label = Label{Kind: CurrentLabel, Net: -1}
-	k := b.seek(b.free)
+func (b *builder) askCurrent(i int) {
+	s := &b.flow.streams[i]
+	q := b.newRequest(Label{Kind: CurrentLabel, Net: -1}, b.currentLoss(s.least))
+	q.arrow, q.of = true, i
+	switch {
+	case len(s.pieces) > 0:
+		q.Net = b.pieces[s.pieces[0]].Net
+	default:
+		q.Ref = b.parts[s.parts[0]].Ref
+	}
+	k := b.seek()
+	b.besideStream(k, q, s, 0)
+	for off := leadStep; off <= farthestLead && len(k.spots) < enoughSpots; off += leadStep {
+		b.besideStream(k, q, s, off)
+	}
+	if len(k.spots) == 0 {
+		q.arrow = false
+		for _, i := range s.parts {
+			b.currentForm(q, b.parts[i].through())
+			k.beside(b.parts[i].extent, q.forms, b.parts[i].otherSide())
+		}
+	}
+	b.ask(q)
+}
+
+// besideStream looks for places for a current along the wires that carry it,
+// off further than necessary and then with a line that leads there.
+func (b *builder) besideStream(k *seeker, q *request, s *stream, off float64) {
 	for _, i := range s.pieces {
 		piece, amps := b.pieces[i], math.Abs(b.flow.amps[i])
-		l := line{from: canvas.OnGrid(piece.A), to: canvas.OnGrid(piece.B), piece: i}
+		l := line{from: canvas.OnGrid(piece.A), to: canvas.OnGrid(piece.B), piece: i, off: off, clear: chevronHalf + 1.5}
 		l.gap = math.Max(b.ribbonHalf(amps)+clearance, chevronHalf) + 4
 		l.upright = strayCost * math.Round((amps/s.least-1)*1e6) / 1e6 // rounding errors choose no place
 		if !b.control[piece.Net] {
 			l.upright += strangerCost
 		}
 		l.level = l.upright + turnCost
-		f := q.form(b, amps)
+		f := b.currentForm(q, amps)
 		k.along(l, &q.forms[f], f)
 	}
-	if len(k.found()) == 0 {
-		q.arrow = false
-		for _, i := range s.parts {
-			q.form(b, b.parts[i].through())
-			k.beside(b.parts[i].extent, q.forms, b.parts[i].otherSide())
-		}
-	}
-	q.spots = k.found()
-	return q
 }
 
-// form returns the place of the form that tells a current, which it adds
-// unless it is there.
-func (q *request) form(b *builder, amps float64) int {
-	text := quantity.Solved(amps, quantity.Ampere)
-	for k := range q.forms {
-		if q.forms[k].lines[0][0].text == text {
-			return k
+// currentForm returns the place of the form that tells a current, which it
+// adds unless it is there.
+func (b *builder) currentForm(q *request, amps float64) int {
+	for i := range q.forms {
+		if q.forms[i].amps == amps {
+			return i
 		}
 	}
-	q.forms = append(q.forms, b.currentForm(text))
+	text := quantity.Solved(amps, quantity.Ampere)
+	for i := range q.forms {
+		if q.forms[i].lines[0][0].text == text {
+			return i
+		}
+	}
+	q.single(text, true, b.t.Current, b.scaled(textSize)).amps = amps
 	q.Text = q.forms[0].lines[0][0].text
 	return len(q.forms) - 1
 }

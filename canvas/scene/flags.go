@@ -22,7 +22,7 @@ func (b *builder) flagFaults() {
 			continue
 		}
 		if at, ref, costs := b.placeOf(f); !at.Empty() {
-			b.request(b.flag(i, at, ref, costs))
+			b.askFlag(i, at, ref, costs)
 		}
 	}
 }
@@ -37,24 +37,23 @@ func (b *builder) nameWires() {
 		for _, w := range f.Wires {
 			if w >= 0 && w < len(b.d.Wires) && strings.Contains(f.Text, net.WireName(w)) && !named[w] {
 				named[w] = true
-				b.request(b.wireName(w))
+				b.askWireName(w)
 			}
 		}
 	}
 }
 
-func (b *builder) wireName(w int) *request {
+func (b *builder) askWireName(w int) {
 	text := net.WireName(w)
-	q := &request{loss: flagLoss, forms: []form{newForm([]run{{text, false, b.t.Flag}})}}
-	q.Label = Label{Kind: WireLabel, Net: -1, Text: text}
-	k := b.seek(b.free)
+	q := b.newRequest(Label{Kind: WireLabel, Net: -1, Text: text}, flagLoss)
+	f := q.single(text, false, b.t.Flag, b.scaled(textSize))
+	k := b.seek()
 	for i, s := range b.pieces {
 		if s.Wire == w {
-			k.along(line{from: canvas.OnGrid(s.A), to: canvas.OnGrid(s.B), piece: i, gap: clearance + wireWidth}, &q.forms[0], 0)
+			k.along(line{from: canvas.OnGrid(s.A), to: canvas.OnGrid(s.B), piece: i, gap: clearance + wireWidth}, f, 0)
 		}
 	}
-	q.spots = k.found()
-	return q
+	b.ask(q)
 }
 
 // flagSides is what a flag's place costs on each side, where no side is in the
@@ -129,34 +128,32 @@ func middle(points []geom.Point) canvas.Point {
 	return canvas.EmptyRect().Include(canvas.OnGrid(points[k])).Include(canvas.OnGrid(points[k+1])).Center()
 }
 
-func (b *builder) flag(i int, at canvas.Rect, ref string, costs [4]float64) *request {
+func (b *builder) askFlag(i int, at canvas.Rect, ref string, costs [4]float64) {
 	text, quiet := strconv.Itoa(i+1), !b.faults[i].Stops
-	size, colour := flagSize, b.t.OnFlag
-	f := newForm()
+	high, size, colour := flagSize, textSize, b.t.OnFlag
 	if quiet {
-		size, colour, f.size = quietSize, b.t.Flag, smallText
+		high, size, colour = quietSize, smallText, b.t.Flag
 	}
-	f.lines = [][]run{{{text, true, colour}}}
-	f.width = max(size, canvas.TextWidth(text, f.size, true)+flagRoom)
-	f.height = size
-	q := &request{loss: flagLoss, forms: []form{f}, quiet: quiet}
-	q.Label = Label{Kind: FlagLabel, Ref: ref, Net: -1, Text: text}
-	k := b.seek(b.free)
-	k.enough, k.reach = 100, 200 // a flag must not be lost
+	q := b.newRequest(Label{Kind: FlagLabel, Ref: ref, Net: -1, Text: text}, flagLoss)
+	q.quiet = quiet
+	f := q.single(text, true, colour, b.scaled(size))
+	f.height = b.scaled(high)
+	f.width = max(f.height, f.width+b.scaled(flagRoom))
+	k := b.seek()
+	k.enough, k.reach = 100, 400 // a flag must not be lost
 	k.beside(at, q.forms, costs)
-	q.spots = k.found()
-	return q
+	b.ask(q)
 }
 
 // flagGround is a filled disc for what stops the analysis, a ring for all
 // else.
-func (b *builder) flagGround(box canvas.Rect, quiet bool) *canvas.Path {
-	p := &canvas.Path{Style: canvas.Style{Fill: b.t.Flag}}
+func (b *builder) flagGround(box canvas.Rect, quiet bool) {
+	style := canvas.Style{Fill: b.t.Flag}
 	if quiet {
-		p.Style = canvas.Style{Fill: b.t.Paper, Stroke: b.t.Flag, Width: 1.2}
-		box = box.Inset(p.Width / 2)
+		style = canvas.Style{Fill: b.t.Paper, Stroke: b.t.Flag, Width: 1.2}
+		box = box.Inset(style.Width / 2)
 	}
-	return p.RoundRect(box, box.Height()/2)
+	b.add(b.path(style).RoundRect(box, box.Height()/2))
 }
 
 // noteFlags tells where the flags found their places.

@@ -70,7 +70,8 @@ func TestFlagsOfSeveralPins(t *testing.T) {
 	d := &model.Diagram{Parts: []*model.Part{p}, Wires: []*model.Wire{
 		wire(p.PlacedPins()[0].At, geom.Pt(4, p.PlacedPins()[0].At.Y), geom.Pt(4, p.PlacedPins()[1].At.Y), p.PlacedPins()[1].At)}}
 	n := net.Build(d)
-	b := newBuilder(d, &analysis.Result{Nets: n}, lightOptions())
+	b := &builder{}
+	b.begin(d, &analysis.Result{Nets: n}, lightOptions())
 	b.readParts()
 	f := analysis.Fault{Parts: []string{"BT1"}, Nets: []int{n.Pin("BT1", "+")}}
 	if _, pin, ok := b.faultPin(f); ok {

@@ -25,7 +25,12 @@ const (
 type flow struct {
 	amps    []float64 // by piece, from A to B
 	largest float64   // of any piece or pin
+	power   float64   // the largest of any part, W
 	streams []stream
+
+	pinAmps  func(net.PinID) float64
+	carriers []carrier
+	byRoot   []int // stream by the root of its group, or none
 }
 
 // stream is a way that one current takes through wires and parts in series. A
@@ -39,17 +44,18 @@ type stream struct {
 
 // readFlow works the currents in the wires out and gathers the streams.
 func (b *builder) readFlow() {
-	b.humps = findHumps(b.pieces)
+	f := &b.flow
+	f.amps, f.largest, f.streams = nil, 0, f.streams[:0]
 	if b.r == nil {
 		return
 	}
-	b.flow.amps = b.nets.Flow(b.d, b.pieces, b.pinAmps)
-	for _, a := range b.flow.amps {
-		b.flow.largest = math.Max(b.flow.largest, math.Abs(a))
+	f.amps = b.tracer.Flow(b.nets, b.d, b.pieces, f.pinAmps)
+	for _, a := range f.amps {
+		f.largest = math.Max(f.largest, math.Abs(a))
 	}
-	for _, p := range b.parts {
-		for _, c := range p.amps {
-			b.flow.largest = math.Max(b.flow.largest, math.Abs(c))
+	for i := range b.parts {
+		for _, c := range b.parts[i].amps {
+			f.largest = math.Max(f.largest, math.Abs(c))
 		}
 	}
 	b.gatherStreams()
@@ -76,8 +82,9 @@ func (f *flow) reference() float64 { return math.Max(referenceFloor, f.largest) 
 
 // carrier is what brings current to a joint: a piece of wire, or a part.
 type carrier struct {
-	node int // in the forest: pieces first, then parts; or elsewhere
-	amps float64
+	joint net.Joint // where, without its counts
+	node  int       // in the forest: pieces first, then parts; or elsewhere
+	amps  float64
 }
 
 // elsewhere stands for a pin whose current does not come out again as one.
@@ -86,16 +93,35 @@ const elsewhere = -1
 // gatherStreams joins, wherever two carriers bring almost all of the current
 // to a place, those two.
 func (b *builder) gatherStreams() {
-	at := map[geom.Point][]carrier{}
-	seen := b.flow.visible()
-	meet := func(p geom.Point, node int, amps float64) {
+	b.findCarriers()
+	b.separate(len(b.pieces) + len(b.parts))
+	for c := b.flow.carriers; len(c) > 0; {
+		n := 1
+		for n < len(c) && c[n].joint == c[0].joint {
+			n++
+		}
+		if inSeries(c[:n]) {
+			b.groups.Join(c[0].node, c[1].node)
+		}
+		c = c[n:]
+	}
+	b.collect()
+}
+
+// findCarriers lists what brings a visible current to the joints, sorted by
+// joint.
+func (b *builder) findCarriers() {
+	f := &b.flow
+	f.carriers = f.carriers[:0]
+	seen := f.visible()
+	meet := func(p geom.Point, of, node int, amps float64) {
 		if a := math.Abs(amps); a >= seen {
-			at[p] = append(at[p], carrier{node, a})
+			f.carriers = append(f.carriers, carrier{net.Joint{At: p, Net: of}, node, a})
 		}
 	}
 	for i, s := range b.pieces {
-		meet(s.A, i, b.flow.amps[i])
-		meet(s.B, i, b.flow.amps[i])
+		meet(s.A, s.Net, i, f.amps[i])
+		meet(s.B, s.Net, i, f.amps[i])
 	}
 	for i := range b.parts {
 		p := &b.parts[i]
@@ -106,17 +132,11 @@ func (b *builder) gatherStreams() {
 				node = len(b.pieces) + i
 			}
 			if p.Placed {
-				meet(p.pins[j].At, node, p.amps[j])
+				meet(p.pins[j].At, b.nets.Pin(p.Ref, p.pins[j].Name), node, p.amps[j])
 			}
 		}
 	}
-	f := net.NewGroups(len(b.pieces) + len(b.parts))
-	for _, j := range b.joints {
-		if c := at[j.At]; inSeries(c) {
-			f.Join(c[0].node, c[1].node)
-		}
-	}
-	b.collect(f)
+	slices.SortStableFunc(f.carriers, func(x, y carrier) int { return net.CompareJoints(x.joint, y.joint) })
 }
 
 // inSeries reports whether the two largest currents at a place are one stream,
@@ -133,36 +153,40 @@ func inSeries(c []carrier) bool {
 	return rest <= branchShare*c[0].amps && c[0].node != elsewhere && c[1].node != elsewhere
 }
 
-func (b *builder) collect(f net.Groups) {
-	byRoot := map[int]int{}
-	stream := func(node int) *stream {
-		r := f.Find(node)
-		i, ok := byRoot[r]
-		if !ok {
-			i = len(b.flow.streams)
-			byRoot[r] = i
-			b.flow.streams = append(b.flow.streams, newStream())
-		}
-		return &b.flow.streams[i]
+// collect makes a stream of each group that carries a visible current.
+func (b *builder) collect() {
+	f := &b.flow
+	f.byRoot = zeros(f.byRoot, len(b.groups))
+	for i := range f.byRoot {
+		f.byRoot[i] = none
 	}
-	seen := b.flow.visible()
+	seen := f.visible()
 	for i := range b.pieces {
-		if a := math.Abs(b.flow.amps[i]); a >= seen {
-			s := stream(i)
+		if a := math.Abs(f.amps[i]); a >= seen {
+			s := f.stream(b.groups.Find(i))
 			s.pieces = append(s.pieces, i)
 			s.widen(a)
 		}
 	}
 	for i := range b.parts {
 		if a := b.parts[i].through(); a >= seen {
-			s := stream(len(b.pieces) + i)
+			s := f.stream(b.groups.Find(len(b.pieces) + i))
 			s.parts = append(s.parts, i)
 			s.widen(a)
 		}
 	}
 }
 
-func newStream() stream { return stream{least: math.Inf(1)} }
+// stream returns the stream of a root, a new one where it has none.
+func (f *flow) stream(root int) *stream {
+	if f.byRoot[root] == none {
+		f.byRoot[root] = len(f.streams)
+		f.streams = another(f.streams)
+		s := &f.streams[len(f.streams)-1]
+		*s = stream{pieces: s.pieces[:0], parts: s.parts[:0], least: math.Inf(1)}
+	}
+	return &f.streams[f.byRoot[root]]
+}
 
 func (s *stream) widen(amps float64) {
 	s.least = math.Min(s.least, amps)

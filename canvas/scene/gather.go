@@ -17,31 +17,35 @@ func (b *builder) placeLabels() {
 		b.nameParts(&b.parts[i])
 	}
 	b.tellTags()
-	lasting := b.settle()
+	b.settle(0)
+	lasting := len(b.labels)
 	b.flagFaults()
 	b.nameWires()
-	b.tellResults(lasting)
-	b.labels = append(lasting, b.settle()...)
+	b.tellResults()
+	b.settle(lasting)
+	b.keepToLevel()
 	slices.SortStableFunc(b.labels, byLoss)
 	b.noteFlags()
 }
 
-// settle finds places for the labels gathered so far, and keeps others off
-// them.
-func (b *builder) settle() []*request {
-	settled := b.labels
-	choose(settled)
-	for _, q := range settled {
+// settle finds places for the labels gathered from one on, and keeps others
+// off them.
+func (b *builder) settle(from int) {
+	choose(b.labels[from:])
+	for _, q := range b.labels[from:] {
 		if q.at != nowhere {
-			b.block(q.spots[q.at].box.Inset(-labelGap))
+			s := &q.spots[q.at]
+			b.block(s.box.Inset(-labelGap))
+			b.solid.add(s.box.Inset(-leadRoom))
+			if s.led {
+				b.outside.add(s.lead().Inset(-leadRoom))
+			}
 		}
 	}
-	b.labels = nil
-	return settled
 }
 
 // tellResults asks for places for the figures.
-func (b *builder) tellResults(lasting []*request) {
+func (b *builder) tellResults() {
 	if b.r == nil {
 		return
 	}
@@ -52,7 +56,10 @@ func (b *builder) tellResults(lasting []*request) {
 		b.tellCurrents()
 	}
 	if b.o.Show.Voltages {
-		b.tellVoltages(lasting)
+		b.tellVoltages()
+	}
+	if b.o.Show.Powers {
+		b.tellPowers()
 	}
 }
 
@@ -73,45 +80,48 @@ func (b *builder) shyFromWires() {
 	}
 }
 
-// lastingSpots returns the places found for a lasting label, dearer where it
-// would rather not be.
-func (b *builder) lastingSpots() []spot {
-	spots := b.seeker.found()
+// shyOf makes the places found for a lasting label dearer where it would
+// rather not be.
+func (b *builder) shyOf(spots []spot) {
 	for i := range spots {
 		if b.shy.hit(spots[i].box) {
 			spots[i].cost += shyCost
 		}
 	}
-	return spots
 }
 
 // free reports whether a box is clear of ink.
 func (b *builder) free(box canvas.Rect) bool { return !b.outside.hit(box) }
 
 // seek begins to look for places for another label.
-func (b *builder) seek(free func(canvas.Rect) bool) *seeker {
-	const chunk, most = 4096, 400 // places to a block of memory, and to most labels
-	const enough, reach = 8, 40
-	if cap(b.seeker.spots)-len(b.seeker.spots) < most {
-		b.seeker.spots = make([]spot, 0, chunk)
-	}
-	b.seeker.free, b.seeker.enough, b.seeker.reach = free, enough, reach
-	b.seeker.first = len(b.seeker.spots)
-	return &b.seeker
+func (b *builder) seek() *seeker {
+	k := &b.seeker
+	k.free, k.enough, k.reach, k.spots = k.outside, 8, 40, k.spots[:0]
+	return k
 }
 
-func (b *builder) request(q *request) {
-	if q != nil {
-		q.at = nowhere
-		b.labels = append(b.labels, q)
-	}
+// newRequest returns a label that looks for a place, of a part or a net.
+func (b *builder) newRequest(l Label, loss float64) *request {
+	q := b.requests.lend()
+	own, near := q.own[:0], q.near[:0]
+	*q = request{Label: l, loss: loss, at: nowhere, own: own, near: near}
+	return q
 }
+
+// ask enters a label that may stand at the places found.
+func (b *builder) ask(q *request) {
+	q.spots = b.spots.keep(b.seeker.spots)
+	b.labels = append(b.labels, q)
+}
+
+// scaled is a measure of labels at the size of text that is asked for.
+func (b *builder) scaled(x float64) float64 { return x * b.scale }
 
 // about says what the picture shows to who cannot see it.
 func (b *builder) about() string {
 	parts := 0
 	for _, p := range b.d.Parts {
-		if p.Kind != "note" && p.Kind != "tag" && p.Kind != "ground" {
+		if k := p.LookupKind(); k == nil || !k.Sign {
 			parts += p.Multiple()
 		}
 	}

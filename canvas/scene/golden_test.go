@@ -74,7 +74,7 @@ func TestExamples(t *testing.T) {
 				t.Errorf("%s, mode %q: solved %v, faults %v", e.name, mode, r.Solved, r.Faults)
 			}
 			for theme, th := range themes() {
-				s := Build(d, r, Options{Theme: th, Show: Everything(), Legend: true})
+				s := Build(d, r, Options{Theme: th, Show: Usual(), Legend: true})
 				for _, f := range overlaps(d, s) {
 					t.Errorf("%s, mode %q, %s: %s", e.name, mode, theme, f)
 				}
@@ -115,7 +115,7 @@ func TestGolden(t *testing.T) {
 		for theme, th := range themes() {
 			t.Run(e.name+"-"+theme, func(t *testing.T) {
 				t.Parallel()
-				s := Build(d, r, Options{Theme: th, Show: Everything(), Legend: true})
+				s := Build(d, r, Options{Theme: th, Show: Usual(), Legend: true})
 				var bitmap, vector bytes.Buffer
 				if err := raster.WritePNG(&bitmap, &s.Picture, 1, Margin); err != nil {
 					t.Fatal(err)
@@ -134,7 +134,7 @@ func TestGolden(t *testing.T) {
 func TestRenderersAgree(t *testing.T) {
 	for _, e := range shown {
 		d := example(t, e.name)
-		s := Build(d, solve(t, d, e.mode), Options{Theme: canvas.LightTheme(), Show: Everything(), Legend: true})
+		s := Build(d, solve(t, d, e.mode), Options{Theme: canvas.LightTheme(), Show: Usual(), Legend: true})
 		t.Run(e.name, func(t *testing.T) {
 			t.Parallel()
 			svgtest.Compare(t, &s.Picture)

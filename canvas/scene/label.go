@@ -19,6 +19,7 @@ const (
 	FlagLabel                     // the number of a fault
 	TagLabel                      // the net name that a pin or a wire carries
 	WireLabel                     // what a fault calls a wire
+	PowerLabel                    // what a part absorbs or gives
 )
 
 // Label is a piece of text that the scene found a place for, or found none.
@@ -69,18 +70,26 @@ const (
 	valueLoss   = 40.0 // part of a name's
 	detailLoss  = 22.0 // of the second line of a value
 	smallLoss   = 25.0
+	powerLoss   = 20.0
 )
 
 // request is a label that looks for a place.
 type request struct {
 	Label
-	loss  float64    // the cost of leaving it out
-	forms []form     // ways to write it, the fullest first
-	spots []spot     // places that are free of ink
-	at    int        // place among spots, or nowhere
+	loss  float64 // the cost of leaving it out
+	forms []form  // ways to write it, the fullest first
+	own   []form  // those that are not kept elsewhere
+	spots []spot  // places that are free of ink
+	at    int     // place among spots, or nowhere
+	reach canvas.Rect
 	near  []*request // those that may ever be in its way
 	arrow bool       // whether a chevron goes with it, at its mark
 	quiet bool       // whether it is a flag at what does not stop the analysis
+
+	of      int      // place of its part, its stream or its group of nets
+	each    bool     // whether it tells the current of each of a stack
+	instead *request // what it would stand for
+	told    bool     // whether another stands for it, or for what it leaves out
 }
 
 // nowhere is the place of a label that is left out.
@@ -92,7 +101,9 @@ type spot struct {
 	form  int
 	align canvas.Align
 	cost  float64
-	mark  mark // where beside a wire it stands
+	mark  mark    // where beside a wire it stands
+	led   bool    // whether a line leads to it
+	gap   float64 // from the wire to where that line begins
 }
 
 // mark is a place on a piece of wire.
@@ -109,6 +120,7 @@ type form struct {
 	omits         string  // what it leaves out
 	size          float64 // of its letters
 	sign          bool    // whether it is drawn as the sign of ground
+	amps          float64 // that it tells, of a current
 }
 
 // run is a piece of text in one weight and colour.
@@ -118,16 +130,35 @@ type run struct {
 	colour color.NRGBA
 }
 
-func (r run) width() float64 { return canvas.TextWidth(r.text, textSize, r.bold) }
-
-func newForm(lines ...[]run) form {
-	f := form{lines: lines, size: textSize, height: lineAbove + lineBelow + float64(len(lines)-1)*linePitch}
+func newForm(size float64, lines ...[]run) form {
+	f := form{lines: lines, size: size}
 	for _, l := range lines {
 		for i := range l {
 			l[i].text = brief(l[i].text, longestRun)
 		}
-		f.width = max(f.width, lineWidth(l))
 	}
+	f.measure()
+	return f
+}
+
+// measure sets the size of the form from its lines.
+func (f *form) measure() {
+	scale := f.size / textSize
+	f.width, f.height = 0, scale*(lineAbove+lineBelow+float64(len(f.lines)-1)*linePitch)
+	for _, l := range f.lines {
+		f.width = max(f.width, f.lineWidth(l))
+	}
+}
+
+// single adds a form of one run to the label's own.
+func (q *request) single(text string, bold bool, c color.NRGBA, size float64) *form {
+	q.own = another(q.own)
+	q.forms = q.own
+	f := &q.own[len(q.own)-1]
+	lines := another(f.lines[:0])
+	lines[0] = append(lines[0][:0], run{brief(text, longestRun), bold, c})
+	*f = form{lines: lines, size: size}
+	f.measure()
 	return f
 }
 
@@ -150,32 +181,31 @@ func brief(s string, n int) string {
 	return s
 }
 
-func lineWidth(l []run) float64 {
-	w := wordSpace * float64(len(l)-1)
+func (f *form) lineWidth(l []run) float64 {
+	w := wordSpace * f.size / textSize * float64(len(l)-1)
 	for _, r := range l {
-		w += r.width()
+		w += canvas.TextWidth(r.text, f.size, r.bold)
 	}
 	return w
 }
 
-// items writes the form into a box of its size.
-func (f *form) items(box canvas.Rect, align canvas.Align) []canvas.Item {
-	var items []canvas.Item
+// writeLines writes the form into a box of its size.
+func (b *builder) writeLines(f *form, box canvas.Rect, align canvas.Align) {
+	scale := f.size / textSize
 	for i, l := range f.lines {
 		x := box.Min.X
-		switch slack := box.Width() - lineWidth(l); align {
+		switch slack := box.Width() - f.lineWidth(l); align {
 		case canvas.Middle:
 			x += slack / 2
 		case canvas.End:
 			x += slack
 		}
-		y := box.Min.Y + lineAbove + float64(i)*linePitch
+		y := box.Min.Y + scale*(lineAbove+float64(i)*linePitch)
 		for _, r := range l {
-			items = append(items, &canvas.Text{At: canvas.Pt(x, y), String: r.text, Size: textSize, Bold: r.bold, Colour: r.colour})
-			x += r.width() + wordSpace
+			b.text(canvas.Text{At: canvas.Pt(x, y), String: r.text, Size: f.size, Bold: r.bold, Colour: r.colour})
+			x += canvas.TextWidth(r.text, f.size, r.bold) + scale*wordSpace
 		}
 	}
-	return items
 }
 
 // drawLabels draws what found a place and notes what did not.
@@ -185,15 +215,15 @@ func (b *builder) drawLabels() {
 			b.s.Dropped = append(b.s.Dropped, q.Label)
 			continue
 		}
-		s := q.spots[q.at]
+		s := &q.spots[q.at]
 		q.Box = s.box
 		if q.Kind == CurrentLabel {
 			q.Text = q.forms[s.form].lines[0][0].text // which depends on the place
 		}
 		b.s.Labels = append(b.s.Labels, q.Label)
-		b.add(b.ground(q, s)...)
-		b.add(q.write(s)...)
-		if f := q.forms[s.form]; f.omits != "" {
+		b.ground(q, s)
+		b.write(q, s)
+		if f := q.forms[s.form]; f.omits != "" && !q.told {
 			b.s.Dropped = append(b.s.Dropped, Label{Kind: ValueLabel, Ref: q.Ref, Net: q.Net, Text: f.omits})
 		}
 	}
@@ -201,42 +231,40 @@ func (b *builder) drawLabels() {
 
 // write sets the text of a label; that of a pill, badge or flag in the middle
 // of its ground.
-func (q *request) write(s spot) []canvas.Item {
+func (b *builder) write(q *request, s *spot) {
 	f := &q.forms[s.form]
 	switch q.Kind {
 	case VoltageLabel, BadgeLabel, FlagLabel:
-		return []canvas.Item{f.centred(s.box.Center())}
+		b.centred(f, s.box.Center())
 	case TagLabel:
-		if f.sign {
-			return nil
+		if !f.sign {
+			b.centred(f, s.tagBody().Center())
 		}
-		return []canvas.Item{f.centred(s.tagBody().Center())}
+	default:
+		b.writeLines(f, s.box, s.align)
 	}
-	return f.items(s.box, s.align)
 }
 
 // centred writes the form's one run with its middle at c.
-func (f *form) centred(c canvas.Point) *canvas.Text {
+func (b *builder) centred(f *form, c canvas.Point) {
 	r, at := f.lines[0][0], c.Add(canvas.Pt(0, canvas.CapHeight(f.size)/2))
-	return &canvas.Text{At: at, String: r.text, Size: f.size, Bold: r.bold, Colour: r.colour, Align: canvas.Middle}
+	b.text(canvas.Text{At: at, String: r.text, Size: f.size, Bold: r.bold, Colour: r.colour, Align: canvas.Middle})
 }
 
 // ground draws what lies beneath the text of a label.
-func (b *builder) ground(q *request, s spot) []canvas.Item {
-	p, box := &canvas.Path{}, s.box
+func (b *builder) ground(q *request, s *spot) {
 	switch q.Kind {
 	case VoltageLabel:
-		p.Style = canvas.Style{Fill: b.t.Pill, Stroke: b.t.PillEdge, Width: 1}
-		p.RoundRect(box.Inset(0.5), pillHigh/2)
+		b.drawLead(s, b.t.Volts)
+		pill := b.path(canvas.Style{Fill: b.t.Pill, Stroke: b.t.PillEdge, Width: 1})
+		b.add(pill.RoundRect(s.box.Inset(0.5), s.box.Height()/2))
 	case BadgeLabel:
-		p.Style = canvas.Style{Fill: b.t.Badge}
-		p.RoundRect(box, 4)
+		b.add(b.path(canvas.Style{Fill: b.t.Badge}).RoundRect(s.box, 4))
 	case FlagLabel:
-		return []canvas.Item{b.flagGround(box, q.quiet)}
+		b.flagGround(s.box, q.quiet)
 	case TagLabel:
-		return b.tagGround(s, q.forms[s.form].sign)
-	default:
-		return nil
+		b.tagGround(s, q.forms[s.form].sign)
+	case CurrentLabel:
+		b.drawLead(s, b.t.Current)
 	}
-	return []canvas.Item{p}
 }

@@ -16,6 +16,8 @@ type legend struct {
 	thinWidth  float64 // of their ribbons, sheet units
 	wideWidth  float64
 	guessed    bool
+	control    bool    // whether control paths are drawn
+	scale      float64 // of its letters
 }
 
 // Measures of the legend, in sheet units.
@@ -31,7 +33,7 @@ const (
 // newLegend takes the scale from the currents of the sheet: round numbers, at
 // the widths that they have there.
 func (b *builder) newLegend() legend {
-	l := legend{theme: b.t}
+	l := legend{theme: b.t, control: b.driven.shown, scale: b.scale}
 	for _, p := range b.d.Parts {
 		l.guessed = l.guessed || p.Placed && p.Doubt == model.Guessed
 	}
@@ -44,6 +46,9 @@ func (b *builder) newLegend() legend {
 	}
 	l.wide = roundDown(f.largest)
 	l.thin = roundUp(f.reference() * ribbonShare)
+	if f.ribbonWidth(l.wide) == 0 {
+		l.wide = f.largest
+	}
 	l.wideWidth, l.thinWidth = f.ribbonWidth(l.wide), f.ribbonWidth(l.thin)
 	if l.thin >= l.wide {
 		l.thin = 0
@@ -82,21 +87,22 @@ func (l *legend) items() ([]canvas.Item, canvas.Rect) {
 		w.text("current", l.theme.Quiet)
 		w.x += legendGap
 		if l.thin > 0 {
-			w.sample(l.thinWidth, l.thin)
-			w.x += legendSpace
+			w.ribbon(l.thinWidth, l.thin)
 		}
-		w.sample(l.wideWidth, l.wide)
+		w.ribbon(l.wideWidth, l.wide)
+	}
+	if l.control {
+		w.tied()
+		w.entry("control path")
 	}
 	if l.guessed {
-		if l.wide > 0 {
-			w.x += legendSpace
-		}
-		w.dashed()
+		w.sample(canvas.Style{Stroke: l.theme.Ink, Width: wireWidth, Dash: []float64{4, 3}}, 25)
+		w.entry("guessed")
 	}
 	if len(w.items) == 0 {
 		return nil, canvas.EmptyRect()
 	}
-	box := canvas.Rect{Max: canvas.Pt(math.Ceil(w.x+legendRoom), legendHigh)}
+	box := canvas.Rect{Max: canvas.Pt(math.Ceil(w.x-legendSpace+legendRoom), math.Ceil(legendHigh*l.scale))}
 	card := &canvas.Path{Style: canvas.Style{Fill: l.theme.Card, Stroke: l.theme.Edge, Width: 1}}
 	return append([]canvas.Item{card.RoundRect(box.Inset(0.5), 6)}, w.items...), box
 }
@@ -109,25 +115,42 @@ type legendWriter struct {
 }
 
 func (w *legendWriter) text(s string, c color.NRGBA) {
-	y := legendHigh/2 + canvas.CapHeight(legendText)/2
-	w.items = append(w.items, &canvas.Text{At: canvas.Pt(w.x, y), String: s, Size: legendText, Colour: c})
-	w.x += canvas.TextWidth(s, legendText, false)
+	size := legendText * w.l.scale
+	y := legendHigh*w.l.scale/2 + canvas.CapHeight(size)/2
+	w.items = append(w.items, &canvas.Text{At: canvas.Pt(w.x, y), String: s, Size: size, Colour: c})
+	w.x += canvas.TextWidth(s, size, false)
 }
 
-func (w *legendWriter) sample(width, amps float64) {
-	band := &canvas.Path{Style: canvas.Style{Stroke: w.l.theme.Ribbon, Width: width, Round: true}}
-	band.MoveTo(w.x+width/2, legendHigh/2).LineTo(w.x+legendSample-width/2, legendHigh/2)
-	w.items = append(w.items, band)
-	w.x += legendSample + legendGap
-	w.text(quantity.Short(amps, quantity.Ampere), w.l.theme.Ink)
+// entry writes what the sample before it means.
+func (w *legendWriter) entry(s string) {
+	w.text(s, w.l.theme.Ink)
+	w.x += legendSpace
 }
 
-func (w *legendWriter) dashed() {
-	line := &canvas.Path{Style: canvas.Style{Stroke: w.l.theme.Ink, Width: wireWidth, Dash: []float64{4, 3}}}
-	line.MoveTo(w.x, legendHigh/2).LineTo(w.x+25, legendHigh/2)
-	w.items = append(w.items, line)
-	w.x += 25 + legendGap
-	w.text("guessed", w.l.theme.Ink)
+// sample draws a line; one with round ends begins and ends half its width
+// inside of the length.
+func (w *legendWriter) sample(style canvas.Style, length float64) {
+	end, y := 0.0, legendHigh*w.l.scale/2
+	if style.Round {
+		end = style.Width / 2
+	}
+	line := &canvas.Path{Style: style}
+	w.items = append(w.items, line.MoveTo(w.x+end, y).LineTo(w.x+length-end, y))
+	w.x += length + legendGap
+}
+
+// tied draws a wire of a control path.
+func (w *legendWriter) tied() {
+	at := canvas.Pt(w.x, legendHigh*w.l.scale/2)
+	across := &canvas.Path{Style: canvas.Style{Stroke: w.l.theme.Current, Width: tieWidth}}
+	ties(across, at, at.Add(canvas.Pt(legendSample, 0)))
+	w.items = append(w.items, across)
+	w.sample(canvas.Style{Stroke: w.l.theme.Ink, Width: wireWidth}, legendSample)
+}
+
+func (w *legendWriter) ribbon(width, amps float64) {
+	w.sample(canvas.Style{Stroke: w.l.theme.Ribbon, Width: width, Round: true}, legendSample)
+	w.entry(quantity.Short(amps, quantity.Ampere))
 }
 
 // standLegend puts the legend below the drawing, at its right.

@@ -45,7 +45,8 @@ func TestTheHaloHoldsOnlyItsPart(t *testing.T) {
 		p := k.NewPart(geom.Point{})
 		p.Ref, p.Placed = "X1", true
 		d := &model.Diagram{Parts: []*model.Part{p}}
-		b := newBuilder(d, nil, lightOptions())
+		b := &builder{}
+		b.begin(d, nil, lightOptions())
 		b.readParts()
 		b.drawParts()
 		body, extent := b.parts[0].body, symbol.Extent(p)

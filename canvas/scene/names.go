@@ -13,28 +13,42 @@ import (
 // stack's badge.
 func (b *builder) nameParts(p *placed) {
 	switch {
-	case p.extent.Empty(), p.Kind == "ground", p.Kind == "tag", p.Kind == "note":
+	case p.extent.Empty(), p.LookupKind() != nil && p.LookupKind().Sign:
 		return
 	}
-	b.request(b.name(p))
+	b.askName(p)
 	if n := p.Multiple(); n > 1 {
-		b.request(b.badge(p, n))
+		b.askBadge(p, n)
 	}
 }
 
-func (b *builder) name(p *placed) *request {
-	words := b.words(p)
-	q := &request{loss: nameLoss, forms: b.nameForms(p, words)}
-	q.Label = Label{Kind: NameLabel, Ref: p.Ref, Net: -1, Text: strings.Join(append([]string{p.Ref}, words...), "\n")}
+func (b *builder) askName(p *placed) {
+	b.readName(p)
+	q := b.newRequest(Label{Kind: NameLabel, Ref: p.Ref, Net: -1, Text: p.name}, nameLoss)
+	q.forms, q.of = p.forms, p.index
+	k := b.seek()
 	if p.Kind == "chip" {
-		b.seek(func(r canvas.Rect) bool { return b.freeInside(r, p) }).within(chipBox(p), q.forms)
-		q.spots = b.seeker.found()
+		k.free = func(r canvas.Rect) bool { return b.freeInside(r, p) }
+		k.within(chipBox(p), q.forms)
 	}
-	if len(q.spots) == 0 {
-		b.seek(b.free).beside(p.extent, q.forms, p.sideCosts())
-		q.spots = b.lastingSpots()
+	if len(k.spots) == 0 {
+		b.seek().beside(p.extent, q.forms, p.sideCosts())
+		b.shyOf(k.spots)
 	}
-	return q
+	b.ask(q)
+}
+
+// readName works out how the part's name may be written, unless that is as it
+// was.
+func (b *builder) readName(p *placed) {
+	outcome := b.outcome(p)
+	if p.named && p.outcome == outcome {
+		return
+	}
+	words := b.words(p, outcome)
+	p.name = strings.Join(append([]string{p.Ref}, words...), "\n")
+	p.forms = b.nameForms(p, words)
+	p.named, p.outcome = true, outcome
 }
 
 // chipBox returns the outline of a chip where it stands.
@@ -69,11 +83,11 @@ func (b *builder) nameForms(p *placed, words []string) []form {
 	}
 	var forms []form
 	for n := len(words); n >= 0; n-- {
-		f := newForm(block[:n+1]...)
+		f := newForm(b.scaled(textSize), block[:n+1]...)
 		f.omit(words[n:], n)
 		forms = append(forms, f)
 		if n == 1 && len(words) == 1 {
-			forms = append(forms, newForm([]run{ref, {words[0], false, b.t.Ink}}))
+			forms = append(forms, newForm(b.scaled(textSize), []run{ref, {words[0], false, b.t.Ink}}))
 		}
 	}
 	return forms
@@ -99,20 +113,19 @@ func (f *form) omit(rest []string, n int) {
 	}
 }
 
-func (b *builder) badge(p *placed, n int) *request {
+func (b *builder) askBadge(p *placed, n int) {
 	text := "×" + strconv.Itoa(n)
-	f := newForm([]run{{text, true, b.t.OnBadge}})
-	f.width, f.height = f.width+2*badgeRoom, badgeHigh
-	q := &request{loss: badgeLoss, forms: []form{f}}
-	q.Label = Label{Kind: BadgeLabel, Ref: p.Ref, Net: -1, Text: text}
-	b.seek(b.free).beside(p.extent, q.forms, p.otherSide())
-	q.spots = b.lastingSpots()
-	return q
+	q := b.newRequest(Label{Kind: BadgeLabel, Ref: p.Ref, Net: -1, Text: text}, badgeLoss)
+	f := q.single(text, true, b.t.OnBadge, b.scaled(textSize))
+	f.width, f.height = f.width+2*badgeRoom, b.scaled(badgeHigh)
+	b.seek().beside(p.extent, q.forms, p.otherSide())
+	b.shyOf(b.seeker.spots)
+	b.ask(q)
 }
 
 // otherSide is sideCosts for what goes with a part but is not its name.
 func (p *placed) otherSide() [4]float64 {
-	costs := p.sideCosts()
+	costs := p.plainCosts()
 	costs[left], costs[right] = costs[right], costs[left]
-	return costs
+	return p.withLeads(costs)
 }

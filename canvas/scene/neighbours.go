@@ -5,14 +5,12 @@ import (
 	"slices"
 
 	"copperglass/canvas"
+	"copperglass/model/net"
 )
 
 // neighbours finds the pieces of wire near a place, by the cells of the
 // obstacles' grid.
-type neighbours struct {
-	b     *builder
-	cells map[uint64][]int
-}
+type neighbours struct{ cells obstacles }
 
 // A pill that is hardly nearer to its own wire than to a stranger's could be
 // taken for the stranger's: doubtCost is for one that is as near, and nothing
@@ -22,43 +20,29 @@ const (
 	doubtRoom = 12.0
 )
 
-func (b *builder) newNeighbours() *neighbours {
-	n := &neighbours{b, map[uint64][]int{}}
-	for i, s := range b.pieces {
-		eachCell(canvas.EmptyRect().Include(canvas.OnGrid(s.A)).Include(canvas.OnGrid(s.B)), func(k uint64) {
-			n.cells[k] = append(n.cells[k], i)
-		})
-	}
-	return n
-}
-
-// eachCell calls f for the cells that r reaches into, unless they are very
-// many.
-func eachCell(r canvas.Rect, f func(key uint64)) {
-	a, b := cellOf(r.Min), cellOf(r.Max)
-	if int64(b[0]-a[0]+1)*int64(b[1]-a[1]+1) > manyCells {
-		return
-	}
-	for i := a[0]; i <= b[0]; i++ {
-		for j := a[1]; j <= b[1]; j++ {
-			f(key(i, j))
-		}
+func (n *neighbours) read(pieces []net.Piece) {
+	n.cells.reset()
+	for i, s := range pieces {
+		n.cells.enter(canvas.EmptyRect().Include(canvas.OnGrid(s.A)).Include(canvas.OnGrid(s.B)), int32(i))
 	}
 }
 
 // doubt is what a place beside a wire of the group's nets costs for the wires
 // of others nearby.
-func (n *neighbours) doubt(s *spot, group []int) float64 {
+func (n *neighbours) doubt(s *spot, group []int, pieces []net.Piece) float64 {
 	own := apart(s.box, canvas.Rect{Min: s.mark.at, Max: s.mark.at})
 	nearest := own + doubtRoom
-	eachCell(s.box.Inset(-nearest), func(k uint64) {
-		for _, i := range n.cells[k] {
-			if p := n.b.pieces[i]; !slices.Contains(group, p.Net) {
-				wire := canvas.EmptyRect().Include(canvas.OnGrid(p.A)).Include(canvas.OnGrid(p.B))
-				nearest = math.Min(nearest, apart(s.box, wire))
+	near := s.box.Inset(-nearest)
+	a, b := cellOf(near.Min), cellOf(near.Max)
+	for i := a[0]; i <= b[0]; i++ {
+		for j := a[1]; j <= b[1]; j++ {
+			for k := n.cells.first(i, j); k != none; k = n.cells.chain[k].next {
+				if wire := &n.cells.chain[k]; !slices.Contains(group, pieces[wire.id].Net) {
+					nearest = math.Min(nearest, apart(s.box, wire.box))
+				}
 			}
 		}
-	})
+	}
 	return doubtCost * math.Min(1, (own+doubtRoom-nearest)/doubtRoom)
 }
 

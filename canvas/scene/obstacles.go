@@ -2,16 +2,26 @@ package scene
 
 import (
 	"math"
+	"slices"
 
 	"copperglass/canvas"
 )
 
 // obstacles answers whether a rectangle is free of others. They are kept by
-// the cells of a coarse grid that they reach into.
+// the cells of a coarse grid that they reach into, those of a cell in a chain.
 type obstacles struct {
-	cells map[uint64][]canvas.Rect
+	last  map[uint64]int32 // entered in each cell
+	chain []obstacle
 	large []canvas.Rect // what reaches into very many cells
 }
+
+type obstacle struct {
+	box  canvas.Rect
+	id   int32 // for who enters something else than a box
+	next int32 // in the same cell, or none
+}
+
+const none = -1
 
 // cell is the side of an obstacle cell: about the height of a block of text.
 const cell = 3 * canvas.Grid
@@ -19,9 +29,16 @@ const cell = 3 * canvas.Grid
 // manyCells bounds how often one obstacle is entered.
 const manyCells = 4096
 
-func (x *obstacles) init() { x.cells = make(map[uint64][]canvas.Rect) }
+func (x *obstacles) init() { x.last = make(map[uint64]int32) }
 
-func (x *obstacles) add(r canvas.Rect) {
+func (x *obstacles) reset() {
+	clear(x.last)
+	x.chain, x.large = x.chain[:0], x.large[:0]
+}
+
+func (x *obstacles) add(r canvas.Rect) { x.enter(r, 0) }
+
+func (x *obstacles) enter(r canvas.Rect, id int32) {
 	a, b := cellOf(r.Min), cellOf(r.Max)
 	if int64(b[0]-a[0]+1)*int64(b[1]-a[1]+1) > manyCells {
 		x.large = append(x.large, r)
@@ -29,10 +46,22 @@ func (x *obstacles) add(r canvas.Rect) {
 	}
 	for i := a[0]; i <= b[0]; i++ {
 		for j := a[1]; j <= b[1]; j++ {
-			k := key(i, j)
-			x.cells[k] = append(x.cells[k], r)
+			next, ok := x.last[key(i, j)]
+			if !ok {
+				next = none
+			}
+			x.last[key(i, j)] = int32(len(x.chain))
+			x.chain = append(x.chain, obstacle{r, id, next})
 		}
 	}
+}
+
+// first returns the first of the chain of a cell, or none.
+func (x *obstacles) first(i, j int32) int32 {
+	if k, ok := x.last[key(i, j)]; ok {
+		return k
+	}
+	return none
 }
 
 // hit reports whether r overlaps an obstacle.
@@ -40,21 +69,14 @@ func (x *obstacles) hit(r canvas.Rect) bool {
 	a, b := cellOf(r.Min), cellOf(r.Max)
 	for i := a[0]; i <= b[0]; i++ {
 		for j := a[1]; j <= b[1]; j++ {
-			if anyOverlaps(x.cells[key(i, j)], r) {
-				return true
+			for k := x.first(i, j); k != none; k = x.chain[k].next {
+				if x.chain[k].box.Overlaps(r) {
+					return true
+				}
 			}
 		}
 	}
-	return anyOverlaps(x.large, r)
-}
-
-func anyOverlaps(list []canvas.Rect, r canvas.Rect) bool {
-	for i := range list {
-		if list[i].Overlaps(r) {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(x.large, r.Overlaps)
 }
 
 func cellOf(p canvas.Point) [2]int32 {

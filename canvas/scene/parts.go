@@ -1,6 +1,7 @@
 package scene
 
 import (
+	"maps"
 	"math"
 	"slices"
 
@@ -10,14 +11,25 @@ import (
 	"copperglass/model/net"
 )
 
-// placed is a part with what the scene needs to know of it.
+// placed is a part with what the scene needs to know of it. What follows from
+// the part and what it is set to alone is kept while they are as they were.
 type placed struct {
 	*model.Part
+	index  int // among the diagram's parts
 	values model.Values
 	pins   []model.Pin // where they stand on the sheet
-	amps   []float64   // into each pin; nil where nothing is solved
 	extent canvas.Rect // of its ink in any standard and state; empty where it does not stand on the sheet
-	body   canvas.Rect // of its symbol as drawn, without its leads
+	amps   []float64   // into each pin; none where nothing is solved
+
+	said    model.Params // what the setting says of it
+	drawing symbol.Drawing
+	body    canvas.Rect   // of its symbol as drawn, without its leads
+	texts   []canvas.Rect // of a chip: at its pins, in any mode
+
+	named   bool   // whether what follows is worked out
+	outcome string // of the analysis, that the name tells
+	name    string
+	forms   []form // ways to write it
 }
 
 // main returns the two pins between which the part's current passes, the
@@ -67,19 +79,60 @@ func (p *placed) through() float64 {
 	return 0
 }
 
+// look is what all parts depend on.
+type look struct {
+	theme    canvas.Theme
+	standard symbol.Standard
+	scale    float64
+	drawing  [2]model.Params // quantities of the drawing, and what the setting says of them
+	modes    []*model.Mode
+}
+
+func (l *look) same(m *look) bool {
+	return l.theme == m.theme && l.standard == m.standard && l.scale == m.scale && slices.Equal(l.modes, m.modes) &&
+		maps.Equal(l.drawing[0], m.drawing[0]) && maps.Equal(l.drawing[1], m.drawing[1])
+}
+
 // readParts works out what every part is set to and what flows through it.
 func (b *builder) readParts() {
 	setting := b.d.Mode(b.o.Mode).Setting().With(b.o.Set)
-	b.parts = make([]placed, len(b.d.Parts))
+	now := look{b.t, b.o.Standard, b.scaled(1), [2]model.Params{b.d.Params, setting[model.Drawing]}, b.d.Modes}
+	same := now.same(&b.look)
+	if !same {
+		b.look = now
+		b.look.drawing[0], b.look.modes = maps.Clone(now.drawing[0]), slices.Clone(now.modes)
+	}
+	b.drawn.valid = b.drawn.valid && len(b.parts) == len(b.d.Parts)
+	b.parts = slices.Grow(b.parts[:0], len(b.d.Parts))[:len(b.d.Parts)]
+	b.chips = false
 	for i, p := range b.d.Parts {
-		v, _ := b.d.Resolve(p, setting)
-		b.parts[i] = placed{Part: p, values: v, pins: p.PlacedPins(), extent: canvas.EmptyRect()}
-		if p.Placed {
-			b.parts[i].extent = symbol.Extent(p)
+		old := &b.parts[i]
+		if !same || old.Part != p || !maps.Equal(old.said, setting[p.Ref]) {
+			b.readPart(old, p, setting)
 		}
-		b.readAmps(&b.parts[i])
+		old.index = i
+		b.readAmps(old)
 		b.noteControl(p)
 	}
+}
+
+// readPart puts a part at its place in the list, and notes whether a pin is
+// elsewhere than before.
+func (b *builder) readPart(at *placed, p *model.Part, setting model.Setting) {
+	old := *at
+	values, _ := b.d.Resolve(p, setting)
+	*at = placed{Part: p, values: values, pins: p.PlacedPins(), said: setting[p.Ref], extent: canvas.EmptyRect(), amps: old.amps}
+	if p.Placed {
+		at.extent = symbol.Extent(p)
+		b.drawPart(at)
+	}
+	b.drawn.valid = b.drawn.valid && old.joinsAs(at)
+}
+
+// joinsAs reports whether two parts join the same pins and wires.
+func (p *placed) joinsAs(q *placed) bool {
+	return p.Part != nil && p.Ref == q.Ref && p.Kind == q.Kind && p.Placed == q.Placed && slices.Equal(p.pins, q.pins) &&
+		maps.Equal(p.Tags, q.Tags) && (p.Kind != "tag" || p.Value == q.Value)
 }
 
 // noteControl notes what of a part matters for the labels of others.
@@ -95,29 +148,38 @@ func (b *builder) noteControl(p *model.Part) {
 }
 
 func (b *builder) readAmps(p *placed) {
+	p.amps = p.amps[:0]
 	if b.r == nil || b.r.Parts[p.Ref] == nil {
 		return
 	}
-	p.amps = make([]float64, len(p.pins))
-	for j, pin := range p.pins {
-		p.amps[j] = b.pinAmps(net.PinID{Ref: p.Ref, Pin: pin.Name})
+	for _, pin := range p.pins {
+		p.amps = append(p.amps, b.pinAmps(net.PinID{Ref: p.Ref, Pin: pin.Name}))
 	}
 }
 
-// drawParts draws the symbols and keeps labels clear of them.
+// drawPart draws a part's symbol, to be kept.
+func (b *builder) drawPart(p *placed) {
+	look := symbol.Look{Standard: b.o.Standard, Theme: b.t, Guessed: p.Doubt == model.Guessed, TextScale: b.scale}
+	p.drawing = symbol.NewDrawing(p.Part, p.values, look)
+	p.body = p.withoutLeads(p.drawing.Items)
+	if p.Kind == "chip" {
+		p.texts = b.pinTexts(p, look)
+	}
+}
+
+// drawParts shows the symbols and keeps labels clear of them.
 func (b *builder) drawParts() {
 	for i := range b.parts {
 		p := &b.parts[i]
 		if p.extent.Empty() {
 			continue
 		}
-		look := symbol.Look{Standard: b.o.Standard, Theme: b.t, Guessed: p.Doubt == model.Guessed, Glow: p.glow()}
-		items := symbol.Draw(p.Part, p.values, look)
-		p.body = p.withoutLeads(items)
-		b.add(items...)
+		p.drawing.Shine(p.glow())
+		b.add(p.drawing.Items...)
 		b.outside.add(p.extent.Inset(-clearance))
-		if p.Kind == "chip" {
-			b.keepInside(p, look)
+		b.solid.add(p.extent.Inset(-clearance))
+		for _, box := range p.texts {
+			b.inside.add(box)
 		}
 	}
 }
@@ -149,25 +211,26 @@ func (p *placed) hasPin(at canvas.Point) bool {
 	return slices.ContainsFunc(p.pins, func(pin model.Pin) bool { return distance(canvas.OnGrid(pin.At), at) < 0.5 })
 }
 
-// keepInside keeps a chip's name clear of the texts at its pins, as they are in
-// any mode.
-func (b *builder) keepInside(p *placed, look symbol.Look) {
-	b.keepOff(symbol.Draw(p.Part, p.values, look))
+// pinTexts returns what a chip's name has to stay off: the texts at its pins,
+// as they are now and in any mode.
+func (b *builder) pinTexts(p *placed, look symbol.Look) []canvas.Rect {
+	boxes := appendTexts(nil, p.drawing.Items)
 	for _, m := range b.d.Modes {
 		v, _ := b.d.Resolve(p.Part, m.Setting())
-		b.keepOff(symbol.Draw(p.Part, v, look))
+		boxes = appendTexts(boxes, symbol.Draw(p.Part, v, look))
 	}
+	return boxes
 }
 
-// keepOff keeps names within a chip off texts.
-func (b *builder) keepOff(items []canvas.Item) {
+func appendTexts(boxes []canvas.Rect, items []canvas.Item) []canvas.Rect {
 	for _, it := range items {
 		if t, ok := it.(*canvas.Text); ok {
 			box := t.Bounds()
 			box.Min.Y = t.At.Y - canvas.CapHeight(t.Size) - 1
-			b.inside.add(box.Inset(-clearance))
+			boxes = append(boxes, box.Inset(-clearance))
 		}
 	}
+	return boxes
 }
 
 // usualLight is the current at which an indicator LED is as bright as people

@@ -17,8 +17,8 @@ import (
 // rounds bounds the passes of improvement, blockers how many labels one
 // exchange may move out of the way.
 const (
-	rounds   = 4
-	blockers = 3
+	rounds   = 12
+	blockers = 6
 )
 
 // choose finds places for the labels. Labels of greater loss come first.
@@ -42,16 +42,14 @@ func byLoss(p, q *request) int { return cmp.Compare(q.loss, p.loss) }
 
 // introduce tells each label the others that may ever be in its way.
 func introduce(labels []*request) {
-	reach := make([]canvas.Rect, len(labels))
 	for i, q := range labels {
-		reach[i] = canvas.EmptyRect()
+		q.near, q.reach = q.near[:0], canvas.EmptyRect()
 		for k := range q.spots {
-			reach[i] = reach[i].Union(q.spots[k].box)
+			q.reach = q.reach.Union(q.spots[k].box).Union(q.spots[k].lead())
 		}
-		for j := range i {
-			if reach[j].Overlaps(reach[i].Inset(-labelGap)) {
-				q.near = append(q.near, labels[j])
-				labels[j].near = append(labels[j].near, q)
+		for _, o := range labels[:i] {
+			if o.reach.Overlaps(q.reach.Inset(-labelGap)) {
+				q.near, o.near = append(q.near, o), append(o.near, q)
 			}
 		}
 	}
@@ -78,28 +76,24 @@ func (q *request) settle() {
 	q.at = best
 }
 
-// overlaps reports whether the label stands where it is in the way of a box.
-func (q *request) overlaps(box canvas.Rect) bool {
-	return q.at != nowhere && q.spots[q.at].box.Overlaps(box)
-}
+// inWayOf reports whether the label stands where it is in the way of a place.
+func (q *request) inWayOf(s *spot) bool { return q.at != nowhere && s.meets(&q.spots[q.at]) }
 
 // blocked reports whether another label is in the way of place k.
 func (q *request) blocked(k int) bool {
-	box := q.spots[k].box.Inset(-labelGap)
 	for _, o := range q.near {
-		if o.overlaps(box) {
+		if o.inWayOf(&q.spots[k]) {
 			return true
 		}
 	}
 	return false
 }
 
-// inWay returns the labels that are in the way of place k.
-func (q *request) inWay(k int) []*request {
-	var found []*request
-	box := q.spots[k].box.Inset(-labelGap)
+// inWay adds to found the labels that are in the way of place k, but no more
+// than one above blockers.
+func (q *request) inWay(k int, found []*request) []*request {
 	for _, o := range q.near {
-		if o.overlaps(box) {
+		if len(found) <= blockers && o.inWayOf(&q.spots[k]) {
 			found = append(found, o)
 		}
 	}
@@ -123,11 +117,12 @@ func improve(labels []*request) bool {
 // push puts q at place k if, with those in its way resettled, the whole costs
 // less than before.
 func (q *request) push(k int) bool {
-	moved := q.inWay(k)
+	var room [blockers + 1]*request
+	moved := q.inWay(k, room[:0])
 	if len(moved) > blockers {
 		return false
 	}
-	before := make([]int, len(moved))
+	var before [blockers]int
 	change := q.spots[k].cost - q.cost()
 	was := q.at
 	for i, o := range moved {

@@ -6,14 +6,100 @@ import (
 
 	"copperglass/analysis"
 	"copperglass/canvas"
+	"copperglass/canvas/symbol"
 	"copperglass/model"
 	"copperglass/model/geom"
 	"copperglass/model/net"
 )
 
 // randomDrawing lays n parts of any kind on a loose grid and joins pins at
-// random by bent wires, which may cross anything.
+// random by bent wires, which may cross anything and lie on each other.
 func randomDrawing(rnd *rand.Rand, n int) *model.Diagram {
+	d := randomParts(rnd, n)
+	for range n {
+		joinAtRandom(d, rnd)
+	}
+	for range n / 3 {
+		tagAtRandom(d, rnd)
+	}
+	return d
+}
+
+// tidyDrawing is like randomDrawing, but as a person draws: wires leave pins
+// outwards, and none runs through a symbol or along another. Wires cross.
+func tidyDrawing(rnd *rand.Rand, n int) *model.Diagram {
+	d := randomParts(rnd, n)
+	for tries := 0; len(d.Wires) < n && tries < 300*n; tries++ {
+		i, j := rnd.IntN(len(d.Parts)), rnd.IntN(len(d.Parts))
+		if far := d.Parts[i].At.Sub(d.Parts[j].At); i == j || max(far.X, -far.X, far.Y, -far.Y) > 12 {
+			continue
+		}
+		a, b := d.Parts[i].PlacedPins(), d.Parts[j].PlacedPins()
+		if len(a) == 0 || len(b) == 0 {
+			continue
+		}
+		w := &model.Wire{ID: model.WireID(len(d.Wires) + 1), Points: laneAtRandom(rnd, a[rnd.IntN(len(a))], b[rnd.IntN(len(b))])}
+		if len(w.Points) > 1 && !untidy(d, w) {
+			d.Wires = append(d.Wires, w)
+		}
+	}
+	for range n / 3 {
+		tagAtRandom(d, rnd)
+	}
+	return d
+}
+
+// laneAtRandom leads from one pin to another, at first straight out of both.
+func laneAtRandom(rnd *rand.Rand, a, b model.Pin) []geom.Point {
+	out := func(p model.Pin) geom.Point {
+		n := rnd.IntN(4)
+		return p.At.Add(geom.Pt(n*p.Out.X, n*p.Out.Y))
+	}
+	p, q := out(a), out(b)
+	corner := geom.Pt(p.X, q.Y)
+	if rnd.IntN(2) == 0 {
+		corner = geom.Pt(q.X, p.Y)
+	}
+	lane := []geom.Point{a.At}
+	for _, at := range []geom.Point{p, corner, q, b.At} {
+		if lane[len(lane)-1] != at {
+			lane = append(lane, at)
+		}
+	}
+	return lane
+}
+
+// untidy reports whether a wire runs through a symbol or along another wire.
+func untidy(d *model.Diagram, w *model.Wire) bool {
+	for i := 1; i < len(w.Points); i++ {
+		a, b := w.Points[i-1], w.Points[i]
+		line := canvas.EmptyRect().Include(canvas.OnGrid(a)).Include(canvas.OnGrid(b)).Inset(-0.5)
+		for _, p := range d.Parts {
+			if p.Placed && symbol.Extent(p).Inset(4).Overlaps(line) {
+				return true
+			}
+		}
+		for _, o := range d.Wires {
+			for j := 1; o != w && j < len(o.Points); j++ {
+				other := canvas.EmptyRect().Include(canvas.OnGrid(o.Points[j-1])).Include(canvas.OnGrid(o.Points[j])).Inset(-0.5)
+				if both := shared(line, other); !both.Empty() && max(both.Width(), both.Height()) > 2 {
+					return true
+				}
+			}
+		}
+	}
+	return false
+}
+
+// shared is what two rectangles have in common.
+func shared(r, s canvas.Rect) canvas.Rect {
+	return canvas.Rect{
+		Min: canvas.Pt(max(r.Min.X, s.Min.X), max(r.Min.Y, s.Min.Y)),
+		Max: canvas.Pt(min(r.Max.X, s.Max.X), min(r.Max.Y, s.Max.Y)),
+	}
+}
+
+func randomParts(rnd *rand.Rand, n int) *model.Diagram {
 	d := &model.Diagram{Title: fmt.Sprintf("%d parts at random", n)}
 	columns := 3 + rnd.IntN(8)
 	kinds := model.Kinds()
@@ -32,12 +118,6 @@ func randomDrawing(rnd *rand.Rand, n int) *model.Diagram {
 			p.Doubt = model.Guessed
 		}
 		d.Parts = append(d.Parts, p)
-	}
-	for range n {
-		joinAtRandom(d, rnd)
-	}
-	for range n / 3 {
-		tagAtRandom(d, rnd)
 	}
 	return d
 }
@@ -161,5 +241,5 @@ func board(n int) *model.Diagram {
 }
 
 func lightOptions() Options {
-	return Options{Theme: canvas.LightTheme(), Show: Everything(), Legend: true}
+	return Options{Theme: canvas.LightTheme(), Show: Usual(), Legend: true}
 }

@@ -1,9 +1,7 @@
 package scene
 
 import (
-	"maps"
 	"math"
-	"slices"
 
 	"copperglass/canvas"
 	"copperglass/model/geom"
@@ -33,53 +31,60 @@ type band struct {
 	amps     float64
 }
 
+// bands is the memory of the ribbons.
+type bands struct {
+	list  []band
+	back  map[geom.Point]float64                 // what is missing of the leads at a place
+	paths [wideRibbon/ribbonStep + 1]canvas.Path // by width in steps
+}
+
 // drawRibbons lays the bands under wires and parts, each width in one path,
 // thin ones below.
 func (b *builder) drawRibbons() {
 	if b.r == nil || !b.o.Show.Ribbons {
 		return
 	}
-	paths := map[float64]*canvas.Path{}
-	for _, s := range b.bands() {
+	b.findBands()
+	paths := &b.bands.paths
+	for i := range paths {
+		paths[i].Style = canvas.Style{Stroke: b.t.Ribbon, Width: float64(i) * ribbonStep, Round: true}
+		paths[i].Segs = paths[i].Segs[:0]
+	}
+	for _, s := range b.bands.list {
 		w := b.flow.ribbonWidth(s.amps)
 		if w == 0 || s.from == s.to {
 			continue
 		}
-		if paths[w] == nil {
-			paths[w] = &canvas.Path{Style: canvas.Style{Stroke: b.t.Ribbon, Width: w, Round: true}}
-		}
-		paths[w].MoveTo(s.from.X, s.from.Y).LineTo(s.to.X, s.to.Y)
+		paths[int(w/ribbonStep)].MoveTo(s.from.X, s.from.Y).LineTo(s.to.X, s.to.Y)
 		b.blockLine(s.from, s.to, w/2+clearance)
 	}
-	widths := slices.Sorted(maps.Keys(paths))
-	for _, w := range widths {
-		b.add(paths[w])
+	for i := range paths {
+		b.addPaths(&paths[i])
 	}
 }
 
-// bands returns the bands of all pieces and parts. One that ends at a part
+// findBands lists the bands of all pieces and parts. One that ends at a part
 // with short leads is pulled back, so that its round end clears the symbol.
-func (b *builder) bands() []band {
-	var bands []band
-	back := map[geom.Point]float64{}
-	for i := range b.parts {
-		bands = append(bands, b.parts[i].bands(&b.flow, back)...)
+func (b *builder) findBands() {
+	g := &b.bands
+	if g.back == nil {
+		g.back = map[geom.Point]float64{}
 	}
-	ends := map[geom.Point]int{}
-	for _, j := range b.joints {
-		ends[j.At] = j.Pieces
+	clear(g.back)
+	g.list = g.list[:0]
+	for i := range b.parts {
+		g.cross(&b.parts[i], &b.flow)
 	}
 	for i, s := range b.pieces {
 		from, to := canvas.OnGrid(s.A), canvas.OnGrid(s.B)
-		if ends[s.A] == 1 {
-			from = toward(from, to, back[s.A])
+		if back := g.back[s.A]; back > 0 && b.jointAt(s.A, s.Net).Pieces == 1 {
+			from = toward(from, to, back)
 		}
-		if ends[s.B] == 1 {
-			to = toward(to, from, back[s.B])
+		if back := g.back[s.B]; back > 0 && b.jointAt(s.B, s.Net).Pieces == 1 {
+			to = toward(to, from, back)
 		}
-		bands = append(bands, band{from, to, b.flow.amps[i]})
+		g.list = append(g.list, band{from, to, b.flow.amps[i]})
 	}
-	return bands
 }
 
 // toward returns the place d from p on the way to q, at most half way.
@@ -92,14 +97,14 @@ func toward(p, q canvas.Point, d float64) canvas.Point {
 	return canvas.Pt(p.X+t*(q.X-p.X), p.Y+t*(q.Y-p.Y))
 }
 
-// bands returns a band through the part where its current goes straight from
-// one pin to the other, and otherwise bands along its leads; how much is
-// missing of a lead too short for a round end it notes in back.
-func (p *placed) bands(f *flow, back map[geom.Point]float64) []band {
+// cross adds a band through the part where its current goes straight from one
+// pin to the other, and otherwise bands along its leads; how much is missing of
+// a lead too short for a round end it notes in back.
+func (g *bands) cross(p *placed, f *flow) {
 	if j, k, ok := p.main(); ok && p.bare(j, k) {
-		return []band{{canvas.OnGrid(p.pins[j].At), canvas.OnGrid(p.pins[k].At), p.size(k)}}
+		g.list = append(g.list, band{canvas.OnGrid(p.pins[j].At), canvas.OnGrid(p.pins[k].At), p.size(k)})
+		return
 	}
-	var bands []band
 	lead := p.leadLength()
 	for j := range p.amps {
 		if p.extent.Empty() {
@@ -108,14 +113,13 @@ func (p *placed) bands(f *flow, back map[geom.Point]float64) []band {
 		pin := p.pins[j]
 		reach := lead - f.ribbonWidth(p.amps[j])/2
 		if reach < 0 {
-			back[pin.At] = -reach
+			g.back[pin.At] = -reach
 			continue
 		}
 		from := canvas.OnGrid(pin.At)
 		to := canvas.Pt(from.X-reach*float64(pin.Out.X), from.Y-reach*float64(pin.Out.Y))
-		bands = append(bands, band{from, to, p.amps[j]})
+		g.list = append(g.list, band{from, to, p.amps[j]})
 	}
-	return bands
 }
 
 // bare reports whether a band may run on beneath the part's body from one of

@@ -4,12 +4,14 @@
 package scene
 
 import (
+	"cmp"
+	"slices"
+
 	"copperglass/analysis"
 	"copperglass/canvas"
 	"copperglass/canvas/symbol"
 	"copperglass/model"
 	"copperglass/model/net"
-	"slices"
 )
 
 // Margin is the empty border around everything drawn, in sheet units.
@@ -21,10 +23,15 @@ type Show struct {
 	Currents bool // currents in words, with a chevron for the direction
 	Ribbons  bool // bands under the wires
 	Findings bool // numbered flags at faults
+	States   bool // what each transistor is doing, in words
+	Powers   bool // what each part absorbs or gives
+	Control  bool // the way of the currents that switch transistors, told from that of the loads
 }
 
-// Everything shows all there is.
-func Everything() Show { return Show{true, true, true, true} }
+// Usual is what is shown unless somebody chooses otherwise.
+func Usual() Show {
+	return Show{Voltages: true, Currents: true, Ribbons: true, Findings: true, States: true}
+}
 
 // Options say how a drawing is to be seen. The zero value draws parts and
 // wires alone, and needs a Theme to be visible.
@@ -44,6 +51,9 @@ type Options struct {
 
 	Dots   *canvas.Rect // where to draw the grid's dots; nil for none
 	Legend bool         // whether the scale of currents stands at the bottom right
+
+	Level     Level   // of detail
+	TextScale float64 // of labels and legend, 1.5 for text half as large again; 0 is 1
 }
 
 // Scene is a drawing as it is seen, with what the window needs to know of it.
@@ -51,7 +61,7 @@ type Scene struct {
 	Picture canvas.Picture
 	Bounds  canvas.Rect // everything drawn, Margin included
 	Labels  []Label     // those that found a place, in the order they are drawn
-	Dropped []Label     // those that did not, the most important first
+	Dropped []Label     // those that did not or are of a higher level, the most important first
 	Flags   []Flag      // one for each of the result's faults, in its order
 
 	legend legend
@@ -66,11 +76,29 @@ func (s *Scene) Covers(r canvas.Rect) bool {
 // Build draws d. The result r must be of d as it is, or nil; where it is nil
 // or not solved the scene holds no number that needs a solution.
 func Build(d *model.Diagram, r *analysis.Result, o Options) *Scene {
-	b := newBuilder(d, r, o)
+	return new(Builder).Build(d, r, o)
+}
+
+// Builder builds scenes one after another. The zero value is ready. It keeps
+// its memory, and what of a scene is the same in the next, so that a frame
+// hardly allocates. It is for one goroutine at a time, and not to be copied.
+type Builder struct{ b builder }
+
+// Build is the function Build. The scene is the builder's own and changes with
+// the next. Parts and wires must not have been written to since the last: an
+// edited one is another.
+func (b *Builder) Build(d *model.Diagram, r *analysis.Result, o Options) *Scene {
+	return b.b.build(d, r, o)
+}
+
+func (b *builder) build(d *model.Diagram, r *analysis.Result, o Options) *Scene {
+	b.begin(d, r, o)
 	b.readParts()
+	b.readWires()
 	b.readFlow()
 	b.drawPaper()
 	b.drawRibbons()
+	b.drawControl()
 	b.drawWires()
 	b.drawJoints()
 	b.drawParts()
@@ -88,29 +116,55 @@ type builder struct {
 	r *analysis.Result // nil where nothing is solved
 	o Options
 	t canvas.Theme
-	s *Scene
+	s Scene
 
 	nets   *net.Netlist
+	tracer net.Tracer
 	pieces []net.Piece
 	joints []net.Joint
+	humps  []hump
+	drawn  drawn
+	look   look
+	scale  float64 // of labels
 	parts  []placed
 	flow   flow
-	humps  []hump
+	driven control
 
 	outside obstacles    // what no label may touch
 	shy     obstacles    // what a label had better not touch, in any mode
 	inside  obstacles    // what a label within a chip's outline may not touch
 	chips   bool         // whether there are any
+	solid   obstacles    // what no lead to a label may cross: symbols and other labels
 	control map[int]bool // nets of the control pins of transistors
 	faults  []analysis.Fault
 	labels  []*request
 	seeker  seeker
+
+	paths    pool[canvas.Path]
+	texts    pool[canvas.Text]
+	requests pool[request]
+	spots    slab[spot]
+	grid     paper
+	bands    bands
+	groups   net.Groups
+	near     neighbours
+	ofNet    lists          // pieces by net
+	alike    lists          // nets by the group they are in
+	told     []int          // groups of nets whose voltage is told
+	marked   []canvas.Point // where there are chevrons
+	tags     []netTag
 }
 
-func newBuilder(d *model.Diagram, r *analysis.Result, o Options) *builder {
-	b := &builder{d: d, o: o, t: o.Theme, s: &Scene{}, control: map[int]bool{}}
-	b.s.Picture.Title = d.Title
-	b.s.Picture.Paper = o.Theme.Paper
+// begin makes the builder ready for another scene.
+func (b *builder) begin(d *model.Diagram, r *analysis.Result, o Options) {
+	b.init()
+	b.resetMemory()
+	b.d, b.o, b.t, b.scale = d, o, o.Theme, cmp.Or(o.TextScale, 1)
+	items, labels, dropped := b.s.Picture.Items, b.s.Labels, b.s.Dropped
+	clear(items)
+	b.s = Scene{Labels: labels[:0], Dropped: dropped[:0], ink: &b.outside}
+	b.s.Picture = canvas.Picture{Title: d.Title, Paper: o.Theme.Paper, Items: items[:0]}
+	b.r, b.faults, b.nets = nil, nil, nil
 	if r != nil {
 		b.faults, b.nets = r.Faults, r.Nets
 	}
@@ -123,11 +177,19 @@ func newBuilder(d *model.Diagram, r *analysis.Result, o Options) *builder {
 	if b.nets == nil {
 		b.nets = net.Build(d)
 	}
-	b.pieces, b.joints = b.nets.Pieces(d)
-	b.outside.init()
-	b.inside.init()
-	b.shy.init()
-	return b
+}
+
+// init does once what the zero value needs.
+func (b *builder) init() {
+	if b.control != nil {
+		return
+	}
+	b.control = map[int]bool{}
+	for _, x := range []*obstacles{&b.outside, &b.inside, &b.shy, &b.solid, &b.near.cells} {
+		x.init()
+	}
+	b.seeker.outside, b.seeker.solid = b.free, &b.solid
+	b.flow.pinAmps = b.pinAmps
 }
 
 func (b *builder) add(items ...canvas.Item) { b.s.Picture.Add(items...) }
@@ -137,13 +199,13 @@ func (b *builder) drawPaper() {
 	if b.o.Dots == nil {
 		return
 	}
-	b.add(dots(*b.o.Dots, b.t))
+	b.add(b.grid.dots(*b.o.Dots, b.t.Dots))
 }
 
 // finish measures the picture without the grid's dots, and puts the legend
 // beneath it and the caption above.
 func (b *builder) finish() *Scene {
-	s := b.s
+	s := &b.s
 	from := 0
 	if b.o.Dots != nil {
 		from = 1
@@ -155,11 +217,11 @@ func (b *builder) finish() *Scene {
 	if s.Bounds.Empty() {
 		s.Bounds = canvas.Rect{Max: canvas.Pt(8*canvas.Grid, 6*canvas.Grid)}
 	}
-	s.ink = &b.outside
 	s.legend = b.newLegend()
 	if b.o.Legend {
 		b.standLegend()
 	}
+	b.writeBlock()
 	b.writeCaption()
 	s.Bounds = s.Bounds.Inset(-Margin)
 	s.Picture.About = b.about()

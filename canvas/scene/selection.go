@@ -24,7 +24,7 @@ func (b *builder) drawSelection() {
 	for i := range b.parts {
 		p := &b.parts[i]
 		if b.o.Selected[p.Ref] && !p.body.Empty() {
-			halo := &canvas.Path{Style: canvas.Style{Fill: soft, Stroke: b.t.Accent, Width: haloEdge}}
+			halo := b.path(canvas.Style{Fill: soft, Stroke: b.t.Accent, Width: haloEdge})
 			b.add(halo.RoundRect(p.body.Inset(-haloRoom), haloRadius))
 		}
 	}
@@ -36,11 +36,11 @@ func (b *builder) drawSelection() {
 }
 
 func (b *builder) selectWire(i int, soft color.NRGBA) {
-	band := &canvas.Path{Style: canvas.Style{Stroke: soft, Width: 4 * gripHalf, Round: true}}
+	band := b.path(canvas.Style{Stroke: soft, Width: 4 * gripHalf, Round: true})
 	b.traceWire(band, i)
-	grips := &canvas.Path{Style: canvas.Style{Fill: b.t.Paper, Stroke: b.t.Accent, Width: haloEdge}}
+	grips := b.path(canvas.Style{Fill: b.t.Paper, Stroke: b.t.Accent, Width: haloEdge})
 	points := b.d.Wires[i].Points
-	for _, p := range []geom.Point{points[0], points[len(points)-1]} {
+	for _, p := range [2]geom.Point{points[0], points[len(points)-1]} {
 		at := canvas.OnGrid(p)
 		grips.Rectangle(canvas.Rect{Min: at, Max: at}.Inset(-gripHalf))
 	}

@@ -30,11 +30,19 @@ const (
 )
 
 // sideCosts returns how much a block of text costs on each side of a part.
-func (p *placed) sideCosts() [4]float64 {
+func (p *placed) sideCosts() [4]float64 { return p.withLeads(p.plainCosts()) }
+
+// plainCosts is sideCosts but for the part's leads.
+func (p *placed) plainCosts() [4]float64 {
 	costs := [4]float64{right: 0, left: turnCost, above: indirect, below: indirect + turnCost}
 	if p.level() {
 		costs = [4]float64{right: indirect, left: indirect + turnCost, above: 0, below: turnCost}
 	}
+	return costs
+}
+
+// withLeads makes the sides dearer that the part's leads leave from.
+func (p *placed) withLeads(costs [4]float64) [4]float64 {
 	for _, pin := range p.pins {
 		costs[sideOf(pin.Out)] += leadCost
 	}
@@ -65,21 +73,19 @@ func (p *placed) level() bool {
 
 // seeker gathers the places for one label that are free.
 type seeker struct {
-	free   func(canvas.Rect) bool
-	enough int     // free places, for the label not to look further away
-	reach  float64 // how far off the label may stand, beyond the least distance
-	spots  []spot
-	first  int // of the label's places among the spots
+	outside func(canvas.Rect) bool // whether a place is free where no chip is
+	free    func(canvas.Rect) bool // whether a place is free for this label
+	solid   *obstacles             // what no lead may cross
+	enough  int                    // free places, for the label not to look further away
+	reach   float64                // how far off the label may stand, beyond the least distance
+	spots   []spot
 }
 
 func (k *seeker) try(s spot) {
-	if k.free(s.box) {
+	if k.free(s.box) && !(s.led && k.solid.hit(s.lead())) {
 		k.spots = append(k.spots, s)
 	}
 }
-
-// found returns the label's places.
-func (k *seeker) found() []spot { return k.spots[k.first:len(k.spots):len(k.spots)] }
 
 // beside looks for places for forms around a rectangle. A form of one line
 // costs more at the sides, one of several above and below.
@@ -94,7 +100,7 @@ func (k *seeker) beside(e canvas.Rect, forms []form, costs [4]float64) {
 				k.onSide(e, forms, i, s, off, cost)
 			}
 		}
-		if len(k.found()) >= k.enough {
+		if len(k.spots) >= k.enough {
 			return
 		}
 	}
@@ -167,13 +173,19 @@ type line struct {
 	from, to       canvas.Point
 	piece          int
 	gap            float64 // from the wire to a label
+	clear          float64 // from the wire to where a lead begins
+	off            float64 // how much further off the label is, at the end of a lead
 	level, upright float64 // cost of standing above a level wire, or right of an upright one
 }
 
 // along looks for places beside a line, at steps from its middle outwards.
 // Below and left of it cost more than above and right.
 func (k *seeker) along(l line, f *form, i int) {
-	const step, most, end = 10.0, 9, 6.0
+	const step, end = 10.0, 6.0
+	most := 9
+	if l.off > 0 {
+		most = 29
+	}
 	d := l.to.Sub(l.from)
 	length := math.Hypot(d.X, d.Y)
 	if length == 0 {
@@ -200,16 +212,16 @@ func (k *seeker) along(l line, f *form, i int) {
 // place puts s beside the line where its mark is, on the better side or the
 // other.
 func (l *line) place(s spot, f *form, better bool) spot {
-	at, d := s.mark.at, l.to.Sub(l.from)
+	at, d, gap := s.mark.at, l.to.Sub(l.from), l.gap+l.off
 	switch level := math.Abs(d.X) >= math.Abs(d.Y); {
 	case level && better:
-		s.box = boxAt(at.X-f.width/2, at.Y-l.gap-f.height, f)
+		s.box = boxAt(at.X-f.width/2, at.Y-gap-f.height, f)
 	case level:
-		s.box = boxAt(at.X-f.width/2, at.Y+l.gap, f)
+		s.box = boxAt(at.X-f.width/2, at.Y+gap, f)
 	case better:
-		s.box = boxAt(at.X+l.gap, at.Y-f.height/2, f)
+		s.box = boxAt(at.X+gap, at.Y-f.height/2, f)
 	default:
-		s.box = boxAt(at.X-l.gap-f.width, at.Y-f.height/2, f)
+		s.box = boxAt(at.X-gap-f.width, at.Y-f.height/2, f)
 	}
 	s.align = canvas.Middle // the box is as wide as the text
 	if math.Abs(d.X) >= math.Abs(d.Y) {
@@ -217,5 +229,53 @@ func (l *line) place(s spot, f *form, better bool) spot {
 	} else {
 		s.cost += l.upright
 	}
+	if s.led = l.off > 0; s.led {
+		s.gap = l.clear
+		s.cost += leadCost + l.off*farCost
+	}
 	return s
+}
+
+// Leads: a label that finds too few places close by may stand further off, at
+// the end of a line that leads there.
+const (
+	leadStep     = 10.0
+	farthestLead = 100.0
+	enoughSpots  = 6
+	leadWidth    = 1.0
+	leadRoom     = 2.0 // from a lead to other labels
+)
+
+// lead returns the line that leads to the label from its wire, none
+// where the label stands close by.
+func (s *spot) lead() canvas.Rect {
+	if !s.led {
+		return canvas.EmptyRect()
+	}
+	at, r := s.mark.at, s.box
+	switch {
+	case r.Min.X > at.X:
+		r.Min.X, r.Max.X = at.X+s.gap, r.Min.X
+	case r.Max.X < at.X:
+		r.Min.X, r.Max.X = r.Max.X, at.X-s.gap
+	case r.Max.Y < at.Y:
+		r.Min.Y, r.Max.Y = r.Max.Y, at.Y-s.gap
+	default:
+		r.Min.Y, r.Max.Y = at.Y+s.gap, r.Min.Y
+	}
+	if r.Min.Y < at.Y && at.Y < r.Max.Y {
+		r.Min.Y, r.Max.Y = at.Y-leadWidth/2, at.Y+leadWidth/2
+	} else {
+		r.Min.X, r.Max.X = at.X-leadWidth/2, at.X+leadWidth/2
+	}
+	return r
+}
+
+// meets reports whether two labels would be in each other's way.
+func (s *spot) meets(t *spot) bool {
+	if s.box.Inset(-labelGap).Overlaps(t.box) {
+		return true
+	}
+	lead, other := s.lead().Inset(-leadRoom), t.lead().Inset(-leadRoom)
+	return lead.Overlaps(t.box) || other.Overlaps(s.box) || lead.Overlaps(other)
 }

@@ -39,51 +39,45 @@ func (b *builder) tellTags() {
 		}
 		for _, pin := range p.pins {
 			if tag := p.Tags[pin.Name]; tag != "" {
-				b.request(b.pinTag(p.Ref, pin, tag))
+				b.askPinTag(p.Ref, pin, tag)
 			}
 		}
 	}
 	for i, w := range b.d.Wires {
 		if w.Tag != "" {
-			b.request(b.wireTag(i, w))
+			b.askWireTag(i, w)
 		}
 	}
 }
 
-func (b *builder) newTag(ref string, net int, tag string) *request {
-	q := &request{loss: tagLoss, forms: b.tagForms(tag)}
-	q.Label = Label{Kind: TagLabel, Ref: ref, Net: net, Text: tag}
-	return q
-}
-
-func (b *builder) tagForms(tag string) []form {
-	f := newForm([]run{{tag, false, b.t.Ink}})
-	f.size = smallText
-	long := canvas.TextWidth(f.lines[0][0].text, smallText, false) + 2*tagRoom
-	level, upright := f, f
-	level.width, level.height = long+tagTip, tagHigh
-	upright.width, upright.height = long, tagHigh+tagTip
-	if tag != net.GroundName {
-		return []form{level, upright}
+func (b *builder) newTag(ref string, of int, tag string) *request {
+	q := b.newRequest(Label{Kind: TagLabel, Ref: ref, Net: of, Text: tag}, tagLoss)
+	for form := levelTag; form <= uprightTag; form++ {
+		f := q.single(tag, false, b.t.Ink, b.scaled(smallText))
+		long := canvas.TextWidth(f.lines[0][0].text, f.size, false) + 2*tagRoom
+		f.width, f.height = long+tagTip, b.scaled(tagHigh)
+		if form == uprightTag {
+			f.width, f.height = long, b.scaled(tagHigh)+tagTip
+		}
 	}
-	sign := f
-	sign.width, sign.height, sign.sign = signWide, signHigh, true
-	return []form{level, upright, sign}
+	if tag == net.GroundName {
+		f := q.single(tag, false, b.t.Ink, b.scaled(smallText))
+		f.width, f.height, f.sign = signWide, signHigh, true
+	}
+	return q
 }
 
-// pinTag asks for a place around a pin, best straight out of it.
-func (b *builder) pinTag(ref string, pin model.Pin, tag string) *request {
+// askPinTag asks for a place around a pin, best straight out of it.
+func (b *builder) askPinTag(ref string, pin model.Pin, tag string) {
 	q := b.newTag(ref, b.nets.Pin(ref, pin.Name), tag)
-	k := b.seek(b.free)
-	k.around(pin.At, pin.Out, q.forms)
-	q.spots = k.found()
-	return q
+	b.seek().around(pin.At, pin.Out, q.forms)
+	b.ask(q)
 }
 
 // around looks for places for a tag around a point of the sheet: best on the
 // side called out, not on that opposite.
 func (k *seeker) around(p, out geom.Point, forms []form) {
-	const enough, reach = 12, 60.0
+	const enough, reach = 12, 120.0
 	at, best, first := canvas.OnGrid(p), sideOf(out), len(k.spots)
 	if best == below && len(forms) > signTag {
 		k.straightBelow(at, forms)
@@ -116,37 +110,32 @@ func (k *seeker) straightBelow(at canvas.Point, forms []form) {
 	k.try(spot{box: boxAt(at.X-f.width/2, at.Y+tagLead, f), form: signTag, cost: -1})
 }
 
-// wireTag asks for a place at an open end of the wire, or along it.
-func (b *builder) wireTag(i int, w *model.Wire) *request {
+// askWireTag asks for a place at an open end of the wire, or along it.
+func (b *builder) askWireTag(i int, w *model.Wire) {
 	q := b.newTag("", b.nets.Wire(i), w.Tag)
-	k := b.seek(b.free)
+	k := b.seek()
 	n := len(w.Points)
 	for _, end := range [2][2]geom.Point{{w.Points[0], w.Points[1]}, {w.Points[n-1], w.Points[n-2]}} {
-		if b.isOpen(end[0]) {
+		if b.isOpen(end[0], q.Net) {
 			k.around(end[0], end[0].Sub(end[1]), q.forms)
 		}
 	}
-	open := len(k.found())
+	open := len(k.spots)
 	for j, s := range b.pieces {
 		if s.Wire == i {
 			k.tagAlong(line{from: canvas.OnGrid(s.A), to: canvas.OnGrid(s.B), piece: j}, q.forms)
 		}
 	}
-	q.spots = k.found()
-	for j := open; open > 0 && j < len(q.spots); j++ {
-		q.spots[j].cost += leadCost + turnCost
+	for j := open; open > 0 && j < len(k.spots); j++ {
+		k.spots[j].cost += leadCost + turnCost
 	}
-	return q
+	b.ask(q)
 }
 
-// isOpen reports whether but one piece of wire meets nothing else at p.
-func (b *builder) isOpen(p geom.Point) bool {
-	for _, j := range b.joints {
-		if j.At == p {
-			return j.Pieces == 1 && j.Pins == 0
-		}
-	}
-	return false
+// isOpen reports whether but one piece of a net's wire meets nothing else at p.
+func (b *builder) isOpen(p geom.Point, of int) bool {
+	j := b.jointAt(p, of)
+	return j.Pieces == 1 && j.Pins == 0
 }
 
 // tagAlong looks for places for a tag beside a piece of wire: close to it, or
@@ -195,23 +184,24 @@ func (s *spot) tagBody() canvas.Rect {
 
 // tagGround draws a tag without its name: a fine line from what it names, and
 // the outline of the flag or the sign of ground.
-func (b *builder) tagGround(s spot, sign bool) []canvas.Item {
+func (b *builder) tagGround(s *spot, sign bool) {
 	tip := s.tip()
-	lead := &canvas.Path{Style: canvas.Style{Stroke: b.t.Quiet, Width: tagStroke, Round: true}}
+	lead := b.path(canvas.Style{Stroke: b.t.Quiet, Width: tagStroke, Round: true})
 	lead.MoveTo(s.mark.at.X, s.mark.at.Y).LineTo(tip.X, tip.Y)
-	if sign {
-		lead.Style = canvas.Style{Stroke: b.t.Ink, Width: 1.4}
-		for i, half := range [...]float64{signWide/2 - 1, 5, 2} {
-			y := tip.Y + (signHigh-1)/2*float64(i)
-			lead.MoveTo(tip.X-half, y).LineTo(tip.X+half, y)
-		}
-		return []canvas.Item{lead}
+	b.add(lead)
+	if !sign {
+		b.tagOutline(s)
+		return
 	}
-	return []canvas.Item{lead, b.tagOutline(s)}
+	lead.Style = canvas.Style{Stroke: b.t.Ink, Width: 1.4}
+	for i, half := range [...]float64{signWide/2 - 1, 5, 2} {
+		y := tip.Y + (signHigh-1)/2*float64(i)
+		lead.MoveTo(tip.X-half, y).LineTo(tip.X+half, y)
+	}
 }
 
-func (b *builder) tagOutline(s spot) *canvas.Path {
-	p := &canvas.Path{Style: canvas.Style{Fill: b.t.Body, Stroke: b.t.Quiet, Width: tagStroke}}
+func (b *builder) tagOutline(s *spot) {
+	p := b.path(canvas.Style{Fill: b.t.Body, Stroke: b.t.Quiet, Width: tagStroke})
 	r, tip := s.tagBody(), s.tip()
 	corners := [4]canvas.Point{r.Min, {X: r.Max.X, Y: r.Min.Y}, r.Max, {X: r.Min.X, Y: r.Max.Y}}
 	after := 3 // the corner after which the point comes, clockwise
@@ -228,23 +218,27 @@ func (b *builder) tagOutline(s spot) *canvas.Path {
 		c := corners[(after+1+i)%4]
 		p.LineTo(c.X, c.Y)
 	}
-	return p.Close()
+	b.add(p.Close())
 }
 
-// tagsOf returns where the tags of each net stand: labels at pins and wires,
+// netTag is where a tag of a net stands.
+type netTag struct {
+	net int
+	at  canvas.Rect
+}
+
+// findTags notes where the tags of the nets stand: labels at pins and wires,
 // and symbols of tags.
-func (b *builder) tagsOf(lasting []*request) map[int][]canvas.Rect {
-	tags := map[int][]canvas.Rect{}
-	for _, q := range lasting {
+func (b *builder) findTags() {
+	b.tags = b.tags[:0]
+	for _, q := range b.labels {
 		if q.Kind == TagLabel && q.at != nowhere {
-			tags[q.Net] = append(tags[q.Net], q.spots[q.at].box.Inset(symbolGap-labelGap))
+			b.tags = append(b.tags, netTag{q.Net, q.spots[q.at].box.Inset(symbolGap - labelGap)})
 		}
 	}
 	for i := range b.parts {
 		if p := &b.parts[i]; p.Kind == "tag" && !p.extent.Empty() {
-			n := b.nets.Pin(p.Ref, p.pins[0].Name)
-			tags[n] = append(tags[n], p.extent)
+			b.tags = append(b.tags, netTag{b.nets.Pin(p.Ref, p.pins[0].Name), p.extent})
 		}
 	}
-	return tags
 }

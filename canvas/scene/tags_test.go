@@ -69,7 +69,8 @@ func TestTagsAreShown(t *testing.T) {
 // Where there is room for one only, a tag keeps it from everything but a flag.
 func TestTagsYieldToFlagsAlone(t *testing.T) {
 	d, r := tagged()
-	b := newBuilder(d, r, lightOptions())
+	b := &builder{}
+	b.begin(d, r, lightOptions())
 	place := []spot{{box: canvas.Rect{Max: canvas.Pt(50, 10)}}}
 	ask := func(loss float64) *request { return &request{loss: loss, spots: place} }
 	tag := b.newTag("R1", 0, "mid")

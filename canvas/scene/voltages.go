@@ -6,42 +6,50 @@ import (
 	"slices"
 
 	"copperglass/canvas"
-	"copperglass/model/net"
 )
 
 // tellVoltages asks for a pill on each net that has wires or tags, but ground,
-// and only one where a link joins nets. The tags are among the lasting labels.
-func (b *builder) tellVoltages(lasting []*request) {
-	pieces := map[int][]int{}
-	for i, s := range b.pieces {
-		pieces[s.Net] = append(pieces[s.Net], i)
-	}
-	near, tags := b.newNeighbours(), b.tagsOf(lasting)
-	for _, group := range b.alike() {
-		b.request(b.voltage(group, pieces, near, tags))
+// and only one where a link joins nets. The tags are among the labels that have
+// a place.
+func (b *builder) tellVoltages() {
+	b.ofNet.sortOut(len(b.pieces), len(b.nets.Nets), func(i int) int { return b.pieces[i].Net })
+	b.near.read(b.pieces)
+	b.findTags()
+	b.findAlike()
+	for _, g := range b.told {
+		b.askVoltage(b.alike.at(g))
 	}
 }
 
-// alike gathers nets that a part without a voltage across it joins: a link, a
-// closed switch, a resistor that carries nothing. Ground and what is joined to it are left out.
-func (b *builder) alike() [][]int {
-	f := net.NewGroups(len(b.nets.Nets))
+// findAlike gathers nets that a part without a voltage across it joins: a link,
+// a closed switch, a resistor that carries nothing. Those whose voltage is told
+// are the groups with one, the most pins first; ground and what is joined to it
+// are left out.
+func (b *builder) findAlike() {
+	n := len(b.nets.Nets)
+	b.separate(n)
 	for i := range b.parts {
 		p := &b.parts[i]
 		if x, y := p.joins(b); x >= 0 && math.Abs(b.volts(x)-b.volts(y)) < leastVolts {
-			f.Join(x, y)
+			b.groups.Join(x, y)
 		}
 	}
-	groups := make([][]int, len(b.nets.Nets))
-	for n := range b.nets.Nets {
-		groups[f.Find(n)] = append(groups[f.Find(n)], n)
+	b.alike.sortOut(n, n, b.groups.Find)
+	b.told = b.told[:0]
+	for g := range n {
+		if b.groups.Find(g) == g && !math.IsNaN(b.volts(g)) && (b.nets.Ground < 0 || g != b.groups.Find(b.nets.Ground)) {
+			b.told = append(b.told, g)
+		}
 	}
-	if g := b.nets.Ground; g >= 0 {
-		groups[f.Find(g)] = nil
+	slices.SortStableFunc(b.told, func(x, y int) int { return cmp.Compare(b.pins(b.alike.at(y)), b.pins(b.alike.at(x))) })
+}
+
+// separate makes n groups of one each.
+func (b *builder) separate(n int) {
+	b.groups = b.groups[:0]
+	for range n {
+		b.groups.Add()
 	}
-	groups = slices.DeleteFunc(groups, func(g []int) bool { return len(g) == 0 || math.IsNaN(b.volts(g[0])) })
-	slices.SortStableFunc(groups, func(x, y []int) int { return cmp.Compare(b.pins(y), b.pins(x)) })
-	return groups
 }
 
 // joins returns the nets on either side of a part that is no more than a piece
@@ -78,30 +86,37 @@ const (
 	longEnough  = 10 * canvas.Grid
 )
 
-// voltage asks for a pill beside a wire of nets alike, or else beside a tag.
+// askVoltage asks for a pill beside a wire of nets alike, or else beside a tag.
 // Where pins meet without either it asks for none.
-func (b *builder) voltage(group []int, pieces map[int][]int, near *neighbours, tags map[int][]canvas.Rect) *request {
-	q, k, drawn := b.pill(group), b.seek(b.free), 0
+func (b *builder) askVoltage(group []int) {
+	drawn := 0
 	for _, n := range group {
-		drawn += len(pieces[n])
-		for _, i := range pieces[n] {
-			b.besidePiece(k, i, &q.forms[0])
-		}
+		drawn += len(b.ofNet.at(n))
 	}
-	for i, s := range k.found() {
-		k.found()[i].cost += near.doubt(&s, group)
-	}
-	for _, n := range group {
-		drawn += len(tags[n])
-		for _, r := range tags[n] {
-			k.beside(r, q.forms, besideTag)
+	for _, t := range b.tags {
+		if slices.Contains(group, t.net) {
+			drawn++
 		}
 	}
 	if drawn == 0 {
-		return nil
+		return
 	}
-	q.spots = k.found()
-	return q
+	q, k := b.pill(group), b.seek()
+	b.besideGroup(k, group, &q.forms[0], 0)
+	for i := range k.spots {
+		k.spots[i].cost += b.near.doubt(&k.spots[i], group, b.pieces)
+	}
+	for off := leadStep; off <= farthestLead && len(k.spots) < enoughSpots; off += leadStep {
+		b.besideGroup(k, group, &q.forms[0], off)
+	}
+	for _, n := range group {
+		for _, t := range b.tags {
+			if t.net == n {
+				k.beside(t.at, q.forms, besideTag)
+			}
+		}
+	}
+	b.ask(q)
 }
 
 // besideTag is what a pill's place costs on each side of a tag: more than most
@@ -110,16 +125,26 @@ var besideTag = [4]float64{right: 10, left: 10, above: 9, below: 10}
 
 func (b *builder) pill(group []int) *request {
 	text := voltsText(b.volts(group[0]))
-	f := newForm([]run{{text, true, b.t.Volts}})
-	f.width, f.height = f.width+2*pillRoom, pillHigh
-	q := &request{loss: voltageLoss + math.Min(9, float64(b.pins(group))), forms: []form{f}}
-	q.Label = Label{Kind: VoltageLabel, Net: group[0], Text: text}
+	q := b.newRequest(Label{Kind: VoltageLabel, Net: group[0], Text: text}, voltageLoss+math.Min(9, float64(b.pins(group))))
+	q.of = group[0]
+	f := q.single(text, true, b.t.Volts, b.scaled(textSize))
+	f.width, f.height = f.width+2*b.scaled(pillRoom), b.scaled(pillHigh)
 	return q
 }
 
+// besideGroup looks for places for a pill along the wires of nets alike, off
+// further than necessary and then with a line that leads there.
+func (b *builder) besideGroup(k *seeker, group []int, f *form, off float64) {
+	for _, n := range group {
+		for _, i := range b.ofNet.at(n) {
+			b.besidePiece(k, i, f, off)
+		}
+	}
+}
+
 // besidePiece looks for places for a pill along a piece of wire.
-func (b *builder) besidePiece(k *seeker, i int, f *form) {
-	l := line{from: canvas.OnGrid(b.pieces[i].A), to: canvas.OnGrid(b.pieces[i].B), piece: i}
+func (b *builder) besidePiece(k *seeker, i int, f *form, off float64) {
+	l := line{from: canvas.OnGrid(b.pieces[i].A), to: canvas.OnGrid(b.pieces[i].B), piece: i, off: off, clear: wireWidth / 2}
 	l.gap = math.Max(b.ribbonHalf(b.flow.amps[i])+clearance, chevronHalf) + 4
 	l.level = lengthWorth * math.Max(0, longEnough-distance(l.from, l.to))
 	l.upright = l.level + turnCost/2

@@ -2,6 +2,7 @@ package scene
 
 import (
 	"cmp"
+	"image/color"
 	"math"
 	"slices"
 
@@ -31,57 +32,79 @@ type hump struct {
 // findHumps returns the crossings of level with upright pieces away from the
 // ends of both, sorted by wire and then by place. Pieces end wherever anything
 // joins, so what crosses between ends is not joined there.
-func findHumps(pieces []net.Piece) []hump {
-	columns := map[int][]net.Piece{}
+func findHumps(pieces []net.Piece) []hump { return new(crossings).find(pieces) }
+
+// crossings finds humps and keeps the memory for it.
+type crossings struct {
+	upright []net.Piece // sorted by X
+	humps   []hump
+}
+
+func (c *crossings) find(pieces []net.Piece) []hump {
+	c.upright, c.humps = c.upright[:0], c.humps[:0]
 	for _, s := range pieces {
 		if s.A.X == s.B.X {
-			columns[s.A.X] = append(columns[s.A.X], s)
+			c.upright = append(c.upright, s)
 		}
 	}
-	if len(columns) == 0 {
-		return nil
-	}
-	xs := sortedKeys(columns)
-	var humps []hump
+	slices.SortFunc(c.upright, func(s, t net.Piece) int { return cmp.Compare(s.A.X, t.A.X) })
 	for _, s := range pieces {
-		if s.A.Y != s.B.Y {
-			continue
-		}
-		lo, hi := min(s.A.X, s.B.X), max(s.A.X, s.B.X)
-		first, _ := slices.BinarySearch(xs, lo+1)
-		for _, x := range xs[first:] {
-			if x >= hi {
-				break
-			}
-			if crossesAt(columns[x], s.A.Y) {
-				humps = append(humps, hump{s.Wire, geom.Pt(x, s.A.Y)})
-			}
+		if s.A.Y == s.B.Y {
+			c.cross(s)
 		}
 	}
-	slices.SortFunc(humps, func(a, b hump) int {
+	slices.SortFunc(c.humps, func(a, b hump) int {
 		return cmp.Or(cmp.Compare(a.wire, b.wire), cmp.Compare(a.at.Y, b.at.Y), cmp.Compare(a.at.X, b.at.X))
 	})
-	return slices.Compact(humps)
+	c.humps = slices.Compact(c.humps)
+	return c.humps
 }
 
-func sortedKeys(m map[int][]net.Piece) []int {
-	keys := make([]int, 0, len(m))
-	for k := range m {
-		keys = append(keys, k)
-	}
-	slices.Sort(keys)
-	return keys
-}
-
-// crossesAt reports whether one of the upright pieces passes row y between its
-// ends.
-func crossesAt(column []net.Piece, y int) bool {
-	for _, s := range column {
-		if min(s.A.Y, s.B.Y) < y && y < max(s.A.Y, s.B.Y) {
-			return true
+// cross notes where a level piece steps over the upright ones.
+func (c *crossings) cross(s net.Piece) {
+	lo, hi := min(s.A.X, s.B.X), max(s.A.X, s.B.X)
+	first, _ := slices.BinarySearchFunc(c.upright, lo+1, func(u net.Piece, x int) int { return cmp.Compare(u.A.X, x) })
+	for _, u := range c.upright[first:] {
+		if u.A.X >= hi {
+			return
+		}
+		if min(u.A.Y, u.B.Y) < s.A.Y && s.A.Y < max(u.A.Y, u.B.Y) {
+			c.humps = append(c.humps, hump{s.Wire, geom.Pt(u.A.X, s.A.Y)})
 		}
 	}
-	return false
+}
+
+// drawn is what of the wires is kept from one scene to the next.
+type drawn struct {
+	wires     []*model.Wire
+	valid     bool // whether no pin has moved since
+	crossings crossings
+}
+
+// readWires finds where wires are cut, meet and cross, unless all is where it
+// was.
+func (b *builder) readWires() {
+	b.tracer.Read(b.d, func(i int) []model.Pin { return b.parts[i].pins })
+	if b.drawn.valid && slices.Equal(b.drawn.wires, b.d.Wires) {
+		return
+	}
+	b.pieces, b.joints = b.tracer.Pieces(b.nets, b.d)
+	b.humps = b.drawn.crossings.find(b.pieces)
+	b.drawn.wires = append(b.drawn.wires[:0], b.d.Wires...)
+	b.drawn.valid = true
+}
+
+// jointAt returns the joint of a net at a place, the zero joint where there is
+// none.
+func (b *builder) jointAt(p geom.Point, of int) net.Joint {
+	if i, found := b.findJoint(p, of); found {
+		return b.joints[i]
+	}
+	return net.Joint{}
+}
+
+func (b *builder) findJoint(p geom.Point, of int) (int, bool) {
+	return slices.BinarySearchFunc(b.joints, net.Joint{At: p, Net: of}, net.CompareJoints)
 }
 
 // drawWires draws the wires, full ones in one path and guessed ones in
@@ -89,9 +112,9 @@ func crossesAt(column []net.Piece, y int) bool {
 func (b *builder) drawWires() {
 	soft := b.t.Accent
 	soft.A = hoverAlpha
-	hover := &canvas.Path{Style: canvas.Style{Stroke: soft, Width: hoverWidth, Round: true}}
-	plain := &canvas.Path{Style: canvas.Style{Stroke: b.t.Ink, Width: wireWidth, Round: true}}
-	guessed := &canvas.Path{Style: plain.Style}
+	hover := b.path(canvas.Style{Stroke: soft, Width: hoverWidth, Round: true})
+	plain := b.path(canvas.Style{Stroke: b.t.Ink, Width: wireWidth, Round: true})
+	guessed := b.path(plain.Style)
 	guessed.Dash = []float64{5, 4}
 	for i, w := range b.d.Wires {
 		path := plain
@@ -190,7 +213,7 @@ func step(path *canvas.Path, at canvas.Point, rightwards bool) {
 
 // drawJoints puts a dot where three or more ends meet.
 func (b *builder) drawJoints() {
-	dots := &canvas.Path{Style: canvas.Style{Fill: b.t.Ink}}
+	dots := b.path(canvas.Style{Fill: b.t.Ink})
 	for _, j := range b.joints {
 		if j.Pieces+j.Pins >= 3 && j.Pieces > 0 {
 			at := canvas.OnGrid(j.At)
@@ -201,22 +224,38 @@ func (b *builder) drawJoints() {
 	b.addPaths(dots)
 }
 
+// paper is the grid's dots, kept while the same of them are seen.
+type paper struct {
+	path *canvas.Path
+	seen canvas.Rect
+}
+
 // dots marks the points of the grid in r.
-func dots(r canvas.Rect, t canvas.Theme) *canvas.Path {
+func (g *paper) dots(r canvas.Rect, c color.NRGBA) *canvas.Path {
+	if g.path == nil {
+		g.path, g.seen = &canvas.Path{}, canvas.EmptyRect()
+	}
+	g.path.Style = canvas.Style{Fill: c}
+	if r != g.seen {
+		g.path.Segs, g.seen = g.path.Segs[:0], r
+		addDots(g.path, r)
+	}
+	return g.path
+}
+
+func addDots(p *canvas.Path, r canvas.Rect) {
 	const half = 0.75
 	const most = 400 // in each direction
-	p := &canvas.Path{Style: canvas.Style{Fill: t.Dots}}
 	x0, x1 := math.Ceil(r.Min.X/canvas.Grid), math.Floor(r.Max.X/canvas.Grid)
 	y0, y1 := math.Ceil(r.Min.Y/canvas.Grid), math.Floor(r.Max.Y/canvas.Grid)
 	if x1-x0 > most || y1-y0 > most || x1 < x0 || y1 < y0 {
-		return p
+		return
 	}
-	p.Segs = make([]canvas.Seg, 0, 5*int((x1-x0+1)*(y1-y0+1)))
+	p.Segs = slices.Grow(p.Segs, 5*int((x1-x0+1)*(y1-y0+1)))
 	for y := y0; y <= y1; y++ {
 		for x := x0; x <= x1; x++ {
 			at := canvas.Pt(x*canvas.Grid, y*canvas.Grid)
 			p.Rectangle(canvas.Rect{Min: at, Max: at}.Inset(-half))
 		}
 	}
-	return p
 }

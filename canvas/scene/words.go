@@ -10,10 +10,10 @@ import (
 	"copperglass/model/quantity"
 )
 
-// words returns the lines that stand beneath a part's reference designator.
-// What is guessed ends in a question mark.
-func (b *builder) words(p *placed) []string {
-	lines := b.plainWords(p)
+// words returns the lines that stand beneath a part's reference designator,
+// with what the analysis says of it. What is guessed ends in a question mark.
+func (b *builder) words(p *placed, outcome string) []string {
+	lines := plainWords(p, outcome)
 	if p.Doubt != model.Guessed {
 		return lines
 	}
@@ -24,7 +24,7 @@ func (b *builder) words(p *placed) []string {
 	return lines
 }
 
-func (b *builder) plainWords(p *placed) []string {
+func plainWords(p *placed, outcome string) []string {
 	v := p.values
 	switch p.Kind {
 	case "resistor":
@@ -53,11 +53,11 @@ func (b *builder) plainWords(p *placed) []string {
 	case "battery":
 		return p.battery()
 	case "npn", "pnp", "nmos", "pmos":
-		return b.transistor(p)
+		return p.transistor(outcome)
 	case "chip":
 		return some(or(p.Value, "unmarked"))
 	case "meter":
-		return b.meter(p)
+		return some(or(outcome, p.Value))
 	}
 	return some(p.Value)
 }
@@ -107,15 +107,30 @@ func quantityText(v model.Values, name string, u quantity.Unit) string {
 }
 
 // transistor writes its name and what it is doing: "PNP, saturated".
-func (b *builder) transistor(p *placed) []string {
+func (p *placed) transistor(state string) []string {
 	name := or(p.Value, strings.ToUpper(p.Kind))
 	if strings.HasSuffix(p.Kind, "mos") {
 		name = or(p.Value, strings.ToUpper(p.Kind[:1])+" channel")
 	}
-	if r := b.result(p); r != nil && r.State != "" {
-		return joined([]string{name}, string(r.State))
+	if state != "" {
+		return joined([]string{name}, state)
 	}
 	return []string{name}
+}
+
+// outcome returns what the analysis says of a part in words, if it says
+// anything: what state a transistor is in, what a meter reads.
+func (b *builder) outcome(p *placed) string {
+	r := b.result(p)
+	switch {
+	case r == nil:
+		return ""
+	case p.Kind == "meter" && len(r.Pins) == 2:
+		return b.reading(p, r)
+	case b.o.Show.States:
+		return string(r.State)
+	}
+	return ""
 }
 
 // result returns what the analysis says of the part, or nil.
@@ -126,20 +141,16 @@ func (b *builder) result(p *placed) *analysis.PartResult {
 	return b.r.Parts[p.Ref]
 }
 
-// meter writes what it reads.
-func (b *builder) meter(p *placed) []string {
-	r := b.result(p)
-	if r == nil || len(r.Pins) != 2 {
-		return some(p.Value)
-	}
+// reading writes what a meter reads.
+func (b *builder) reading(p *placed, r *analysis.PartResult) string {
 	if p.values.Text("measures") == "amps" {
-		return []string{"reads " + quantity.Solved(b.settled(r.Pins[0].Amps), quantity.Ampere)}
+		return "reads " + quantity.Solved(b.settled(r.Pins[0].Amps), quantity.Ampere)
 	}
 	x := b.volts(r.Pins[0].Net) - b.volts(r.Pins[1].Net)
 	if math.IsNaN(x) {
-		return some(p.Value)
+		return ""
 	}
-	return []string{"reads " + voltsText(x)}
+	return "reads " + voltsText(x)
 }
 
 // settled rounds a current off that is nothing beside the sheet's largest.

@@ -1,6 +1,7 @@
 package symbol
 
 import (
+	"cmp"
 	"strings"
 
 	"copperglass/canvas"
@@ -39,8 +40,9 @@ func drawChip(p *pen) {
 		foot := canvas.OnGrid(pin.At.Sub(pin.Out))
 		p.straight(canvas.OnGrid(pin.At), foot, stroke)
 		if i < len(p.part.Pins) {
-			text := shorten(pinLabel(p.part.Pins[i], p.values), pinText, room[pin.Out])
-			p.write(p.pinText(text, foot, pin.Out))
+			label := pinLabel(p.part.Pins[i], p.values)
+			size := p.pinSize(label, room[pin.Out])
+			p.write(p.pinText(shorten(label, size, room[pin.Out]), size, foot, pin.Out))
 		}
 	}
 }
@@ -92,11 +94,18 @@ func roleWord(role string) string {
 	return ""
 }
 
+// pinSize is how large the text at a pin is: as large as is asked for, but no
+// larger than fits unless it is of the usual size.
+func (p *pen) pinSize(label string, room float64) float64 {
+	fits := room / canvas.TextWidth(label+" ", 1, false)
+	return max(pinText*min(1, cmp.Or(p.TextScale, 1)), min(pinText*p.TextScale, fits))
+}
+
 // pinText places the text of a pin inside the box, at the foot of a lead that
 // points out.
-func (p *pen) pinText(text string, foot canvas.Point, out geom.Point) *canvas.Text {
-	t := &canvas.Text{String: text, Size: pinText, Colour: p.Theme.Quiet, Align: canvas.Middle}
-	rise := canvas.CapHeight(pinText)
+func (p *pen) pinText(text string, size float64, foot canvas.Point, out geom.Point) *canvas.Text {
+	t := &canvas.Text{String: text, Size: size, Colour: p.Theme.Quiet, Align: canvas.Middle}
+	rise := canvas.CapHeight(size)
 	switch {
 	case out.X < 0:
 		t.Align, t.At = canvas.Start, foot.Add(canvas.Pt(pinMargin, rise/2))

@@ -27,11 +27,11 @@ type pen struct {
 	frame
 	part   *model.Part
 	values model.Values
-	items  []canvas.Item
+	Drawing
 }
 
 func newPen(p *model.Part, v model.Values, look Look) *pen {
-	return &pen{Look: look, frame: frameOf(p), part: p, values: v}
+	return &pen{Look: look, frame: frameOf(p), part: p, values: v, Drawing: Drawing{look: look}}
 }
 
 // polyline joins points given as x, y, x, y, ….
@@ -81,21 +81,24 @@ func (p *pen) body(q *canvas.Path) { p.outline(q, p.Theme.Body, stroke) }
 
 // shining draws a closed part of the body that lights up with the glow.
 func (p *pen) shining(q *canvas.Path) {
-	p.outline(q, mix(p.Theme.Body, p.Theme.Lit, p.Glow), stroke)
+	p.lit = append(p.lit, p.outline(q, p.shine(p.Glow), stroke))
 }
 
-// outline fills q and draws its edge, dashed for a guessed part.
-func (p *pen) outline(q *canvas.Path, fill color.NRGBA, width float64) {
+// outline fills q and draws its edge, dashed for a guessed part. It returns
+// what is filled.
+func (p *pen) outline(q *canvas.Path, fill color.NRGBA, width float64) *canvas.Path {
 	q = p.path(q)
 	if !p.Guessed {
 		q.Style = canvas.Style{Fill: fill, Stroke: p.Theme.Ink, Width: width, Round: true}
 		p.add(q)
-		return
+		return q
 	}
+	inside := &canvas.Path{Style: canvas.Style{Fill: fill}, Segs: q.Segs}
 	if fill.A > 0 {
-		p.add(&canvas.Path{Style: canvas.Style{Fill: fill}, Segs: q.Segs})
+		p.add(inside)
 	}
 	p.add(dashes(q, canvas.Style{Stroke: p.Theme.Ink, Width: width})...)
+	return inside
 }
 
 // ink draws a closed shape full of ink.
@@ -149,7 +152,7 @@ func (p *pen) write(t *canvas.Text) {
 	}
 }
 
-func (p *pen) add(items ...canvas.Item) { p.items = append(p.items, items...) }
+func (p *pen) add(items ...canvas.Item) { p.Items = append(p.Items, items...) }
 
 // mix returns the colour that is the share t of the way from a to b.
 func mix(a, b color.NRGBA, t float64) color.NRGBA {

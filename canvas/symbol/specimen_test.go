@@ -39,8 +39,9 @@ func variants() map[string][]specimen {
 			{Number: "3", Role: "supply"}, {Number: "6", Role: "ground"}, {Number: "5", Name: "in", Role: "input"},
 			{Number: "7", Name: "white", Role: "output"}, {Number: "2", Name: "amber", Role: "open_drain"},
 		}}, model.Values{"7": model.Word("low")})},
-		"tag":  {of("named", model.Part{Value: "Rail"}, nil)},
-		"note": {of("two lines", model.Part{Value: "High-side switch,\ndriven from pin 7"}, nil)},
+		"tag":   {of("named", model.Part{Value: "Rail"}, nil)},
+		"arrow": {of("short", model.Part{Params: model.Params{"length": model.Number(2)}}, nil)},
+		"note":  {of("two lines", model.Part{Value: "High-side switch,\ndriven from pin 7"}, nil)},
 	}
 }
 

@@ -4,6 +4,7 @@
 package symbol
 
 import (
+	"image/color"
 	"reflect"
 	"strings"
 
@@ -26,6 +27,8 @@ type Look struct {
 	Theme    canvas.Theme
 	Guessed  bool    // dashed: nobody is sure of the part
 	Glow     float64 // how brightly an LED or a lamp shines, 0 to 1
+
+	TextScale float64 // of the texts at a chip's pins, as far as there is room; 0 is 1
 }
 
 // Draw returns the part's symbol with its leads, without its reference and
@@ -33,14 +36,36 @@ type Look struct {
 // or what a chip's pin does, the symbol shows the part at rest. A part of an
 // unknown kind draws nothing.
 func Draw(p *model.Part, v model.Values, look Look) []canvas.Item {
+	return NewDrawing(p, v, look).Items
+}
+
+// Drawing is a symbol that is kept from one picture to the next.
+type Drawing struct {
+	Items []canvas.Item
+
+	look Look
+	lit  []*canvas.Path // those whose inside shines
+}
+
+// NewDrawing draws as Draw does.
+func NewDrawing(p *model.Part, v model.Values, look Look) Drawing {
 	s := lookup(p)
 	if s == nil {
-		return nil
+		return Drawing{}
 	}
 	pen := newPen(p, v, look)
 	s.draw(pen)
-	return pen.items
+	return pen.Drawing
 }
+
+// Shine changes the drawing to what it were with another glow.
+func (d *Drawing) Shine(glow float64) {
+	for _, p := range d.lit {
+		p.Fill = d.look.shine(glow)
+	}
+}
+
+func (l *Look) shine(glow float64) color.NRGBA { return mix(l.Theme.Body, l.Theme.Lit, glow) }
 
 // Extent returns a rectangle that holds the ink Draw leaves in either standard
 // and whatever the values. For a part of an unknown kind it is the part's

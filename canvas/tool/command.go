@@ -21,45 +21,57 @@ func (e *Editor) placedRefs() []string {
 }
 
 // Nudge moves everything selected. Nudges of the same things in a row are
-// undone together.
+// undone together, and what is only passed is not joined.
 func (e *Editor) Nudge(by geom.Point) {
 	if e.Busy() || by == (geom.Point{}) {
 		return
 	}
-	s := e.Selection()
-	f := newPlan(e.sheetNow(), s).apply(by.Add, asItLies)
-	e.commit(f, "move", fmt.Sprint("nudge ", s)) // maps are printed in the order of their keys
+	r := e.resume()
+	m := r.motion.shifted(by)
+	f := r.plan.apply(m)
+	r.plan.openFor(f)
+	e.advance(r, m, f, "move", "nudge "+r.of)
 }
 
 // Turn turns the part that is being placed, or what is selected, a quarter
 // clockwise.
-func (e *Editor) Turn() { e.reorient("turn", geom.Orientation.Quarter, quarter) }
+func (e *Editor) Turn() { e.reorient("turn", quarter) }
 
 // TurnBack turns a quarter counter-clockwise.
-func (e *Editor) TurnBack() {
-	back := func(o geom.Orientation) geom.Orientation { return o.Quarter().Quarter().Quarter() }
-	e.reorient("turn", back, quarterBack)
-}
+func (e *Editor) TurnBack() { e.reorient("turn", quarterBack) }
 
 // Mirror exchanges left and right of the part that is being placed, or of what
 // is selected.
-func (e *Editor) Mirror() { e.reorient("mirror", geom.Orientation.Flip, flip) }
+func (e *Editor) Mirror() { e.reorient("mirror", flip) }
 
-// reorient lays the selected parts anew: each by lay, and all of them about
-// their common middle by about, which gets twice the middle and how the first
-// of them lies.
-func (e *Editor) reorient(label string, lay func(geom.Orientation) geom.Orientation, about func(middle2 geom.Point, turn int) func(geom.Point) geom.Point) {
-	if g, ok := e.under().(*placing); ok {
-		g.orient(e, lay)
+// about returns a way to turn or mirror about a middle given in half grid steps;
+// turn is how the first part lies.
+type about func(middle2 geom.Point, turn int) func(geom.Point) geom.Point
+
+// turnable is a gesture whose things can be turned on the way.
+type turnable interface {
+	// turn turns them, or mirrors them.
+	turn(e *Editor, way about)
+}
+
+// reorient lays what hangs on the pointer, or else the selected parts, anew
+// about their common middle. What is selected joins nothing new: where it would
+// it is laid a little aside, and where there is no room it stays.
+func (e *Editor) reorient(label string, way about) {
+	if g, ok := e.under().(turnable); ok {
+		g.turn(e, way)
 		return
 	}
 	refs := e.placedRefs()
 	if e.Busy() || len(refs) == 0 {
 		return
 	}
-	s := e.sheetNow()
-	to := about(twiceMiddle(s.d, refs), s.d.Part(refs[0]).Orient.Turn)
-	e.commit(newPlan(s, e.Selection()).apply(to, lay), label, "")
+	r := e.resume()
+	d := r.plan.apply(r.motion).Diagram()
+	m := r.motion.then(way(twiceMiddle(d, refs), d.Part(refs[0]).Orient.Turn))
+	if f := r.plan.applyApart(m); f != nil {
+		e.advance(r, m, f, label, "")
+	}
 }
 
 // twiceMiddle returns the middle of the parts' places, in half grid steps.
@@ -126,28 +138,51 @@ func (e *Editor) Delete() {
 			f.RemovePart(p.Ref)
 		}
 	}
-	for _, w := range d.Wires {
-		if s.Wires[w.ID] {
-			f.RemoveWire(w.ID)
-		}
-	}
+	removeWires(f, s)
 	forget(f, s.Parts)
 	e.commit(f, "delete", "")
 	e.sel = newSelection()
 }
 
+func removeWires(f *model.Draft, s Selection) {
+	for _, w := range f.Diagram().Wires {
+		if s.Wires[w.ID] {
+			f.RemoveWire(w.ID)
+		}
+	}
+}
+
 // forget takes out of every mode what it sets of those parts.
 func forget(f *model.Draft, refs map[string]bool) {
-	gone := func(target, _ string) bool {
-		ref, _ := model.SplitTarget(target)
-		return refs[ref]
-	}
+	forgetIf(f, func(ref, _ string) bool { return refs[ref] })
+}
+
+// forgetIf takes out of every mode what it sets that is gone.
+func forgetIf(f *model.Draft, gone func(ref, pin string) bool) {
 	for i, m := range f.Diagram().Modes {
 		set := maps.Clone(m.Set)
-		if maps.DeleteFunc(set, gone); len(set) < len(m.Set) {
+		maps.DeleteFunc(set, func(target, _ string) bool { return gone(model.SplitTarget(target)) })
+		if len(set) < len(m.Set) {
 			c := *m
 			c.Set = set
 			f.SetMode(i, &c)
 		}
 	}
+}
+
+// SetCount makes stacks of so many of the selected parts.
+func (e *Editor) SetCount(n int) {
+	if e.Busy() || n < 1 {
+		return
+	}
+	s := e.Selection()
+	f := model.NewDraft(e.history.Diagram())
+	for _, p := range f.Diagram().Parts {
+		if k := p.LookupKind(); s.Parts[p.Ref] && k != nil && k.Equation != nil && p.Multiple() != n {
+			c := p.Clone()
+			c.Count = n
+			f.SetPart(p.Ref, c)
+		}
+	}
+	e.commit(f, "count", fmt.Sprint("count ", s)) // maps are printed in the order of their keys
 }

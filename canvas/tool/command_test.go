@@ -165,13 +165,56 @@ func TestPaste(t *testing.T) {
 	cut := h.Extract()
 	h.Delete()
 	h.wants()
-	h.PasteAt(cut, at(20, 10.2))
+	h.Hang(cut)
+	h.click(20, 10.2)
 	h.wants("R1 resistor 15,10", "R2 resistor 25,10", "17,10 23,10")
-	h.PasteAt(cut, at(20, 20))
+	h.Hang(cut)
+	h.click(20, 20)
 	h.wants("R1 resistor 15,10", "R2 resistor 25,10", "R3 resistor 15,20", "R4 resistor 25,20", "17,10 23,10", "17,20 23,20")
 	h.selects("R3", "R4", "#2")
-	h.PasteAt(&model.Diagram{}, at(0, 0))
+	h.Hang(&model.Diagram{})
 	h.selects("R3", "R4", "#2")
+}
+
+// What is pasted hangs on the pointer, can be turned there, and shows what it
+// would join.
+func TestPasteHangs(t *testing.T) {
+	t.Parallel()
+	h := draw(t, "R1 resistor 0,0", "R2 resistor 10,0", "2,0 8,0")
+	h.Select("R1", "R2")
+	cut := h.Extract()
+	h.Move(at(5, 9))
+	h.Hang(cut)
+	if hangs := h.Hanging(); !hangs.Parts["R3"] || !hangs.Parts["R4"] || !hangs.Wires[2] {
+		t.Errorf("on the pointer hangs %v", hangs)
+	}
+	h.wants("R1 resistor 0,0", "R2 resistor 10,0", "2,0 8,0")
+	h.Turn()
+	h.Move(at(12, 7))
+	if got := fmt.Sprint(h.Overlay().Joins); got != "[{12 0}]" {
+		t.Errorf("it would join at %v", got)
+	}
+	h.Move(at(2, 2))
+	if got := fmt.Sprint(h.Overlay().Joins); got != "[{2 0}]" {
+		t.Errorf("it would join at %v", got)
+	}
+	h.Move(at(12, 7))
+	h.click(12, 7)
+	h.wants("R1 resistor 0,0", "R2 resistor 10,0", "R3 resistor 12,2 90", "R4 resistor 12,12 90", "2,0 8,0", "12,4 12,10")
+	h.Undo()
+	h.Hang(cut)
+	h.Cancel()
+	h.wants("R1 resistor 0,0", "R2 resistor 10,0", "2,0 8,0")
+}
+
+// One part of two pins that is pasted onto a wire goes into it.
+func TestPasteIntoWire(t *testing.T) {
+	t.Parallel()
+	h := draw(t, "R1 resistor 0,10", "0,0 10,0")
+	h.Select("R1")
+	h.Hang(h.Extract())
+	h.click(5, 0)
+	h.wants("R1 resistor 0,10", "R2 resistor 5,0", "0,0 3,0", "7,0 10,0")
 }
 
 // Parts without a place, or of a kind that nobody knows, get fresh refs, too.

@@ -1,6 +1,8 @@
 package tool
 
 import (
+	"slices"
+
 	"copperglass/canvas"
 	"copperglass/model"
 	"copperglass/model/geom"
@@ -23,11 +25,12 @@ type Editor struct {
 	began   int  // revision the gesture began from
 	down    bool // whether the button went down in this gesture
 
-	sheet   *sheet // of the diagram at the revision
-	sheetOf int
-	joins   struct { // the last new joins found, and for which draft
-		of     *model.Draft
-		places []geom.Point
+	run      *run   // the commands done last, or nil
+	sheet    *sheet // of the diagram at the revision
+	sheetOf  int
+	foreseen struct { // the last joins and breaks found, and for which draft
+		of            *model.Draft
+		joins, breaks []geom.Point
 	}
 }
 
@@ -47,8 +50,9 @@ type gesture interface {
 
 // Overlay is what a gesture shows on top of the drawing.
 type Overlay struct {
-	Box   *canvas.Rect // the box being drawn around what is to be selected
-	Joins []geom.Point // places where letting go would join something new
+	Box    *canvas.Rect // the box being drawn around what is to be selected
+	Joins  []geom.Point // places where letting go would join something new
+	Breaks []geom.Point // places where it would part what is joined
 }
 
 // NewEditor returns an editor of the history's diagram.
@@ -102,10 +106,11 @@ func (e *Editor) Overlay() Overlay {
 		return o
 	}
 	if f := g.draft(); f != nil {
-		if e.joins.of != f {
-			e.joins.of, e.joins.places = f, newJoins(e.sheetNow(), f.Diagram())
+		s, seen := e.sheetNow(), &e.foreseen
+		if seen.of != f {
+			seen.of, seen.joins, seen.breaks = f, newJoins(s, f.Diagram(), e.Hanging().Wires), newBreaks(s, f.Diagram())
 		}
-		o.Joins = append(o.Joins, e.joins.places...)
+		o.Joins, o.Breaks = slices.Clone(seen.joins), slices.Clone(seen.breaks)
 	}
 	g.overlay(e, &o)
 	return o

@@ -16,6 +16,7 @@ type grab struct {
 	from   canvas.Point
 	target Target
 	moved  bool
+	turned motion // before it is shifted
 	shift  geom.Point
 	plan   *plan // nil until it moves
 	f      *model.Draft
@@ -37,16 +38,31 @@ func (g *grab) move(e *Editor, p canvas.Point) {
 	if shift == g.shift {
 		return
 	}
+	g.shift = shift
+	g.redraw(e)
+}
+
+func (g *grab) redraw(e *Editor) {
 	if g.plan == nil {
 		g.plan = g.makePlan(e)
 	}
-	g.shift, g.f = shift, nil
+	g.f = nil
+	m := g.turned.shifted(g.shift)
 	if g.plan.slide != nil {
-		shift = g.plan.slide.across(shift)
+		m = motion{by: g.plan.slide.across(g.shift)}
 	}
-	if shift != (geom.Point{}) {
-		g.f = g.plan.apply(shift.Add, asItLies)
+	if m != (motion{}) {
+		g.f = g.plan.apply(m)
 		g.plan.openFor(g.f)
+	}
+}
+
+func (g *grab) turn(e *Editor, way about) {
+	if refs := e.placedRefs(); len(refs) > 0 {
+		s := e.sheetNow()
+		first := g.turned.lay(s.d.Part(refs[0]).Orient)
+		g.turned = g.turned.then(way(twiceMiddle(newPlan(s, e.Selection()).apply(g.turned).Diagram(), refs), first.Turn))
+		g.redraw(e)
 	}
 }
 

@@ -434,6 +434,33 @@ func TestJoinsAreShown(t *testing.T) {
 	}
 }
 
+// What a gesture would part is marked where it does.
+func TestBreaksAreShown(t *testing.T) {
+	t.Parallel()
+	tests := []struct {
+		name string
+		do   func(h *hand)
+		want []geom.Point
+	}{
+		{"a part is moved", func(h *hand) { h.begin(0, 0, 0, 3) }, nil},
+		{"a wire slides", func(h *hand) { h.begin(5, 0, 5, 3) }, nil},
+		{"a wire is drawn", func(h *hand) { h.begin(8, 10, 5, 0) }, nil},
+		{"a part comes into a wire", func(h *hand) { h.begin(10, 10, 5, 0) }, []geom.Point{{X: 5, Y: 0}}},
+		{"a new part comes into a wire", func(h *hand) { h.PlaceByKey('R'); h.Move(at(5, 0)) }, []geom.Point{{X: 5, Y: 0}}},
+		{"a part is pasted into a wire", func(h *hand) { h.Select("R3"); h.Hang(h.Extract()); h.Move(at(5, 0)) }, []geom.Point{{X: 5, Y: 0}}},
+		{"a new part comes onto a wire", func(h *hand) { h.PlaceByKey('R'); h.Move(at(7, 0)) }, nil},
+	}
+	for _, test := range tests {
+		t.Run(test.name, func(t *testing.T) {
+			t.Parallel()
+			h := draw(t, append(pair[:3:3], "R3 resistor 10,10")...)
+			if test.do(h); !slices.Equal(h.Overlay().Breaks, test.want) {
+				t.Errorf("breaks at %v, want %v", h.Overlay().Breaks, test.want)
+			}
+		})
+	}
+}
+
 // Lost releases, cancelled gestures and edits from elsewhere must not do what
 // nobody asked for.
 func TestInterrupted(t *testing.T) {

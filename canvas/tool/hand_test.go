@@ -129,3 +129,5 @@ func (h *hand) selects(want ...string) {
 		h.t.Errorf("selected is %v, want %v", got, wanted)
 	}
 }
+
+func pt(x, y int) geom.Point { return geom.Pt(x, y) }

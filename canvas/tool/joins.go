@@ -9,19 +9,22 @@ import (
 )
 
 // newJoins returns the places where things meet in after that were not one net
-// before, row by row.
-func newJoins(before *sheet, after *model.Diagram) []geom.Point {
+// before, row by row. The pasted wires are new themselves, unlike others that were
+// not there before: those were drawn from something, or cut.
+func newJoins(before *sheet, after *model.Diagram, pasted map[model.WireID]bool) []geom.Point {
 	s := findSpots(after)
-	m := newOrigins(before, after, s)
+	m := newOrigins(before, after, s, pasted)
 	var out []geom.Point
 	for _, o := range s.list {
 		if m.meet(o) {
 			out = append(out, o.at)
 		}
 	}
-	slices.SortFunc(out, func(p, q geom.Point) int { return cmp.Or(cmp.Compare(p.Y, q.Y), cmp.Compare(p.X, q.X)) })
+	slices.SortFunc(out, byRow)
 	return out
 }
+
+func byRow(p, q geom.Point) int { return cmp.Or(cmp.Compare(p.Y, q.Y), cmp.Compare(p.X, q.X)) }
 
 // origins tells of pins and wires to which net they belonged before. A new wire
 // counts to the net of the wire it was cut from, or else to the net at one of
@@ -34,7 +37,7 @@ type origins struct {
 // fresh is the net of what was not there before.
 const fresh = -1
 
-func newOrigins(before *sheet, after *model.Diagram, s *spots) *origins {
+func newOrigins(before *sheet, after *model.Diagram, s *spots, pasted map[model.WireID]bool) *origins {
 	old := make(map[model.WireID]int, len(before.d.Wires))
 	for i, w := range before.d.Wires {
 		old[w.ID] = before.nets.Wire(i)
@@ -47,7 +50,10 @@ func newOrigins(before *sheet, after *model.Diagram, s *spots) *origins {
 		}
 		m.wires[i] = n
 	}
-	for i := range m.wires {
+	for i, w := range after.Wires {
+		if pasted[w.ID] {
+			continue
+		}
 		if m.wires[i] == fresh {
 			m.wires[i] = m.cutFrom(after.Wires[i])
 		}

@@ -9,19 +9,42 @@ import (
 	"copperglass/model/geom"
 )
 
-// placing is a new part that hangs on the pointer until it is set down.
+// placing is something new that hangs on the pointer until it is set down: a
+// part, or what is pasted.
 type placing struct {
-	part *model.Part
-	f    *model.Draft
+	kind   *model.Kind    // of the part, nil for what is pasted
+	from   *model.Diagram // as it hangs, about the grid's origin
+	turned motion
+	at     geom.Point
+	f      *model.Draft
+	sel    Selection // what is new in the draft
 }
 
 // Place begins to place a new part of kind k at the pointer.
 func (e *Editor) Place(k *model.Kind) {
-	p := k.NewPart(Snap(e.pointer))
+	p := k.NewPart(geom.Point{})
 	p.Ref = e.history.Diagram().NextRef(k.Prefix)
+	e.hang(&placing{kind: k, from: &model.Diagram{Parts: []*model.Part{p}}})
+}
+
+// Hang begins to place a drawing's parts, under fresh refs where theirs are
+// taken, and wires, with its middle at the pointer. Where nothing of it stands
+// on a sheet it is added at once.
+func (e *Editor) Hang(from *model.Diagram) {
+	r, ok := extent(from)
+	if !ok {
+		e.drop()
+		e.Insert("paste", from, geom.Point{})
+		return
+	}
+	middle := geom.Pt((r.Min.X+r.Max.X)/2, (r.Min.Y+r.Max.Y)/2)
+	e.hang(&placing{from: from, turned: motion{by: geom.Point{}.Sub(middle)}})
+}
+
+func (e *Editor) hang(g *placing) {
 	e.drop()
 	e.wiring = false
-	g := &placing{part: p}
+	g.at = Snap(e.pointer)
 	g.redraw(e)
 	e.begin(g)
 }
@@ -29,9 +52,18 @@ func (e *Editor) Place(k *model.Kind) {
 // Placing returns the kind of the part that hangs on the pointer, or nil.
 func (e *Editor) Placing() *model.Kind {
 	if g, ok := e.under().(*placing); ok {
-		return g.part.LookupKind()
+		return g.kind
 	}
 	return nil
+}
+
+// Hanging returns what hangs on the pointer and is in the diagram that is shown
+// but not in the history's.
+func (e *Editor) Hanging() Selection {
+	if g, ok := e.under().(*placing); ok {
+		return g.sel
+	}
+	return Selection{}
 }
 
 // PlaceByKey begins to place the kind that answers to the key; the same key
@@ -58,28 +90,43 @@ func (e *Editor) PlaceByKey(key rune) bool {
 
 func (g *placing) redraw(e *Editor) {
 	s := e.sheetNow()
-	g.f = model.NewDraft(s.d)
-	g.f.AddPart(g.part)
-	s.open(g.f, g.part)
+	g.f, g.sel = e.inserted(g.from, g.turned.shifted(g.at))
+	if len(g.sel.Parts) == 1 && len(g.sel.Wires) == 0 {
+		for ref := range g.sel.Parts {
+			s.open(g.f, g.f.Diagram().Part(ref))
+		}
+	}
 }
 
 func (g *placing) move(e *Editor, p canvas.Point) {
-	if at := Snap(p); at != g.part.At {
-		moved := g.part.Clone()
-		moved.At, g.part = at, moved
+	if at := Snap(p); at != g.at {
+		g.at = at
 		g.redraw(e)
 	}
 }
 
-func (g *placing) orient(e *Editor, lay func(geom.Orientation) geom.Orientation) {
-	turned := g.part.Clone()
-	turned.Orient, g.part = lay(turned.Orient), turned
+// turn turns one part about itself, and several things about their middle,
+// which is at the pointer.
+func (g *placing) turn(e *Editor, way about) {
+	g.turned = g.turned.then(way(geom.Point{}, g.first()))
 	g.redraw(e)
 }
 
+// first is how the first part lies.
+func (g *placing) first() int {
+	if len(g.from.Parts) == 0 {
+		return 0
+	}
+	return g.turned.lay(g.from.Parts[0].Orient).Turn
+}
+
 func (g *placing) release(e *Editor) bool {
-	e.commit(g.f, "place "+g.part.Ref, "")
-	e.Select(g.part.Ref)
+	label := "paste"
+	if g.kind != nil {
+		label = "place " + g.from.Parts[0].Ref
+	}
+	e.commit(g.f, label, "")
+	e.sel = g.sel
 	return true
 }
 

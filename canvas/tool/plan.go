@@ -142,39 +142,27 @@ func (p *plan) holds(o *spot, wire int) bool {
 	return p.pinStays(o) || slices.ContainsFunc(o.through, passes)
 }
 
-// along returns the way along wire i from one of its knots to a later one.
-func (p *plan) along(i int, from, to knot) []geom.Point {
-	way := []geom.Point{from.at}
-	if from.piece < to.piece {
-		way = append(way, p.d.Wires[i].Points[from.piece+1:to.piece+1]...)
-	}
-	return append(way, to.at)
-}
-
-// apply carries everything to where to says, and lets lay say how a part lies
-// there.
-func (p *plan) apply(to func(geom.Point) geom.Point, lay func(geom.Orientation) geom.Orientation) *model.Draft {
+// apply carries everything as the motion says.
+func (p *plan) apply(m motion) *model.Draft {
 	f := model.NewDraft(p.d)
 	for _, old := range p.d.Parts {
 		if p.parts[old.Ref] {
 			part := old.Clone()
-			part.At, part.Orient = to(old.At), lay(old.Orient)
+			part.At, part.Orient = m.at(old.At), m.lay(old.Orient)
 			f.SetPart(old.Ref, part)
 		}
 	}
 	for i, w := range p.d.Wires {
 		if p.whole[i] {
-			setPoints(f, w, each(w.Points, to))
+			setPoints(f, w, each(w.Points, m.at))
 		}
 	}
-	c := &carrying{plan: p, f: f, to: to}
+	c := &carrying{plan: p, f: f, to: m.at}
 	c.followWires()
 	c.mend()
 	c.clear()
 	return f
 }
-
-func asItLies(o geom.Orientation) geom.Orientation { return o }
 
 func setPoints(f *model.Draft, w *model.Wire, points []geom.Point) {
 	c := w.Clone()

@@ -2,6 +2,7 @@ package tool_test
 
 import (
 	"fmt"
+	"math"
 	"math/rand/v2"
 	"reflect"
 	"slices"
@@ -151,6 +152,88 @@ func same(t *testing.T, what string, d *model.Diagram, parts []model.Part, wires
 	}
 }
 
+// grown returns pins that are one net after and were not before.
+func grown(before, after *model.Diagram) string {
+	was, is := net.Build(before), net.Build(after)
+	then := map[int]int{}
+	for _, p := range before.Parts {
+		for _, pin := range p.PlacedPins() {
+			n, m := was.Pin(p.Ref, pin.Name), is.Pin(p.Ref, pin.Name)
+			if first, seen := then[m]; seen && first != n {
+				return p.Ref + "." + pin.Name + " joined to " + was.Nets[first].Name
+			}
+			then[m] = n
+		}
+	}
+	return ""
+}
+
+// A turned or mirrored part joins exactly what it joined; and of every gesture
+// under way the marks tell whether it joins or parts anything.
+func TestTurnsChangeNoNet(t *testing.T) {
+	t.Parallel()
+	turned := 0
+	for seed := range uint64(30) {
+		r := rand.New(rand.NewPCG(seed, 6))
+		h := randomDrawing(t, r, 5+r.IntN(16))
+		for i := range 12 {
+			h.randomSelection(r)
+			before := h.history.Diagram()
+			[]func(){h.Turn, h.TurnBack, h.Mirror}[r.IntN(3)]()
+			after := h.history.Diagram()
+			if d := comeApart(before, after) + grown(before, after); d != "" {
+				t.Fatalf("seed %d, step %d: %s, turning %v\n%v\n%v", seed, i, d, h.Selection(), show(before), show(after))
+			}
+			if !slices.Equal(before.Parts, after.Parts) {
+				turned++
+			}
+		}
+	}
+	if turned < 300 {
+		t.Errorf("only %d turns found room", turned)
+	}
+}
+
+func TestMarksTellJoinsAndBreaks(t *testing.T) {
+	t.Parallel()
+	joins, breaks := 0, 0
+	for seed := range uint64(90) {
+		r := rand.New(rand.NewPCG(seed, 7))
+		h := randomDrawing(t, r, 4+r.IntN(12))
+		for i := range 12 {
+			p := h.Diagram().Parts[r.IntN(len(h.Diagram().Parts))]
+			side := float64(14 + 2*len(h.Diagram().Parts))
+			to := at(math.Round(r.Float64()*side), math.Round(r.Float64()*side))
+			switch r.IntN(4) {
+			case 0:
+				h.Hang((&model.Diagram{Parts: []*model.Part{p}}))
+			case 1:
+				h.Press(canvas.OnGrid(randomPin(r, h.Diagram())), tool.Modifiers{})
+			case 2:
+				h.PlaceByKey('R')
+			default:
+				h.Press(canvas.OnGrid(p.At), tool.Modifiers{})
+			}
+			h.Move(to)
+			before, after := h.history.Diagram(), h.Diagram()
+			marks := h.Overlay()
+			apart, together := comeApart(before, after), grown(before, after)
+			if apart != "" && len(marks.Breaks) == 0 || together != "" && len(marks.Joins) == 0 {
+				t.Fatalf("seed %d, step %d: apart %q, together %q, marks %v\n%v\n%v", seed, i, apart, together, marks, show(before), show(after))
+			}
+			if apart == "" && len(marks.Breaks) > 0 && len(marks.Joins) < 2 { // a part that goes into a wire is joined on both sides
+				t.Fatalf("seed %d, step %d: nothing parts at %v\n%v\n%v", seed, i, marks.Breaks, show(before), show(after))
+			}
+			joins, breaks = joins+len(marks.Joins), breaks+len(marks.Breaks)
+			h.Press(to, tool.Modifiers{})
+			h.Release(to)
+		}
+	}
+	if joins < 100 || breaks < 10 {
+		t.Errorf("only %d joins and %d breaks", joins, breaks)
+	}
+}
+
 func seeds(n uint64) []uint64 {
 	var out []uint64
 	for seed := range n {
@@ -163,9 +246,9 @@ func seeds(n uint64) []uint64 {
 // taken back and done again.
 func TestMovesKeepWhatIsJoined(t *testing.T) {
 	t.Parallel()
-	for seed := range uint64(60) {
+	for seed := range uint64(40) {
 		r := rand.New(rand.NewPCG(seed, 1))
-		h := randomDrawing(t, r, 5+r.IntN(26))
+		h := randomDrawing(t, r, 5+r.IntN(20))
 		if wrong := unsound(h.Diagram()); wrong != "" {
 			t.Fatalf("seed %d, as drawn: %s", seed, wrong)
 		}
@@ -313,7 +396,7 @@ func (h *hand) randomEvent(r *rand.Rand, kind, x, y int) {
 		func() { h.Nudge(geom.Pt(x%3-1, y%3-1)) },
 		func() { h.Undo() },
 		func() { h.Redo() },
-		func() { h.PasteAt(h.Extract(), p) },
+		func() { h.Hang(h.Extract()) },
 	}
 	events[kind%len(events)]()
 }

@@ -122,3 +122,53 @@ func insideAll(r canvas.Rect, points []geom.Point) bool {
 	}
 	return true
 }
+
+// SelectNet adds all wires of the nets of the selected wires, and the signs on
+// them, to what is selected.
+func (e *Editor) SelectNet() {
+	if e.Busy() {
+		return
+	}
+	s, sel := e.sheetNow(), e.Selection()
+	nets := map[int]bool{}
+	for i, w := range s.d.Wires {
+		if sel.Wires[w.ID] {
+			nets[s.nets.Wire(i)] = true
+		}
+	}
+	for i, w := range s.d.Wires {
+		if nets[s.nets.Wire(i)] {
+			sel.Wires[w.ID] = true
+		}
+	}
+	for _, p := range s.d.Parts {
+		if k := p.LookupKind(); k == nil || !k.Sign || !p.Placed {
+			continue
+		}
+		for _, pin := range p.PlacedPins() {
+			if nets[s.nets.Pin(p.Ref, pin.Name)] {
+				sel.Parts[p.Ref] = true
+			}
+		}
+	}
+	e.sel = sel
+}
+
+// SelectKind adds all parts on the sheet that are of the kinds of the selected
+// parts to what is selected.
+func (e *Editor) SelectKind() {
+	if e.Busy() {
+		return
+	}
+	d, sel := e.history.Diagram(), e.Selection()
+	kinds := map[string]bool{}
+	for ref := range sel.Parts {
+		kinds[d.Part(ref).Kind] = true
+	}
+	for _, p := range d.Parts {
+		if p.Placed && kinds[p.Kind] {
+			sel.Parts[p.Ref] = true
+		}
+	}
+	e.sel = sel
+}

@@ -140,3 +140,12 @@ type sheet struct {
 }
 
 func newSheet(d *model.Diagram) *sheet { return &sheet{d, findSpots(d), net.Build(d)} }
+
+// along returns the way along wire i from one of its knots to a later one.
+func (s *sheet) along(i int, from, to knot) []geom.Point {
+	way := []geom.Point{from.at}
+	if from.piece < to.piece {
+		way = append(way, s.d.Wires[i].Points[from.piece+1:to.piece+1]...)
+	}
+	return append(way, to.at)
+}

@@ -1,6 +1,8 @@
 package tool
 
 import (
+	"math"
+
 	"copperglass/canvas"
 	"copperglass/canvas/symbol"
 	"copperglass/model"
@@ -35,10 +37,7 @@ func survey(d *model.Diagram, skip func(model.WireID) bool) *terrain {
 func noWire(model.WireID) bool { return false }
 
 func (t *terrain) addPart(p *model.Part) {
-	r := symbol.Extent(p).Inset(canvas.Grid / 2)
-	if lo, hi := Snap(r.Min), Snap(r.Max); lo.X <= hi.X && lo.Y <= hi.Y {
-		t.bodies = append(t.bodies, geom.Rect{Min: lo, Max: hi})
-	}
+	t.bodies = append(t.bodies, underInk(symbol.Extent(p)))
 	for _, pin := range p.PlacedPins() {
 		t.joints = append(t.joints, pin.At)
 		if other, ok := t.out[pin.At]; ok && other != pin.Out {
@@ -46,6 +45,31 @@ func (t *terrain) addPart(p *model.Part) {
 		}
 		t.out[pin.At] = pin.Out
 	}
+}
+
+// inkEdge is how far within the ink of a part, in sheet units, a wire runs
+// through it rather than beside it.
+const inkEdge = canvas.Grid / 4
+
+// underInk returns the grid points that lie under ink which takes up r, at least
+// those on the line through its middle. At the edge where a pin stands there are
+// none.
+func underInk(r canvas.Rect) geom.Rect {
+	x0, x1 := linesUnder(r.Min.X, r.Max.X)
+	y0, y1 := linesUnder(r.Min.Y, r.Max.Y)
+	return geom.Rect{Min: geom.Pt(x0, y0), Max: geom.Pt(x1, y1)}
+}
+
+// linesUnder returns the lines of the grid from the first to the last between two
+// edges of ink.
+func linesUnder(from, to float64) (first, last int) {
+	first = int(math.Ceil((from + inkEdge) / canvas.Grid))
+	last = int(math.Floor((to - inkEdge) / canvas.Grid))
+	if first > last {
+		first = int(math.Round((from + to) / 2 / canvas.Grid))
+		last = first
+	}
+	return first, last
 }
 
 // addWay adds a wire that runs along the points.

@@ -40,18 +40,18 @@ func (e *Editor) Insert(label string, from *model.Diagram, shift geom.Point) {
 	if e.Busy() || len(from.Parts)+len(from.Wires) == 0 {
 		return
 	}
-	f, sel := e.inserted(from, shift)
+	f, sel := e.inserted(from, motion{by: shift})
 	e.commit(f, label, "")
 	e.sel = sel
 }
 
-func (e *Editor) inserted(from *model.Diagram, shift geom.Point) (*model.Draft, Selection) {
+func (e *Editor) inserted(from *model.Diagram, m motion) (*model.Draft, Selection) {
 	f := model.NewDraft(e.history.Diagram())
 	sel := newSelection()
 	for _, p := range from.Parts {
 		c := p.Clone()
 		if c.Placed {
-			c.At = c.At.Add(shift)
+			c.At, c.Orient = m.at(c.At), m.lay(c.Orient)
 		}
 		c.Ref = freshRef(f.Diagram(), c)
 		f.AddPart(c)
@@ -59,7 +59,7 @@ func (e *Editor) inserted(from *model.Diagram, shift geom.Point) (*model.Draft, 
 	}
 	for _, w := range from.Wires {
 		c := w.Clone()
-		c.Points = each(w.Points, shift.Add)
+		c.Points = each(w.Points, m.at)
 		sel.Wires[f.AddWire(c)] = true
 	}
 	return f, sel
@@ -78,16 +78,6 @@ func freshRef(d *model.Diagram, p *model.Part) string {
 		}
 	}
 	return p.Ref
-}
-
-// PasteAt inserts a drawing with its middle at the grid point nearest to p.
-func (e *Editor) PasteAt(from *model.Diagram, p canvas.Point) {
-	if r, ok := extent(from); ok {
-		middle := geom.Pt((r.Min.X+r.Max.X)/2, (r.Min.Y+r.Max.Y)/2)
-		e.Insert("paste", from, Snap(p).Sub(middle))
-		return
-	}
-	e.Insert("paste", from, geom.Point{})
 }
 
 // extent returns what the parts' places and the wires of d take up, and
@@ -140,7 +130,7 @@ func (e *Editor) freeShift(from *model.Diagram) geom.Point {
 			if covers(d, from, by) {
 				continue
 			}
-			if f, _ := e.inserted(from, by); standsApart(e.sheetNow(), f.Diagram()) {
+			if f, _ := e.inserted(from, motion{by: by}); standsApart(e.sheetNow(), f.Diagram()) {
 				return by
 			}
 		}

@@ -30,6 +30,8 @@ type bar struct {
 	status *prim.Text
 	short  string // the status, which is cut where it does not fit
 	news   string // what has just been done, shown in place of the status, or ""
+	doing  string // what the keys hold and how to go on, or ""
+	table  actions
 	later  Later
 	still  func()          // keeps the news from fading
 	whole  *hinted         // around the status
@@ -37,8 +39,8 @@ type bar struct {
 	row    *fyne.Container
 }
 
-func newBar(doc *Document, look canvas.Theme, t *tips, later Later, release func()) *bar {
-	b := &bar{doc: doc, look: look, later: later, still: func() {}}
+func newBar(doc *Document, look canvas.Theme, t *tips, later Later, table actions, release func()) *bar {
+	b := &bar{doc: doc, look: look, later: later, table: table, still: func() {}}
 	b.box = newTitleBox(look, t, release)
 	b.title = b.box.entry
 	b.title.typed = b.rename
@@ -77,7 +79,7 @@ func (b *bar) refresh() {
 	b.title.show(d.Title)
 	b.title.call(b.doc.fileTitle())
 	b.traced.Text = traced(b.doc.Diagram())
-	b.short, b.whole.text = status(b.doc)
+	b.short, b.whole.text = b.says()
 	b.status.Color, b.status.TextStyle.Bold = b.look.BarQuiet, false
 	b.alarm.Hide()
 	switch {
@@ -112,14 +114,28 @@ func (b *bar) fade() {
 // hush drops what is waiting to fade.
 func (b *bar) hush() { b.still() }
 
+// says is what a gesture waits for where one is under way, else the status.
+func (b *bar) says() (short, long string) {
+	told := func(name string) string { return b.table.named(name).told() }
+	switch k := b.doc.editor.Placing(); {
+	case k != nil:
+		return fmt.Sprintf("click or %s places it: %s · %s turns it, %s mirrors it, %s drops it",
+			told("act"), k.Title, told("turn"), told("mirror"), told("cancel")), ""
+	case !b.doc.editor.Hanging().Empty():
+		return fmt.Sprintf("click or %s sets it down; %s turns it, %s mirrors it, %s drops it",
+			told("act"), told("turn"), told("mirror"), told("cancel")), ""
+	case b.doc.editor.DrawingWires():
+		return fmt.Sprintf("drawing wires · click or %s where one begins, bends and ends; %s stops", told("act"), told("cancel")), ""
+	case b.doing != "":
+		return b.doing, ""
+	}
+	return status(b.doc)
+}
+
 // status says in few words, and then in all, how the solution stands.
 func status(doc *Document) (short, long string) {
 	r := doc.Result()
-	switch k := doc.editor.Placing(); {
-	case k != nil:
-		return "click to place: " + k.Title + " · full stop turns it, slash mirrors it, Escape drops it", ""
-	case doc.editor.DrawingWires():
-		return "drawing wires · click where one begins, bends and ends; Escape stops", ""
+	switch {
 	case len(doc.Shown().Parts) == 0:
 		return "", ""
 	case r == nil:
@@ -127,9 +143,9 @@ func status(doc *Document) (short, long string) {
 	case !r.Solved:
 		return unsolved(r)
 	}
-	short = fmt.Sprintf("solved in %s · currents balance to %s A", elapsed(r.Elapsed), magnitude(r.ResidualCurrent))
-	long = fmt.Sprintf("Solved by %s in %d iterations. At no net do the currents add up to more than %s A, and the powers of all parts add up to %s W.",
-		r.Method, r.Iterations, magnitude(r.ResidualCurrent), magnitude(r.PowerBalance))
+	short = fmt.Sprintf("solved in %s, %s · currents balance to %s A", elapsed(r.Elapsed), plural(r.Iterations, "iteration", "iterations"), magnitude(r.ResidualCurrent))
+	long = fmt.Sprintf("Solved by %s in %s. At no net do the currents add up to more than %s A, and the powers of all parts add up to %s W.",
+		r.Method, plural(r.Iterations, "iteration", "iterations"), magnitude(r.ResidualCurrent), magnitude(r.PowerBalance))
 	return short, long
 }
 

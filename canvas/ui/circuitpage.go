@@ -9,6 +9,7 @@ import (
 	"fyne.io/fyne/v2/container"
 
 	"copperglass/analysis"
+	"copperglass/analysis/review"
 	"copperglass/canvas"
 	"copperglass/model"
 	"copperglass/model/quantity"
@@ -22,10 +23,13 @@ func (p *page) circuit() {
 	p.unplaced()
 	p.add(gap(10))
 	p.table(func() []row { return circuitRows(in.doc) })
-	p.findings("Findings", func(analysis.Fault) bool { return len(in.doc.Shown().Parts) > 0 })
+	p.stableStates()
+	p.asks(in.circuitAsks)
+	p.findings("Faults", func(analysis.Fault) bool { return len(in.doc.Shown().Parts) > 0 })
+	p.reviewed(func(review.Finding) bool { return true })
 	p.modeForm()
 	p.guesses()
-	p.firstSteps()
+	p.openLine()
 }
 
 // unplaced offers to set out the parts that a file has without saying where
@@ -64,7 +68,7 @@ func unplacedWords(d *model.Diagram) string {
 func traced(d *model.Diagram) string {
 	n, guessed := 0, 0
 	for _, p := range d.Parts {
-		if p.Kind == "ground" || p.Kind == "tag" || p.Kind == "note" {
+		if k := p.LookupKind(); k != nil && k.Sign {
 			continue
 		}
 		n++
@@ -91,7 +95,8 @@ func circuitRows(doc *Document) []row {
 
 // findingsOf adds the findings about the part of the page.
 func (p *page) findingsOf() {
-	p.findings("Findings", func(f analysis.Fault) bool { return slices.Contains(f.Parts, p.in.ref) })
+	p.findings("Faults", func(f analysis.Fault) bool { return slices.Contains(f.Parts, p.in.ref) })
+	p.reviewed(func(f review.Finding) bool { return slices.Contains(f.Parts, p.in.ref) })
 }
 
 // findings adds the faults that are wanted, numbered as their flags on the
@@ -306,24 +311,4 @@ func kindTitle(kind string) string {
 		return k.Title
 	}
 	return kind
-}
-
-// firstSteps says how to begin on an empty sheet.
-func (p *page) firstSteps() {
-	in := p.in
-	empty := func() bool { return len(in.doc.Shown().Parts) == 0 }
-	p.dynamic(func() string { return fmt.Sprint("first", empty()) }, func() []fyne.CanvasObject {
-		if !empty() {
-			return nil
-		}
-		var lines []fyne.CanvasObject
-		for _, s := range []string{
-			"Click a part at the left, then click where it belongs on the sheet.",
-			"Drag from a pin to draw a wire. It joins where it ends on a pin or on another wire.",
-			"Every circuit needs a ground: the net that is 0 V.",
-		} {
-			lines = append(lines, paragraph(s, in.width, textSize, in.look.Quiet), gap(8))
-		}
-		return lines
-	})
 }

@@ -41,7 +41,7 @@ func TestAFaultMovesNoField(t *testing.T) {
 		t.Fatal("two supplies that disagree are solved")
 	}
 	said := words(w.inspector.object)
-	if !strings.Contains(said, "Findings") {
+	if !strings.Contains(said, "Faults") {
 		t.Fatalf("no finding: %q", said)
 	}
 	for _, f := range w.inspector.page.fields {
@@ -49,7 +49,7 @@ func TestAFaultMovesNoField(t *testing.T) {
 			t.Errorf("%s went from %v to %v", f.label, before[f.label], now)
 		}
 	}
-	if strings.Index(said, "Findings") < strings.LastIndex(said, "Tolerance") {
+	if strings.Index(said, "Faults") < strings.LastIndex(said, "Tolerance") {
 		t.Error("the findings stand above the fields")
 	}
 }

@@ -30,7 +30,7 @@ func (w *Window) ask(title string, content fyne.CanvasObject, answers ...answer)
 	a := &asking{answers: answers}
 	row := container.New(answerRow{})
 	for i, each := range answers {
-		b := widget.NewButton(each.label, func() { w.answer(a, i) })
+		b := newButton(each.label, func() { w.answer(a, i) }, func() { w.typedInDialog(fyne.KeyEscape) })
 		if i == len(answers)-1 {
 			b.Importance = widget.HighImportance
 		}
@@ -141,10 +141,10 @@ func (e *dialogEntry) TypedKey(k *fyne.KeyEvent) {
 
 // wide gives an object at least a width.
 func wide(o fyne.CanvasObject, width float32) fyne.CanvasObject {
-	return container.New(atLeast{width}, o)
+	return container.New(atLeast{width: width}, o)
 }
 
-type atLeast struct{ width float32 }
+type atLeast struct{ width, height float32 }
 
 func (l atLeast) Layout(objects []fyne.CanvasObject, size fyne.Size) {
 	for _, o := range objects {
@@ -155,7 +155,7 @@ func (l atLeast) Layout(objects []fyne.CanvasObject, size fyne.Size) {
 
 func (l atLeast) MinSize(objects []fyne.CanvasObject) fyne.Size {
 	m := objects[0].MinSize()
-	return fyne.NewSize(max(m.Width, l.width), m.Height)
+	return fyne.NewSize(max(m.Width, l.width), max(m.Height, l.height))
 }
 
 // fail tells what went wrong, in one sentence.

@@ -23,6 +23,7 @@ const (
 	SelectionChanged                    // what is selected
 	ModeChanged                         // which mode is chosen
 	FileChanged                         // path, or whether there is something to save
+	StateChanged                        // which stable state is chosen
 )
 
 // Document is the drawing that is open: what was done to it, where it is
@@ -31,13 +32,15 @@ const (
 type Document struct {
 	history  *model.History
 	editor   *tool.Editor
-	shown    *model.Diagram // as the editor has it
-	selected tool.Selection // as the editor has it
-	revision int            // of the history
-	path     string         // of its file, empty where it has none yet
-	mode     string         // the chosen one, empty where the drawing has none
-	typing   *typing        // what is being typed into a field, or nil
-	answer   Answer         // of the shown drawing
+	shown    *model.Diagram              // as the editor has it
+	selected tool.Selection              // as the editor has it
+	revision int                         // of the history
+	path     string                      // of its file, empty where it has none yet
+	mode     string                      // the chosen one, empty where the drawing has none
+	typing   *typing                     // what is being typed into a field, or nil
+	preview  *model.Draft                // a change that is shown and not made, or nil
+	answer   Answer                      // of the shown drawing
+	sides    map[string]*analysis.Result // by mode: the stable state that was chosen
 	solver   solver
 	watchers []func(Change)
 }
@@ -62,10 +65,20 @@ func (doc *Document) tell(c Change) {
 }
 
 // Replace opens another drawing in the place of the present one.
-func (doc *Document) Replace(d *model.Diagram, path string) {
-	doc.history = model.NewHistory(d)
+func (doc *Document) Replace(d *model.Diagram, path string) { doc.open(model.NewHistory(d), path) }
+
+// Restore opens another drawing that has changes which are not in its file.
+func (doc *Document) Restore(d *model.Diagram, path string) {
+	h := model.NewHistory(d)
+	h.MarkUnsaved()
+	doc.open(h, path)
+}
+
+func (doc *Document) open(h *model.History, path string) {
+	doc.history = h
 	doc.editor = tool.NewEditor(doc.history)
-	doc.path, doc.mode, doc.shown, doc.typing = path, "", nil, nil
+	doc.path, doc.mode, doc.shown, doc.typing, doc.preview = path, "", nil, nil, nil
+	doc.sides = map[string]*analysis.Result{}
 	doc.follow(SelectionChanged | ModeChanged | FileChanged)
 }
 
@@ -74,6 +87,7 @@ func (doc *Document) Replace(d *model.Diagram, path string) {
 func (doc *Document) Hand(f func(*tool.Editor)) {
 	doc.commitTyped()
 	f(doc.editor)
+	doc.endPreview()
 	doc.follow(0)
 }
 
@@ -96,8 +110,8 @@ func (doc *Document) follow(c Change) {
 		doc.shown = d
 		c |= doc.keepMode()
 	}
-	if c&(DrawingChanged|ModeChanged) != 0 {
-		doc.solver.ask(question{d, doc.mode})
+	if c&(DrawingChanged|ModeChanged|StateChanged) != 0 {
+		doc.solver.ask(question{d, doc.mode, doc.sides[doc.mode]})
 		c |= AnswerChanged
 	}
 	if c != 0 {
@@ -105,30 +119,31 @@ func (doc *Document) follow(c Change) {
 	}
 }
 
-// drawn returns the drawing to show. A new part that hangs on the pointer is in
+// drawn returns the drawing to show. What is new and hangs on the pointer is in
 // it only where letting go would join it to something: elsewhere it is no part
 // of the circuit, and what it lacks is no finding.
 func (doc *Document) drawn() *model.Diagram {
 	switch {
 	case doc.typing != nil:
 		return doc.typing.draft.Diagram()
-	case doc.editor.Placing() != nil && len(doc.editor.Overlay().Joins) == 0:
+	case doc.preview != nil:
+		return doc.preview.Diagram()
+	case !doc.editor.Hanging().Empty() && len(doc.editor.Overlay().Joins) == 0:
 		return doc.history.Diagram()
 	}
 	return doc.editor.Diagram()
 }
 
-// hanging returns the new part that hangs on the pointer, or nil.
-func (doc *Document) hanging() *model.Part {
-	if doc.editor.Placing() == nil {
-		return nil
-	}
+// hanging returns the new parts that hang on the pointer.
+func (doc *Document) hanging() []*model.Part {
+	var parts []*model.Part
+	hangs := doc.editor.Hanging()
 	for _, p := range doc.editor.Diagram().Parts {
-		if doc.history.Diagram().Part(p.Ref) == nil {
-			return p
+		if hangs.Parts[p.Ref] {
+			parts = append(parts, p)
 		}
 	}
-	return nil
+	return parts
 }
 
 // sameDrawing reports whether two diagrams hold the same lists. Lists are
@@ -193,6 +208,12 @@ func (doc *Document) Saved(path string) {
 	doc.tell(FileChanged)
 }
 
+// Unsaved remembers that the file says something else than the drawing.
+func (doc *Document) Unsaved() {
+	doc.history.MarkUnsaved()
+	doc.tell(FileChanged)
+}
+
 // Do carries an edit out.
 func (doc *Document) Do(e model.Edit) (err error) {
 	doc.Hand(func(h *tool.Editor) { err = h.Do(e) })
@@ -228,22 +249,25 @@ func (doc *Document) CanRedo() string { return doc.history.CanRedo() }
 
 // setAnswer is where the solver puts what it found.
 func (doc *Document) setAnswer(a Answer, late bool) {
-	if p := doc.hanging(); p != nil {
-		a.Result = without(a.Result, p.Ref)
+	if hangs := doc.editor.Hanging().Parts; len(hangs) > 0 {
+		a.Result = without(a.Result, hangs)
 	}
+	doc.keepSide(a.Result)
 	doc.answer = a
 	if late {
 		doc.tell(AnswerChanged)
 	}
 }
 
-// without returns the result without what it finds about a part.
-func without(r *analysis.Result, ref string) *analysis.Result {
+// without returns the result without what it finds about those parts.
+func without(r *analysis.Result, refs map[string]bool) *analysis.Result {
 	if r == nil {
 		return nil
 	}
 	other := *r
-	other.Faults = slices.DeleteFunc(slices.Clone(r.Faults), func(f analysis.Fault) bool { return slices.Contains(f.Parts, ref) })
+	other.Faults = slices.DeleteFunc(slices.Clone(r.Faults), func(f analysis.Fault) bool {
+		return slices.ContainsFunc(f.Parts, func(ref string) bool { return refs[ref] })
+	})
 	return &other
 }
 

@@ -100,7 +100,7 @@ type fieldSpec struct {
 	check       func(text string) error // what is wrong with a text that is applied only when the keyboard leaves; nil for one that is applied as it is typed
 	step        func(way int) string    // the next text up or down; nil for none
 	lines       int                     // more than one for a note; 0 is 1
-	list        func() []listed         // what may be chosen instead; nil for nothing
+	list        func() []found          // what may be chosen instead; nil for nothing
 }
 
 // input is an entry for a text of the drawing. What is typed shows at once. A
@@ -226,11 +226,15 @@ func (f *field) box() fyne.CanvasObject {
 		return f.entry
 	}
 	in := f.page.in
-	b := widget.NewButtonWithIcon("", theme.MenuDropDownIcon(), nil)
-	b.OnTapped = func() { in.offer(f.list(), b) }
+	b := widget.NewButtonWithIcon("", theme.MenuDropDownIcon(), f.lookUp)
 	b.Importance = widget.LowImportance
-	listing := newHinted(in.tips, "What the catalogue knows.", b)
+	listing := newHinted(in.tips, in.table.named("look up").explains(), b)
 	return container.New(columns{widths: []float32{0, listWidth}, gap: 2}, f.entry, listing)
+}
+
+// lookUp opens the list of what may be chosen.
+func (f *field) lookUp() {
+	f.page.in.find("Typical data", "type, colour, size, …", "Take it", f.list())
 }
 
 // labelled puts a label before an object. A long label takes two lines.
@@ -244,7 +248,7 @@ func (f *field) tell() {
 	if f.placeholder != nil && f.entry.PlaceHolder != f.placeholder() {
 		f.entry.SetPlaceHolder(f.placeholder())
 	}
-	say, colour := f.problem, f.look.Flag
+	say, colour := curly(f.problem), f.look.Flag
 	if say == "" && f.note != nil {
 		say, colour = f.note(), f.look.Quiet
 	}
@@ -261,18 +265,3 @@ func (f *field) tell() {
 
 // listWidth is the room of the button that opens a list.
 const listWidth = 26
-
-// listed is something that may be chosen from a list.
-type listed struct {
-	title  string
-	choose func()
-}
-
-// offer opens a list under an object.
-func (in *inspector) offer(list []listed, under fyne.CanvasObject) {
-	var items []*fyne.MenuItem
-	for _, l := range list {
-		items = append(items, fyne.NewMenuItem(l.title, l.choose))
-	}
-	in.popUp(fyne.NewMenu("", items...), under)
-}

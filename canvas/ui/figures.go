@@ -103,9 +103,9 @@ func (s partFigures) rated(name string, x float64, rating string, u quantity.Uni
 	case !(most > 0):
 		return row{name: name, figure: figure}
 	case x > most:
-		return row{name: name, figure: figure + ", over " + quantity.Short(most, u), over: true}
+		return row{name: name, figure: figure + ", over " + quantity.Short(most, u), over: true, share: x / most}
 	}
-	return row{name: name, figure: figure + " of " + quantity.Short(most, u)}
+	return row{name: name, figure: figure + " of " + quantity.Short(most, u), share: x / most}
 }
 
 func (s partFigures) electrical() []row {
@@ -118,7 +118,7 @@ func (s partFigures) electrical() []row {
 		return s.fieldEffect("Source – drain", "S", "D", "Source – gate", "S", "G")
 	case "nmos":
 		return s.fieldEffect("Drain – source", "D", "S", "Gate – source", "G", "S")
-	case "ground", "tag", "note", "meter":
+	case "ground", "tag", "note", "arrow", "meter":
 		return nil
 	}
 	if len(s.part.Pins) == 2 {

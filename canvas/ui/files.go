@@ -2,8 +2,11 @@ package ui
 
 import (
 	"bytes"
+	"crypto/sha256"
 	"fmt"
+	"io"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"fyne.io/fyne/v2"
@@ -11,6 +14,7 @@ import (
 	"copperglass/assets"
 	"copperglass/model"
 	"copperglass/model/file"
+	"copperglass/model/journal"
 )
 
 // suffix is what drawing files end in.
@@ -38,6 +42,23 @@ func (w *Window) Open() {
 // OpenFile opens the file at path.
 func (w *Window) OpenFile(path string) { w.guard(func() { w.load(path) }) }
 
+// OpenBeside opens the file at path in a window of its own, unless it is open.
+func (w *Window) OpenBeside(path string) {
+	if other := w.program.showing(absolute(path)); other != nil {
+		other.win.RequestFocus()
+		return
+	}
+	w.NewWindow().OpenFile(path)
+}
+
+// absolute returns the path from the root, where the system says what it is.
+func absolute(path string) string {
+	if a, err := filepath.Abs(path); err == nil {
+		return a
+	}
+	return path
+}
+
 // OpenExample opens one of the drawings that come with the program.
 func (w *Window) OpenExample(name string) {
 	w.guard(func() {
@@ -60,21 +81,27 @@ func example(name string) (*model.Diagram, error) {
 }
 
 // load reads a file in the place of the drawing. Where that fails the drawing
-// stays.
+// stays. Unsaved changes to the file that an earlier run left behind are
+// offered.
 func (w *Window) load(path string) {
-	if absolute, err := filepath.Abs(path); err == nil {
-		path = absolute
+	path = absolute(path)
+	if other := w.program.showing(path); other != nil && other != w {
+		other.win.RequestFocus()
+		return
 	}
+	now := look(path)
 	d, err := file.Load(path)
 	if err != nil {
 		w.settings.forget(path)
 		w.fail("Not opened", err)
-		w.refreshMenu()
+		w.program.refreshMenus()
 		return
 	}
+	w.known = now
 	w.replace(d, path)
 	w.settings.used(path)
-	w.refreshMenu()
+	w.program.refreshMenus()
+	w.offerFound(journal.Of(path, w.program.options.StateFolder))
 }
 
 func (w *Window) replace(d *model.Diagram, path string) {
@@ -92,7 +119,17 @@ func (w *Window) save(then func()) {
 		w.saveAs(then)
 		return
 	}
-	w.write(w.doc.Path(), then)
+	w.saveTo(w.doc.Path(), then)
+}
+
+// saveTo writes the drawing to a file, after a question where that is its own
+// and another program has changed it.
+func (w *Window) saveTo(path string, then func()) {
+	if path == w.doc.Path() && w.overtaken() {
+		w.askOutside(func() { w.write(path, then) }, then)
+		return
+	}
+	w.write(path, then)
 }
 
 // SaveAs asks for a file and writes the drawing to it.
@@ -103,18 +140,23 @@ func (w *Window) saveAs(then func()) {
 	if suggested == "" {
 		suggested = fileName(w.name()) + suffix
 	}
-	w.chooseFile("Save the drawing", true, suggested, suffix, func(path string) { w.write(path, then) })
+	w.chooseFile("Save the drawing", true, suggested, suffix, func(path string) { w.saveTo(path, then) })
 }
 
 func (w *Window) write(path string, then func()) {
-	if err := file.Save(path, w.doc.Diagram()); err != nil {
+	var text bytes.Buffer
+	err := file.Encode(&text, w.doc.Diagram())
+	if err == nil {
+		err = file.Replace(path, func(f io.Writer) error { _, err := f.Write(text.Bytes()); return err })
+	}
+	if err != nil {
 		w.fail("Not saved", err)
 		return
 	}
+	w.known = content{sum: sha256.Sum256(text.Bytes())}
 	w.doc.Saved(path)
 	w.settings.used(path)
-	w.refreshMenu()
-	w.rescue.drop()
+	w.program.refreshMenus()
 	w.bar.report("saved " + filepath.Base(path))
 	if then != nil {
 		then()
@@ -154,16 +196,46 @@ func (w *Window) dropped(_ fyne.Position, uris []fyne.URI) {
 	}
 }
 
-// close ends the window after what is unsaved is safe.
+// dismiss takes menus and pop-ups away. It returns false where a dialog waits
+// for an answer.
+func (w *Window) dismiss() bool {
+	w.refreshMenu() // a new bar has no open menu
+	overlays := w.win.Canvas().Overlays()
+	for top := overlays.Top(); top != nil; top = overlays.Top() {
+		if slices.ContainsFunc(w.asking, func(a *asking) bool { return a.popUp == top }) {
+			return false
+		}
+		top.Hide()
+		overlays.Remove(top)
+	}
+	return true
+}
+
+// close closes the window after what is unsaved is safe. A dialog that waits
+// for an answer is brought to the person instead.
 func (w *Window) close() {
-	if w.modal() {
+	if !w.dismiss() {
+		w.win.RequestFocus()
 		return
 	}
-	w.guard(func() {
-		w.closed = true
-		w.hush()
-		w.doc.Close()
-		w.rescue.drop()
-		w.end()
-	})
+	w.guard(w.leave)
+}
+
+// leave closes the window, and ends the program with the last one.
+func (w *Window) leave() {
+	w.closed = true
+	w.hush()
+	w.doc.Close()
+	w.inspector.studies.stop()
+	w.keeper.Drop()
+	_ = w.keeper.Close() // a journal that is left behind is offered, which is all that can be done
+	w.settings.setSize(w.win.Canvas().Size())
+	w.settings.save()
+	w.program.remove(w)
+	if len(w.program.windows) == 0 && w.program.options.End != nil {
+		w.program.options.End()
+		return
+	}
+	w.win.SetCloseIntercept(nil)
+	w.win.Close()
 }

@@ -106,6 +106,11 @@ func TestSaveAndOpen(t *testing.T) {
 	if d, err := file.Load(path); err != nil || d.Part("R1") != nil {
 		t.Errorf("saved again: %v, %v", d, err)
 	}
+	w.command("undo")
+	if w.doc.Diagram().Part("R1") == nil || !w.doc.Changed() {
+		t.Error("saving has cut the history off")
+	}
+	w.command("redo")
 	w.command("new")
 	w.OpenFile(path)
 	if w.doc.Path() != path || w.doc.Changed() {
@@ -237,30 +242,6 @@ func TestMenusSleepWhileADialogIsOpen(t *testing.T) {
 	}
 }
 
-func TestRescue(t *testing.T) {
-	w := drawLoop(t)
-	if said := w.Rescue(); !strings.Contains(said, w.rescue.path()) {
-		t.Errorf("Rescue says %q", said)
-	}
-	again := newTestWindow(t)
-	again.rescue = w.rescue
-	again.offerRescued()
-	again.choose(t, "Open it")
-	if again.doc.Diagram().Part("R1") == nil || !again.doc.Changed() {
-		t.Error("the rescued drawing is not open, or looks saved")
-	}
-	if r := again.doc.Result(); !r.Solved {
-		t.Errorf("it is not solved: %v", r.Faults)
-	}
-	if w.rescue.found() != nil {
-		t.Error("it would be offered again")
-	}
-	calm := openLantern(t)
-	if said := calm.Rescue(); said != "" {
-		t.Errorf("with nothing to keep, Rescue says %q", said)
-	}
-}
-
 func TestLateAnswersToOldQuestionsAreDropped(t *testing.T) {
 	var got []Answer
 	s := solver{deliver: func(a Answer, _ bool) { got = append(got, a) }}
@@ -284,7 +265,7 @@ func TestLateAnswersToOldQuestionsAreDropped(t *testing.T) {
 
 func TestASolverThatPanicsIsAFinding(t *testing.T) {
 	answers := make(chan Answer, 2)
-	work(context.Background(), question{diagram: nil}, answers)
+	new(solver).work(context.Background(), question{diagram: nil}, answers)
 	a := <-answers
 	if a.Result == nil || a.Result.Solved || len(a.Result.Faults) != 1 || !a.Result.Faults[0].Stops {
 		t.Errorf("%+v", a.Result)

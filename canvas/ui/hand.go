@@ -2,6 +2,8 @@ package ui
 
 import (
 	"math"
+	"slices"
+	"strconv"
 	"time"
 
 	"fyne.io/fyne/v2"
@@ -9,13 +11,13 @@ import (
 
 	"copperglass/canvas/tool"
 	"copperglass/model"
-	"copperglass/model/geom"
-	"copperglass/model/quantity"
 )
 
 // MouseDown begins a gesture.
 func (s *surface) MouseDown(e *desktop.MouseEvent) {
 	s.tips.hide()
+	s.hand.typed = ""
+	s.mouseTakes(e)
 	s.keys(s)
 	s.hand.at = e.Position
 	switch {
@@ -58,7 +60,7 @@ func (s *surface) letGo(at fyne.Position) {
 
 // name opens the field of a new part that is nothing without its words.
 func (s *surface) name(k *model.Kind) {
-	if k.Name == "tag" || k.Name == "note" {
+	if k.Name == "tag" || k.Name == "note" || k.Name == "arrow" {
 		s.open()
 	}
 }
@@ -106,6 +108,9 @@ func (s *surface) MouseOut() {
 
 // MouseMoved follows the pointer.
 func (s *surface) MouseMoved(e *desktop.MouseEvent) {
+	if !s.mouseTakes(e) {
+		return
+	}
 	s.hand.inside = true
 	if e.Button&desktop.MouseButtonPrimary == 0 && s.hand.pressed {
 		s.letGo(e.Position) // the release went elsewhere
@@ -157,46 +162,6 @@ func (s *surface) bringOut(net string) {
 	}
 }
 
-// describe returns the name of the net that t is on, for a wire or a pin, and
-// a few words about t.
-func (s *surface) describe(t tool.Target) (net, says string) {
-	r := s.doc.Result()
-	if t.None() || r == nil || r.Nets == nil {
-		return "", ""
-	}
-	n := -1
-	if t.Wire != 0 {
-		n = r.Nets.Wire(s.doc.Diagram().WireIndex(t.Wire))
-	} else if t.Pin != "" {
-		n = r.Nets.Pin(t.Ref, t.Pin)
-	}
-	if n < 0 {
-		return "", s.describePart(t.Ref)
-	}
-	net = r.Nets.Nets[n].Name
-	says = netWords(r.Nets, n)
-	if r.Solved && !math.IsNaN(r.Volts[n]) {
-		says += ", " + quantity.Format(r.Volts[n], quantity.Volt)
-	}
-	if t.Pin == "" {
-		return net, sentenceCase(says)
-	}
-	says = t.Ref + "’s pin " + t.Pin + ", " + says + ". Drag from here to draw a wire."
-	return net, says
-}
-
-func (s *surface) describePart(ref string) string {
-	p := s.doc.Diagram().Part(ref)
-	if p == nil {
-		return ""
-	}
-	says := ref + ", " + kindTitle(p.Kind)
-	if p.Note != "" {
-		says += ". " + p.Note
-	}
-	return says
-}
-
 // Scrolled zooms about the pointer; sideways it moves the sheet.
 func (s *surface) Scrolled(e *fyne.ScrollEvent) {
 	const perUnit = 0.0056 // a notch of the wheel is 25 units: 15 %
@@ -228,7 +193,10 @@ func (s *surface) Cursor() desktop.Cursor {
 func (s *surface) FocusGained() {}
 
 // FocusLost is called when it goes.
-func (s *surface) FocusLost() { s.hand.space = false }
+func (s *surface) FocusLost() {
+	s.hand.space = false
+	s.tips.hide()
+}
 
 // KeyDown notes the space bar, which makes the mouse move the sheet.
 func (s *surface) KeyDown(e *fyne.KeyEvent) {
@@ -246,50 +214,54 @@ func (s *surface) KeyUp(e *fyne.KeyEvent) {
 
 // TypedRune takes the letters of the parts and the other signs.
 func (s *surface) TypedRune(r rune) {
-	switch r {
-	case '.':
-		s.edit((*tool.Editor).Turn)
-	case ',':
-		s.edit((*tool.Editor).TurnBack)
-	case '/':
-		s.edit((*tool.Editor).Mirror)
-	case 'w', 'W':
-		s.edit(func(h *tool.Editor) { h.DrawWires(!h.DrawingWires()) })
-	case '+', '=':
-		s.Zoom(zoomStep)
-	case '-':
-		s.Zoom(1 / zoomStep)
-	default:
-		s.edit(func(h *tool.Editor) { h.PlaceByKey(r) })
+	if !s.counts(r) {
+		s.struck(sign(r))
 	}
 }
-
-// zoomStep is one step of the zoom by menu or key.
-const zoomStep = 1.25
 
 // TypedKey takes the keys that are no letters.
 func (s *surface) TypedKey(e *fyne.KeyEvent) {
-	switch e.Name {
-	case fyne.KeyDelete, fyne.KeyBackspace:
-		s.edit((*tool.Editor).Delete)
-	case fyne.KeyEscape:
-		s.edit((*tool.Editor).Cancel)
-	case fyne.KeyReturn, fyne.KeyEnter:
-		s.open()
-	case fyne.KeyLeft:
-		s.nudge(-1, 0)
-	case fyne.KeyRight:
-		s.nudge(1, 0)
-	case fyne.KeyUp:
-		s.nudge(0, -1)
-	case fyne.KeyDown:
-		s.nudge(0, 1)
-	}
+	s.hand.typed = ""
+	s.struck(keyStroke(e.Name))
 }
 
-func (s *surface) nudge(x, y int) {
-	s.edit(func(h *tool.Editor) { h.Nudge(geom.Pt(x, y)) })
+// mostFigures is how many figures the count of a stack has at most.
+const mostFigures = 4
+
+// counts takes the signs of a count, as in x12, which makes stacks of the
+// selected parts. The letter alone does what it does otherwise, until a figure
+// follows.
+func (s *surface) counts(r rune) bool {
+	begun := s.hand.typed
+	s.hand.typed = ""
+	switch {
+	case !slices.ContainsFunc(s.doc.selectedRefs(), s.doc.stacks):
+	case r == 'x' || r == 'X':
+		if !s.doc.editor.Busy() {
+			s.hand.typed = "x"
+		}
+	case r == '×' || r == '*':
+		s.hand.typed = "×"
+		return true
+	case begun != "" && r >= '0' && r <= '9' && (r > '0' || isFigure(begun)) && len(begun) <= mostFigures:
+		if s.doc.editor.Placing() != nil {
+			s.edit((*tool.Editor).Cancel) // what the letter hung on the pointer
+		}
+		s.hand.typed = string(r)
+		if isFigure(begun) {
+			s.hand.typed = begun + string(r)
+		}
+		n, _ := strconv.Atoi(s.hand.typed)
+		s.edit(func(e *tool.Editor) { e.SetCount(n) })
+		return true
+	}
+	return false
 }
+
+func isFigure(s string) bool { return s[0] >= '0' && s[0] <= '9' }
+
+// zoomStep is one step of the zoom by menu or key.
+const zoomStep = 1.25
 
 // place hangs a new part of the kind on the pointer.
 func (s *surface) place(begin func(*tool.Editor)) {

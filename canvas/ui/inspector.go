@@ -20,10 +20,11 @@ const (
 
 // inspectorActions is what the inspector asks of the window.
 type inspectorActions struct {
-	release func()               // gives the keyboard back to the sheet
-	run     func(command string) // carries out a command of the edit menu
-	fail    func(error)          // tells what went wrong
-	popUp   func(menu *fyne.Menu, under fyne.CanvasObject)
+	release func()            // gives the keyboard back to the sheet
+	run     func(name string) // carries out an action of the table
+	table   actions
+	fail    func(error) // tells what went wrong
+	find    func(title, prompt, verb string, all []found)
 }
 
 // inspector is the panel at the right: the selected part, or the whole circuit
@@ -41,10 +42,14 @@ type inspector struct {
 	page   *page
 	key    string // what the page is about
 	ref    string // the part the page is about, followed through renaming
+
+	topic   *topic // the question that is open, or nil
+	studies *studies
 }
 
 func newInspector(doc *Document, look canvas.Theme, t *tips, actions inspectorActions) *inspector {
 	in := &inspector{inspectorActions: actions, doc: doc, look: look, tips: t, width: inspectorWidth - 2*inspectorPad}
+	in.studies = newStudies(doc, in.refresh)
 	in.body = container.New(column{pad: inspectorPad})
 	in.scroll = container.NewVScroll(in.body)
 	in.object = in.scroll
@@ -72,7 +77,10 @@ func (in *inspector) refresh() {
 // subject names what the page is to be about.
 func (in *inspector) subject() string {
 	s := in.doc.Selected()
+	t := in.open()
 	switch {
+	case t != nil:
+		return "topic " + t.key
 	case s.Empty():
 		return "circuit"
 	case len(s.Parts) == 1 && len(s.Wires) == 0:
@@ -89,6 +97,8 @@ func (in *inspector) subject() string {
 func (in *inspector) build(p *page) {
 	s := in.doc.Selected()
 	switch {
+	case in.topic != nil:
+		p.topicPage(in.topic)
 	case s.Empty():
 		p.circuit()
 	case len(s.Parts) == 1 && len(s.Wires) == 0:
@@ -109,6 +119,7 @@ type page struct {
 	refreshers []func()
 	fields     []*field
 	first      *entry // the one to type into, or nil
+	value      *field // of the part's value, or nil
 }
 
 func (p *page) add(objects ...fyne.CanvasObject) { p.objects = append(p.objects, objects...) }
@@ -172,8 +183,9 @@ func (p *page) heading(title string) {
 // row is a name with its figure.
 type row struct {
 	name, figure string
-	over         bool   // whether the figure is more than the part may have
-	help         string // what the name means, or ""
+	over         bool    // whether the figure is more than the part may have
+	share        float64 // of what the part may have; 0 where that is not known
+	help         string  // what the name means, or ""
 }
 
 // table adds rows of figures that follow the document.
@@ -321,7 +333,7 @@ func (p *page) doubt(get func() model.Doubt, set func(model.Doubt) error) {
 	update := func() { s.set(doubtWord(get())) }
 	update()
 	p.onRefresh(update)
-	help := "How sure you are: measured with a meter, read off the part, or guessed. What is guessed is drawn with dashes."
+	help := p.in.table.named("doubt").explains()
 	p.add(newHinted(p.in.tips, help, styledText("How sure", smallSize, false, p.in.look.Quiet)), gap(3), s, gap(10))
 }
 
@@ -330,16 +342,15 @@ func (p *page) several() {
 	in, s := p.in, p.in.doc.Selected()
 	p.add(styledText(countWords(len(s.Parts), "part", "parts", len(s.Wires), "wire", "wires"), refSize, true, in.look.Ink), gap(6))
 	p.add(paragraph(strings.Join(in.doc.selectedRefs(), ", "), in.width, textSize, in.look.Quiet), gap(14))
-	if len(s.Parts) > 0 {
-		p.doubt(func() model.Doubt { return commonDoubt(in.doc) }, in.doc.setDoubts)
-	}
-	for _, a := range []struct{ title, command, help string }{
-		{"Turn", "turn", "A quarter turn clockwise; the key is the full stop."},
-		{"Mirror", "mirror", "Exchange left and right; the key is the slash."},
-		{"Duplicate", "duplicate", "A copy beside it (Ctrl+D)."},
-		{"Delete", "delete", "Take it away (Delete)."},
-	} {
-		p.add(p.action(a.title, a.help, func() { in.run(a.command) }), gap(4))
+	p.doubt(func() model.Doubt { return commonDoubt(in.doc) }, in.doc.setDoubts)
+	p.commands("turn", "mirror", "pick up", "duplicate", "delete")
+}
+
+// commands adds actions of the table, one below the other.
+func (p *page) commands(names ...string) {
+	for _, name := range names {
+		a := p.in.table.named(name)
+		p.add(p.action(a.title, a.explains(), func() { p.in.run(name) }), gap(4))
 	}
 }
 
@@ -360,32 +371,6 @@ func plural(n int, one, many string) string {
 		return "1 " + one
 	}
 	return fmt.Sprint(n, " ", many)
-}
-
-// commonDoubt is the doubt that all selected parts share, or a word that is
-// none of them.
-func commonDoubt(doc *Document) model.Doubt {
-	first := true
-	var common model.Doubt
-	for _, ref := range doc.selectedRefs() {
-		d := doc.Shown().Part(ref).Doubt
-		if !first && d != common {
-			return "mixed"
-		}
-		common, first = d, false
-	}
-	return common
-}
-
-// setDoubts gives all selected parts a doubt.
-func (doc *Document) setDoubts(doubt model.Doubt) error {
-	return doc.Edit("doubt of several parts", "", func(f *model.Draft) {
-		for _, ref := range doc.selectedRefs() {
-			p := f.Diagram().Part(ref).Clone()
-			p.Doubt = doubt
-			f.SetPart(ref, p)
-		}
-	})
 }
 
 // firstEntry returns the entry that a person most likely wants to change: the

@@ -138,7 +138,7 @@ func TestTheValueFollowsTheMarking(t *testing.T) {
 	if p := w.doc.Diagram().Part("R1"); f.problem == "" || p.Marking != "" || p.Value != "1k" {
 		t.Errorf("nonsense leaves marking %q and value %q", p.Marking, p.Value)
 	}
-	if said := words(w.inspector.object); strings.Contains(said, "read as") {
+	if said := words(w.inspector.object); strings.Contains(said, "→ 470") {
 		t.Errorf("the old reading is still there: %q", said)
 	}
 }
@@ -158,7 +158,7 @@ func TestAMarkingWithTwoReadingsOffersBoth(t *testing.T) {
 	if len(ways) < 2 {
 		t.Fatal("none of the markings has a second reading")
 	}
-	findTap(w.inspector.page.wayLines(k)[1]).Tapped(nil)
+	findTap(w.inspector.page.wayLines(k)[0]).Tapped(nil)
 	p := w.doc.Diagram().Part("R1")
 	if p.Value != ways[1].value || p.Marking != f.entry.Text {
 		t.Errorf("the other way gives value %q, marking %q", p.Value, p.Marking)
@@ -279,7 +279,7 @@ func TestNothingIsSaidOfACircuitWithoutSolution(t *testing.T) {
 	if rows := figureRows(w.doc.Shown(), nil, "R1", ""); rows != nil {
 		t.Errorf("without a result there are figures: %v", rows)
 	}
-	if len(w.doc.Result().Faults) == 0 || !strings.Contains(words(w.inspector.object), "Findings") {
+	if len(w.doc.Result().Faults) == 0 || !strings.Contains(words(w.inspector.object), "Faults") {
 		t.Error("a resistor that goes nowhere is no finding")
 	}
 }

@@ -150,11 +150,21 @@ func (ends) MinSize(objects []fyne.CanvasObject) fyne.Size {
 	return s
 }
 
+// spread is as ends, with at least some room between the two.
+type spread struct{ room float32 }
+
+func (spread) Layout(objects []fyne.CanvasObject, size fyne.Size) { ends{}.Layout(objects, size) }
+
+func (l spread) MinSize(objects []fyne.CanvasObject) fyne.Size {
+	return ends{}.MinSize(objects).AddWidthHeight(l.room, 0)
+}
+
 // columns gives its objects fixed widths side by side; a width of 0 takes what
 // the others leave.
 type columns struct {
 	widths []float32
 	gap    float32
+	top    bool // level at their heads rather than at their middles
 }
 
 func (l columns) Layout(objects []fyne.CanvasObject, size fyne.Size) {
@@ -169,8 +179,12 @@ func (l columns) Layout(objects []fyne.CanvasObject, size fyne.Size) {
 			w = max(left, 0)
 		}
 		h := min(o.MinSize().Height, size.Height)
+		y := float32(math.Round(float64(size.Height-h) / 2))
+		if l.top {
+			y = 0
+		}
 		o.Resize(fyne.NewSize(w, h))
-		o.Move(fyne.NewPos(x, float32(math.Round(float64(size.Height-h)/2))))
+		o.Move(fyne.NewPos(x, y))
 		x += w + l.gap
 	}
 }

@@ -1,6 +1,7 @@
 package ui
 
 import (
+	"fmt"
 	"math"
 	"slices"
 	"strings"
@@ -14,6 +15,7 @@ import (
 // way is a way to read a marking.
 type way struct {
 	value  string // what it says, as it may be written as the value
+	span   string // the tolerance it tells, or ""
 	scheme string // the code that it is read by, or ""
 }
 
@@ -36,9 +38,20 @@ func waysToRead(k *model.Kind, marking string) []way {
 		if r.Unlikely && r.Value > largestMet && len(ways) > 0 {
 			continue
 		}
-		ways = append(ways, way{exactShort(r.Value, r.Unit), r.Scheme})
+		ways = append(ways, way{exactShort(r.Value, r.Unit), spanWords(r.TolerancePercent), r.Scheme})
 	}
 	return ways
+}
+
+// spanWords is a tolerance as people write it: "5 %", "−20 to 80 %".
+func spanWords(t quantity.Tolerance) string {
+	switch {
+	case t == (quantity.Tolerance{}):
+		return ""
+	case t.Minus == -t.Plus:
+		return fmt.Sprintf("%g %%", t.Plus)
+	}
+	return fmt.Sprintf("−%g to %g %%", -t.Minus, t.Plus)
 }
 
 // readable reports whether something follows from the marking of a part of the
@@ -118,16 +131,21 @@ func unread(k *model.Kind, marking string) string {
 	return "kept as it is printed; the catalogue does not know it"
 }
 
-// wayLines says how the marking was read, with a button for each other way.
+// wayLines has a button for each way to read the marking but the one that
+// holds, which is said below the value where that follows from it and here where
+// it is written.
 func (p *page) wayLines(k *model.Kind) []fyne.CanvasObject {
 	var lines []fyne.CanvasObject
 	m := p.model()
+	_, coded := markedPart(k.Name)
 	for i, w := range waysToRead(k, m.Marking) {
-		if i == 0 && m.Value == "" || agrees(k, m.Value, w.value) {
-			lines = append(lines, indented(paragraph(w.String(), p.fieldWidth(), smallSize, p.in.look.Quiet)))
-			continue
+		switch {
+		case i == 0 && m.Value == "" && coded:
+		case i == 0 && m.Value == "" || agrees(k, m.Value, w.value):
+			lines = append(lines, indented(paragraph("read as "+w.String(), p.fieldWidth(), smallSize, p.in.look.Quiet)))
+		default:
+			lines = append(lines, indented(p.wayButton(w, i == 0)))
 		}
-		lines = append(lines, indented(p.wayButton(w, i == 0)))
 	}
 	if lines != nil {
 		lines = append(lines, gap(6))
@@ -135,11 +153,13 @@ func (p *page) wayLines(k *model.Kind) []fyne.CanvasObject {
 	return lines
 }
 
+// String is "33 kΩ, 5 % (3-digit code)".
 func (w way) String() string {
-	if w.scheme == "" {
-		return "read as " + w.value
+	s := strings.Join(slices.DeleteFunc([]string{w.value, w.span}, func(s string) bool { return s == "" }), ", ")
+	if w.scheme != "" {
+		s += " (" + w.scheme + ")"
 	}
-	return "read as " + w.value + ": " + w.scheme
+	return s
 }
 
 // wayButton takes the value from the marking: by following it where that is how

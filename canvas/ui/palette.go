@@ -1,7 +1,6 @@
 package ui
 
 import (
-	"fmt"
 	"math"
 	"strings"
 
@@ -19,7 +18,7 @@ import (
 
 const (
 	tileWidth   = 84
-	tileHeight  = 58
+	tileHeight  = 57
 	tileGap     = 6
 	symbolTop   = 4
 	symbolRoom  = 35 // height of the symbol on its tile
@@ -35,6 +34,7 @@ const (
 // paletteActions is what the palette asks of the window. Places are on the
 // window.
 type paletteActions struct {
+	help func(kind string) string            // what a kind is, with its key
 	pick func(kind string)                   // a click: the next click on the sheet places one
 	drag func(kind string, at fyne.Position) // it is held over a place
 	drop func(kind string, at fyne.Position) // it is let go there
@@ -108,7 +108,7 @@ type tile struct {
 }
 
 func newTile(k *model.Kind, look canvas.Theme, standard symbol.Standard, t *tips, actions paletteActions) *tile {
-	s := &tile{hint: hint{t, tileHelp(k)}, paletteActions: actions, kind: k, look: look}
+	s := &tile{hint: hint{t, tileHelp(k, actions)}, paletteActions: actions, kind: k, look: look}
 	s.ground = rounded(look.Card, look.Edge, 1, 6)
 	picture := symbolPicture(k, look, standard)
 	s.symbol = newSketch(fyne.NewSize(tileWidth, symbolRoom), func(size fyne.Size) canvas.Picture { return picture })
@@ -126,8 +126,8 @@ func caption(title string) string {
 	return elide(strings.Join(words, " "), tileWidth-2*captionRoom, captionSize, false)
 }
 
-func tileHelp(k *model.Kind) string {
-	return fmt.Sprintf("%s: %s Key %c. Click it and then the sheet, or drag it there.", k.Title, k.About, k.Key)
+func tileHelp(k *model.Kind, actions paletteActions) string {
+	return k.Title + ": " + actions.help(k.Name) + " Click it and then the sheet, or drag it there."
 }
 
 // symbolPicture draws a kind's symbol in the middle of a tile. Small symbols

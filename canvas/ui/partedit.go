@@ -116,7 +116,7 @@ const largestStack = 10000
 
 // parseCount reads the N of a stack.
 func parseCount(text string) (int, error) {
-	text = strings.Trim(strings.TrimSpace(text), "×x")
+	text = strings.TrimSpace(strings.Trim(strings.TrimSpace(text), "×x"))
 	if text == "" {
 		return 0, nil
 	}

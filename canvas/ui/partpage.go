@@ -14,7 +14,11 @@ import (
 func (p *page) part() {
 	k := p.model().LookupKind()
 	p.head(k)
+	if k != nil && k.Equation != nil {
+		p.words()
+	}
 	p.figures()
+	p.asks(p.in.partAsks)
 	if k == nil {
 		return
 	}
@@ -23,10 +27,15 @@ func (p *page) part() {
 	if k.Name != "ground" {
 		p.valueField(k)
 	}
-	if k.Name == "note" {
+	switch k.Name {
+	case "note":
 		return
-	}
-	if k.Name != "ground" && k.Name != "tag" {
+	case "arrow":
+		p.quantity(k.Param("length"))
+		p.quantity(k.Param("rise"))
+		return
+	case "ground", "tag":
+	default:
 		p.markingField(k)
 	}
 	if k.Equation != nil {
@@ -44,6 +53,17 @@ func (p *page) part() {
 		p.quantities(k)
 	}
 	p.findingsOf()
+}
+
+// words adds what the part does, in room for three lines: a sentence that gets
+// longer or goes away must not move what is being typed into.
+func (p *page) words() {
+	const lines = 3
+	lineHeight := ceil(styledText("x", textSize, false, p.in.look.Ink).MinSize().Height) + 1
+	said := p.collect(func() {
+		p.line(textSize, false, p.in.look.Ink, func() string { return p.in.wordsOf(p.in.ref) })
+	})
+	p.add(container.New(atLeast{height: lines * lineHeight}, said...), gap(6))
 }
 
 // model returns the part as it is shown now. The page is built anew when the
@@ -110,28 +130,33 @@ func (in *inspector) follow(ref string) {
 func (p *page) valueField(k *model.Kind) {
 	f := p.field(fieldSpec{
 		label: valueLabel(k), help: valueHelp(k),
-		text:        func() string { return p.model().Value },
+		text:        func() string { return valueText(k, p.model()) },
 		placeholder: func() string { return markedValue(k, p.model().Marking) },
-		note:        func() string { return understood(k, p.model().Value) },
+		note:        func() string { return valueNote(k, p.model()) },
 		apply: func(text string) error {
-			return p.retype("value", func(m *model.Part) { m.Value = text })
+			change, err := readEntry(k, text)
+			if err != nil {
+				return err
+			}
+			return p.retype("value", change)
 		},
 		step:  p.stepper(k),
 		lines: valueLines(k),
 		list:  p.knownValues(k),
 	})
-	p.first = f.entry
+	p.first, p.value = f.entry, f
+	p.otherValue(k, f)
 }
 
 // knownValues lists what the catalogue knows of a kind, or is nil.
-func (p *page) knownValues(k *model.Kind) func() []listed {
+func (p *page) knownValues(k *model.Kind) func() []found {
 	if len(k.Handbook) == 0 {
 		return nil
 	}
-	return func() []listed {
-		var list []listed
+	return func() []found {
+		var list []found
 		for _, h := range k.Handbook {
-			list = append(list, listed{h.Value + "   " + elide(h.About, 320, textSize, false), func() {
+			list = append(list, found{title: h.Value, detail: h.About, words: h.Source, choose: func() {
 				p.try(p.edit("value", func(m *model.Part) { m.Value = h.Value }))
 				p.in.release()
 			}})
@@ -144,12 +169,15 @@ func valueHelp(k *model.Kind) string {
 	if k.Name == "note" {
 		return "The words on the sheet. Shift and Enter begin a new line."
 	}
+	if k.Name == "arrow" {
+		return "The words at the arrow’s tail; there may be none."
+	}
 	help := "As you would write it, such as " + k.Suggest + "."
 	switch _, stepped := markedPart(k.Name); {
 	case k.Suggest == "":
 		return "The type, as it is called in shops and data sheets."
 	case stepped:
-		return help + " The up and down keys go to the next value of the E24 series."
+		return help + " What is printed on the part will do as well: 333, 01C, or the colours of its bands; x12 makes it a stack of twelve. The up and down keys go to the next value of the E24 series."
 	}
 	return help
 }
@@ -159,7 +187,12 @@ func (p *page) stepper(k *model.Kind) func(way int) string {
 	if _, ok := markedPart(k.Name); !ok {
 		return nil
 	}
-	return func(way int) string { return neighbour(k, p.model().Value, way) }
+	return func(way int) string {
+		if p.model().Value == "" {
+			return neighbour(k, markedValue(k, p.model().Marking), way)
+		}
+		return neighbour(k, p.model().Value, way)
+	}
 }
 
 // valueLines is more than one for a note, which may have several.
@@ -172,7 +205,7 @@ func valueLines(k *model.Kind) int {
 
 func valueLabel(k *model.Kind) string {
 	switch k.Name {
-	case "note":
+	case "note", "arrow":
 		return "Text"
 	case "tag":
 		return "Net name"

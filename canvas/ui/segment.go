@@ -1,6 +1,8 @@
 package ui
 
 import (
+	"slices"
+
 	"fyne.io/fyne/v2"
 	prim "fyne.io/fyne/v2/canvas"
 	"fyne.io/fyne/v2/widget"
@@ -15,8 +17,11 @@ type segment struct {
 	chosen  string
 	choose  func(option string)
 
+	at int // the option that the keys are at, while they are here
+
 	ground *prim.Rectangle
 	mark   *prim.Rectangle
+	ring   *prim.Rectangle // around the option that the keys are at
 	words  []*prim.Text
 	look   canvas.Theme
 }
@@ -27,6 +32,7 @@ func newSegment(look canvas.Theme, options []string, choose func(string)) *segme
 	s := &segment{options: options, choose: choose, look: look}
 	s.ground = rounded(look.Tray, look.Edge, 1, 6)
 	s.mark = rounded(look.Chosen, look.Accent, 1, 6)
+	s.ring = newRing()
 	for _, o := range options {
 		s.words = append(s.words, styledText(o, smallSize, false, look.Ink))
 	}
@@ -48,6 +54,34 @@ func (s *segment) Tapped(e *fyne.PointEvent) {
 	s.choose(s.options[max(0, min(i, len(s.options)-1))])
 }
 
+// FocusGained shows that the keys are at the option that is chosen.
+func (s *segment) FocusGained() {
+	s.at = max(0, slices.Index(s.options, s.chosen))
+	s.Refresh()
+	showRing(s.ring, s, true)
+}
+
+// FocusLost is called when the keyboard goes.
+func (s *segment) FocusLost() { showRing(s.ring, s, false) }
+
+// TypedRune is called with letters, which it has no use for.
+func (s *segment) TypedRune(rune) {}
+
+// TypedKey goes to another option and chooses it, or hands the keyboard back.
+func (s *segment) TypedKey(e *fyne.KeyEvent) {
+	switch {
+	case e.Name == fyne.KeyLeft:
+		s.at = max(s.at-1, 0)
+	case e.Name == fyne.KeyRight:
+		s.at = min(s.at+1, len(s.options)-1)
+	case presses(e.Name):
+		s.choose(s.options[s.at])
+	case e.Name == fyne.KeyEscape:
+		release(s)
+	}
+	s.Refresh()
+}
+
 func (s *segment) CreateRenderer() fyne.WidgetRenderer { return &segmentRenderer{s} }
 
 type segmentRenderer struct{ s *segment }
@@ -56,6 +90,8 @@ func (r *segmentRenderer) Layout(size fyne.Size) {
 	s := r.s
 	s.ground.Resize(size)
 	w := size.Width / float32(len(s.options))
+	s.ring.Move(fyne.NewPos(float32(int(w*float32(s.at))), 0))
+	s.ring.Resize(fyne.NewSize(float32(int(w)), size.Height))
 	for i, word := range s.words {
 		m := word.MinSize()
 		word.Resize(m)
@@ -95,7 +131,7 @@ func (r *segmentRenderer) Objects() []fyne.CanvasObject {
 	for _, word := range r.s.words {
 		objects = append(objects, word)
 	}
-	return objects
+	return append(objects, r.s.ring)
 }
 
 func (r *segmentRenderer) Destroy() {}

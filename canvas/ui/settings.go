@@ -36,7 +36,8 @@ type settings struct {
 	standard symbol.Standard
 	show     scene.Show
 	recent   []string
-	folder   string // where files were chosen last
+	folder   string    // where files were chosen last
+	size     fyne.Size // of the window that was closed last; zero for none yet
 }
 
 // settingsFile is the form of the file.
@@ -46,6 +47,8 @@ type settingsFile struct {
 	Show    scene.Show `json:"show"`
 	Recent  []string   `json:"recent,omitempty"`
 	Folder  string     `json:"folder,omitempty"`
+	Width   float32    `json:"width,omitempty"`
+	Height  float32    `json:"height,omitempty"`
 }
 
 // The names of the standards of symbols in the file.
@@ -67,7 +70,7 @@ func configFolder() string {
 // read is as it was in the beginning.
 func loadSettings(folder string) *settings {
 	s := &settings{path: filepath.Join(folder, "settings.json")}
-	f := settingsFile{Show: scene.Show{Voltages: true, Currents: true, Ribbons: true, Findings: true}}
+	f := settingsFile{Show: scene.Usual()}
 	if text, err := os.ReadFile(s.path); err == nil {
 		_ = json.Unmarshal(text, &f)
 	}
@@ -76,13 +79,14 @@ func loadSettings(folder string) *settings {
 	}
 	s.theme, s.show, s.folder = f.Theme, f.Show, f.Folder
 	s.recent = f.Recent[:min(len(f.Recent), mostRecent)]
+	s.setSize(fyne.NewSize(f.Width, f.Height))
 	return s
 }
 
 // save keeps the settings. Where that is not possible they hold for this run:
 // nobody wants to be stopped for them.
 func (s *settings) save() {
-	f := settingsFile{Theme: s.theme, Symbols: iecWord, Show: s.show, Recent: s.recent, Folder: s.folder}
+	f := settingsFile{Theme: s.theme, Symbols: iecWord, Show: s.show, Recent: s.recent, Folder: s.folder, Width: s.size.Width, Height: s.size.Height}
 	if s.standard == symbol.IEEE {
 		f.Symbols = ieeeWord
 	}
@@ -94,6 +98,19 @@ func (s *settings) save() {
 		e.SetIndent("", "  ")
 		return e.Encode(f)
 	})
+}
+
+// The sizes that a window may be remembered with.
+const (
+	leastSize = 200
+	mostSize  = 20_000
+)
+
+// setSize remembers the size of a window if it can be one.
+func (s *settings) setSize(size fyne.Size) {
+	if min(size.Width, size.Height) >= leastSize && max(size.Width, size.Height) <= mostSize {
+		s.size = size
+	}
 }
 
 // used puts a file at the top of the recent ones.

@@ -5,8 +5,6 @@ import (
 
 	"fyne.io/fyne/v2"
 	prim "fyne.io/fyne/v2/canvas"
-	"fyne.io/fyne/v2/driver/desktop"
-	"fyne.io/fyne/v2/widget"
 
 	"copperglass/canvas"
 	"copperglass/canvas/raster"
@@ -28,27 +26,4 @@ func newSketch(size fyne.Size, draw func(fyne.Size) canvas.Picture) *prim.Raster
 	})
 	r.SetMinSize(size)
 	return r
-}
-
-// tapArea is any object that can be clicked.
-type tapArea struct {
-	widget.BaseWidget
-	content fyne.CanvasObject
-	tapped  func()
-}
-
-func newTapArea(content fyne.CanvasObject, tapped func()) *tapArea {
-	t := &tapArea{content: content, tapped: tapped}
-	t.ExtendBaseWidget(t)
-	return t
-}
-
-// Tapped is called with a click.
-func (t *tapArea) Tapped(*fyne.PointEvent) { t.tapped() }
-
-// Cursor says that it can be clicked.
-func (t *tapArea) Cursor() desktop.Cursor { return desktop.PointerCursor }
-
-func (t *tapArea) CreateRenderer() fyne.WidgetRenderer {
-	return widget.NewSimpleRenderer(t.content)
 }

@@ -21,6 +21,7 @@ type Answer struct {
 type question struct {
 	diagram *model.Diagram
 	mode    string
+	side    *analysis.Result // the stable state to stay in, or nil
 }
 
 // solver works drawings out on goroutines of its own and hands over only what
@@ -31,6 +32,7 @@ type solver struct {
 	patience time.Duration
 	deliver  func(a Answer, late bool)
 	cancel   context.CancelFunc
+	followed trackers
 }
 
 // framePatience is half a frame at 60 Hz.
@@ -44,7 +46,7 @@ func (s *solver) ask(q question) {
 	ctx, cancel := context.WithCancel(context.Background())
 	s.cancel = cancel
 	answers := make(chan Answer, 2)
-	go work(ctx, q, answers)
+	go s.work(ctx, q, answers)
 	s.deliver(s.await(ctx, answers), false)
 }
 
@@ -85,21 +87,27 @@ func (s *solver) stop() {
 }
 
 // work sends the operating point of the chosen mode, then all modes as well.
-func work(ctx context.Context, q question, answers chan<- Answer) {
+func (s *solver) work(ctx context.Context, q question, answers chan<- Answer) {
 	defer close(answers)
-	var a Answer
+	s.followed.busy.Lock()
+	defer s.followed.busy.Unlock()
 	defer func() {
 		if fault := recover(); fault != nil {
+			s.followed.byMode = nil
 			answers <- Answer{Result: broken(fault)}
 		}
 	}()
-	r, err := analysis.Solve(ctx, q.diagram, analysis.Options{Mode: q.mode})
+	solve := s.followed.solve
+	if q.side != nil {
+		solve = stay
+	}
+	r, err := solve(ctx, q.diagram, q.mode, q.side)
 	if err != nil {
 		return
 	}
-	a.Result = r
+	a := Answer{Result: r}
 	answers <- a
-	if a.Modes, err = analysis.Modes(ctx, q.diagram); err == nil {
+	if a.Modes, err = s.followed.modes(ctx, q.diagram, r); err == nil {
 		answers <- a
 	}
 }

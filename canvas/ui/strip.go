@@ -29,6 +29,7 @@ const (
 type stripActions struct {
 	choose func(mode string)
 	add    func()
+	help   string // on adding one
 	menu   func(mode string, at fyne.Position)
 }
 
@@ -241,8 +242,7 @@ func newAddCard(s *strip) fyne.CanvasObject {
 			Size: textSize, Colour: k.Quiet, Align: canvas.Middle}
 		return canvas.Picture{Items: []canvas.Item{(&canvas.Path{Style: dashed}).RoundRect(r, 8), word}}
 	})
-	help := "A new mode, as a copy of the one chosen: another set of what the pins of the chip and the switches do."
-	return newHinted(s.tips, help, newTapArea(edge, func() {
+	return newHinted(s.tips, s.help, newTapArea(edge, func() {
 		s.tips.hide()
 		s.add()
 	}))

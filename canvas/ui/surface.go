@@ -25,6 +25,8 @@ type surfaceActions struct {
 	menu  func(at fyne.Position) // the right button's menu, at a place on the window
 	state func()                 // something but the document has changed: the tool, the zoom
 	keys  func(fyne.Focusable)   // gives the keyboard to the sheet
+
+	struck func(stroke) // a key or a sign is typed on the sheet
 }
 
 // surface is the sheet: the whole drawing as one picture in pixels of the
@@ -40,6 +42,7 @@ type surface struct {
 
 	raster   *prim.Raster
 	renderer raster.Renderer
+	builder  scene.Builder
 	legend   *legendBox
 
 	view  canvas.View // sheet units to units of the toolkit
@@ -47,9 +50,11 @@ type surface struct {
 	scene *scene.Scene
 	stale bool        // whether the scene has to be built anew
 	dots  canvas.Rect // where the scene has the dots of the grid
+	level scene.Level // of the scene
 	hover string      // net under the pointer
 
-	hand hand
+	hand   hand
+	cursor cursor
 }
 
 // hand is what the mouse is doing.
@@ -58,7 +63,8 @@ type hand struct {
 	inside  bool
 	pressed bool // whether the editor has been told of a press
 	panning bool
-	space   bool // whether the space bar is held
+	space   bool   // whether the space bar is held
+	typed   string // of the count of a stack, or "": its letter, then its figures
 	click   time.Time
 	clickAt fyne.Position
 }
@@ -88,6 +94,7 @@ func (s *surface) redraw() {
 func (s *surface) changed(c Change) {
 	if c&FileChanged != 0 && c&ModeChanged != 0 && c&SelectionChanged != 0 {
 		s.fit = true // another drawing
+		s.cursor = cursor{}
 	}
 	if c != FileChanged {
 		s.redraw()
@@ -105,10 +112,9 @@ func (s *surface) paint(w, h int) image.Image {
 	}
 	s.build()
 	s.legend.settle(s.freeOfLegend)
-	p := s.scene.Picture
-	p.Items = append(p.Items[:len(p.Items):len(p.Items)], s.overlay()...)
 	device := float64(w) / float64(size.Width)
-	return s.renderer.Draw(&p, canvas.View{Scale: s.view.Scale * device, Origin: s.view.Origin}, w, h)
+	s.renderer.Draw(&s.scene.Picture, canvas.View{Scale: s.view.Scale * device, Origin: s.view.Origin}, w, h)
+	return s.renderer.Over(s.overlay())
 }
 
 // leastDots is the zoom below which the grid's dots would be a grey veil.
@@ -119,20 +125,21 @@ func (s *surface) build() {
 	seen := s.visible()
 	dotted := s.view.Scale >= leastDots
 	held := s.dots.Contains(seen.Min) && s.dots.Contains(seen.Max)
-	if s.scene != nil && !s.stale && held == dotted {
+	level := scene.LevelAt(s.view.Scale)
+	if s.scene != nil && !s.stale && held == dotted && level == s.level {
 		return
 	}
 	o := scene.Options{
 		Theme: s.look, Standard: s.standard, Show: s.show, Mode: s.doc.Mode(), Hover: s.hover,
-		Selected: s.doc.Selected().Parts, SelectedWires: s.doc.Selected().Wires,
+		Selected: s.doc.Selected().Parts, SelectedWires: s.doc.Selected().Wires, Level: level,
 	}
 	s.dots = canvas.EmptyRect()
 	if dotted {
 		s.dots = seen.Inset(-10 * canvas.Grid)
 		o.Dots = &s.dots
 	}
-	s.scene = scene.Build(s.doc.Shown(), s.doc.Result(), o)
-	s.stale = false
+	s.scene = s.builder.Build(s.doc.Shown(), s.doc.Result(), o)
+	s.stale, s.level = false, level
 	s.legend.show(s.scene.Legend())
 }
 
@@ -159,32 +166,93 @@ func (s *surface) overlay() []canvas.Item {
 		style.Fill = withAlpha(s.look.Accent, 30)
 		items = append(items, (&canvas.Path{Style: style}).Rectangle(*o.Box))
 	}
-	for _, p := range o.Joins {
-		items = append(items, (&canvas.Path{Style: line}).Circle(canvas.OnGrid(p), 6))
-	}
 	items = append(items, s.hanging()...)
+	items = append(items, s.foretold(o)...)
+	items = append(items, s.cursorMark()...)
 	return append(items, s.emptyWords()...)
 }
 
-// hangingRoom is between the ink of a part that hangs on the pointer and the
-// dashes around it, in sheet units.
-const hangingRoom = 5
+// foretold marks what letting go would join, by rings, and what it would part,
+// by two strokes with a gap between them.
+func (s *surface) foretold(o tool.Overlay) []canvas.Item {
+	z := math.Max(s.view.Scale, leastDots) // marks stay in sight where the sheet is small
+	ring := canvas.Style{Fill: withAlpha(s.look.Accent, 60), Stroke: s.look.Accent, Width: 2 / z}
+	ground := canvas.Style{Stroke: s.look.Paper, Width: 7 / z}
+	stroke := canvas.Style{Stroke: s.look.Flag, Width: 2.5 / z}
+	var items []canvas.Item
+	for _, p := range o.Joins {
+		items = append(items, (&canvas.Path{Style: ring}).Circle(canvas.OnGrid(p), joinRing/z))
+	}
+	for _, p := range o.Breaks {
+		items = append(items, breakMark(ground, canvas.OnGrid(p), z), breakMark(stroke, canvas.OnGrid(p), z))
+	}
+	return items
+}
 
-// hanging draws the part that hangs on the pointer, unless the scene has it, and
-// dashes around it: it is not placed yet.
+// The sizes of the marks of a gesture, in units of the toolkit.
+const (
+	joinRing    = 7
+	breakHeight = 11 // of a stroke, from its middle
+	breakSlant  = 4
+	breakGap    = 3.5 // from the middle of the mark to a stroke
+)
+
+// breakMark is two slanted strokes, as a broken line is drawn.
+func breakMark(style canvas.Style, at canvas.Point, zoom float64) canvas.Item {
+	mark := &canvas.Path{Style: style}
+	for _, side := range [2]float64{-breakGap, breakGap} {
+		x := at.X + side/zoom
+		mark.MoveTo(x-breakSlant/zoom, at.Y+breakHeight/zoom).LineTo(x+breakSlant/zoom, at.Y-breakHeight/zoom)
+	}
+	return mark
+}
+
+// Of what hangs on the pointer, in sheet units.
+const (
+	hangingRoom = 5   // between its ink and the dashes around it
+	hangingWire = 1.7 // as wide as wires are
+)
+
+// hanging draws what hangs on the pointer, unless the scene has it, and dashes
+// around it: it is not placed yet.
 func (s *surface) hanging() []canvas.Item {
-	p := s.doc.hanging()
-	if p == nil {
+	hangs := s.doc.editor.Hanging()
+	if hangs.Empty() {
 		return nil
 	}
-	values, _ := s.doc.Shown().Resolve(p, nil)
-	items := symbol.Draw(p, values, symbol.Look{Standard: s.standard, Theme: s.look})
+	d := s.doc.editor.Diagram()
+	look := symbol.Look{Standard: s.standard, Theme: s.look}
+	var items []canvas.Item
+	inScene := false
+	for _, p := range s.doc.hanging() {
+		values, _ := d.Resolve(p, nil)
+		items = append(items, symbol.Draw(p, values, look)...)
+		inScene = inScene || s.doc.Shown().Part(p.Ref) != nil
+	}
+	for _, w := range d.Wires {
+		if hangs.Wires[w.ID] {
+			items = append(items, s.hangingWire(w))
+			inScene = inScene || s.doc.Shown().Wire(w.ID) != nil
+		}
+	}
 	ink := (&canvas.Picture{Items: items}).Bounds()
-	if s.doc.Shown().Part(p.Ref) != nil {
+	if inScene {
 		items = nil
 	}
 	halo := canvas.Style{Fill: withAlpha(s.look.Accent, 30), Stroke: s.look.Accent, Width: 1.2, Dash: []float64{4, 3}}
 	return append(items, (&canvas.Path{Style: halo}).RoundRect(ink.Inset(-hangingRoom), 6))
+}
+
+func (s *surface) hangingWire(w *model.Wire) canvas.Item {
+	line := &canvas.Path{Style: canvas.Style{Stroke: s.look.Ink, Width: hangingWire}}
+	for i, p := range w.Points {
+		if at := canvas.OnGrid(p); i == 0 {
+			line.MoveTo(at.X, at.Y)
+		} else {
+			line.LineTo(at.X, at.Y)
+		}
+	}
+	return line
 }
 
 // emptyWords says in the middle of a sheet without anything on it why there is
@@ -233,7 +301,7 @@ func (s *surface) fitNow() {
 		s.view = canvas.View{Scale: 1, Origin: canvas.Pt(-emptyMargin, -emptyMargin)}
 		return
 	}
-	s.scene = scene.Build(s.doc.Shown(), s.doc.Result(), scene.Options{Theme: s.look, Standard: s.standard, Show: s.show})
+	s.scene = s.builder.Build(s.doc.Shown(), s.doc.Result(), scene.Options{Theme: s.look, Standard: s.standard, Show: s.show})
 	s.stale = true
 	b := s.scene.Bounds
 	w, h := float64(s.Size().Width), float64(s.Size().Height)
@@ -291,9 +359,17 @@ func (s *surface) fromWindow(at fyne.Position) (fyne.Position, bool) {
 	return p, p.X >= 0 && p.Y >= 0 && p.X < s.Size().Width && p.Y < s.Size().Height
 }
 
-// pasteAt returns where what is pasted has its middle: under the pointer, or
-// in the middle of the sheet.
+// pasteAt returns where what is pasted has its middle: at the cursor of the
+// keys, under the pointer, or in the middle of the sheet.
 func (s *surface) pasteAt() geom.Point {
+	if s.cursor.shown && s.within(s.cursor.at) {
+		return s.cursor.at
+	}
+	return s.pointed()
+}
+
+// pointed returns what the pointer is at, or else the middle of the sheet.
+func (s *surface) pointed() geom.Point {
 	if s.hand.inside {
 		return tool.Snap(s.toSheet(s.hand.at))
 	}

@@ -1,6 +1,7 @@
 package ui
 
 import (
+	"strings"
 	"time"
 
 	"fyne.io/fyne/v2"
@@ -15,10 +16,11 @@ import (
 const tipDelay = 500 * time.Millisecond
 
 const (
-	tipWidth  = 280
-	tipPad    = 8
-	tipBelow  = 20 // from the pointer to the explanation
-	tipMargin = 6  // to the edges of the window
+	tipWidth   = 280
+	tipPad     = 8
+	tipBetween = 18 // a name and its figure, at least
+	tipBelow   = 20 // from the pointer to the explanation
+	tipMargin  = 6  // to the edges of the window
 )
 
 // tips is the layer above the window in which explanations appear. The toolkit
@@ -55,12 +57,8 @@ func (t *tips) hide() {
 }
 
 func (t *tips) show(text string, pointer fyne.Position) {
-	k := t.look
-	lines := container.New(column{gap: 1})
-	for _, line := range wrap(curly(text), tipWidth, smallSize, false) {
-		lines.Add(styledText(line, smallSize, false, k.OnBadge))
-	}
-	ground := rounded(k.Badge, k.Badge, 0, 6)
+	lines := t.lines(text)
+	ground := rounded(t.look.Badge, t.look.Badge, 0, 6)
 	size := lines.MinSize()
 	box := size.AddWidthHeight(2*tipPad, 2*tipPad-2)
 	at := t.place(pointer, box)
@@ -69,6 +67,25 @@ func (t *tips) show(text string, pointer fyne.Position) {
 	lines.Resize(size)
 	lines.Move(at.AddXY(tipPad, tipPad-1))
 	refill(t.layer, ground, lines)
+}
+
+// lines sets an explanation: paragraphs, and names with their figures at the
+// right.
+func (t *tips) lines(text string) fyne.CanvasObject {
+	ink := t.look.OnBadge
+	box := container.New(column{gap: 1})
+	for _, line := range strings.Split(curly(text), "\n") {
+		if name, figure, is := strings.Cut(line, columnMark); is {
+			right := styledText(figure, smallSize, true, ink)
+			left := styledText(elide(name, tipWidth-right.MinSize().Width-tipBetween, smallSize, false), smallSize, false, ink)
+			box.Add(container.New(spread{tipBetween}, left, right))
+			continue
+		}
+		for _, each := range wrap(line, tipWidth, smallSize, false) {
+			box.Add(styledText(each, smallSize, false, ink))
+		}
+	}
+	return box
 }
 
 // place keeps an explanation inside the window and away from the pointer.

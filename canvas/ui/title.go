@@ -26,7 +26,7 @@ type titleBox struct {
 }
 
 func newTitleBox(look canvas.Theme, t *tips, release func()) *titleBox {
-	b := &titleBox{hint: hint{t, "The name of the drawing; click to change it."}, look: look, entry: newTitleEntry(release)}
+	b := &titleBox{hint: hint{t, "The name of the drawing; a click, or Shift+Tab on the sheet, begins to change it, Enter or Escape ends that."}, look: look, entry: newTitleEntry(release)}
 	b.typing = container.NewThemeOverride(b.entry, titleTheme{barTheme(look)})
 	b.text = styledText("", titleSize, true, look.OnBar)
 	b.ground = rounded(withAlpha(look.OnBar, 24), color.Transparent, 0, 5)
@@ -37,7 +37,19 @@ func newTitleBox(look canvas.Theme, t *tips, release func()) *titleBox {
 }
 
 // Tapped begins to type.
-func (b *titleBox) Tapped(*fyne.PointEvent) {
+func (b *titleBox) Tapped(*fyne.PointEvent) { b.FocusGained() }
+
+// FocusLost is called when the entry takes over.
+func (b *titleBox) FocusLost() {}
+
+// TypedRune and TypedKey are never called: the entry has the keyboard.
+func (b *titleBox) TypedRune(rune) {}
+
+// TypedKey is as TypedRune.
+func (b *titleBox) TypedKey(*fyne.KeyEvent) {}
+
+// FocusGained hands the keyboard to the entry.
+func (b *titleBox) FocusGained() {
 	b.tips.hide()
 	b.text.Hide()
 	b.ground.Hide()

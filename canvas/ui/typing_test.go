@@ -58,7 +58,7 @@ func TestARefusedTextLeavesNothingBehind(t *testing.T) {
 			}
 			w.toSheet()
 		}
-		if !strings.Contains(words(f.object), strings.Fields(f.problem)[0]) {
+		if !strings.Contains(words(f.object), strings.Fields(curly(f.problem))[0]) {
 			t.Errorf("%s: the field says %q after it was left", c.label, words(f.object))
 		}
 		if w.doc.history.Revision() != saved {
@@ -213,15 +213,15 @@ func TestARefusedMarkingHidesTheOldReading(t *testing.T) {
 	w.Select("R1")
 	f := w.inspector.fieldOf(t, "Marking")
 	w.enter(f, "471")
-	if said := words(w.inspector.object); !strings.Contains(said, "read as 470 Ω") {
+	if said := words(w.inspector.object); !strings.Contains(said, "→ 470 Ω, 5 % (3-digit code)") {
 		t.Fatalf("the inspector says %q", said)
 	}
 	w.enter(f, "471x")
-	if said := words(w.inspector.object); f.problem == "" || strings.Contains(said, "read as") {
+	if said := words(w.inspector.object); f.problem == "" || strings.Contains(said, "from the marking") {
 		t.Errorf("refused, it says %q", said)
 	}
 	w.enter(f, "471")
-	if said := words(w.inspector.object); f.problem != "" || !strings.Contains(said, "read as 470 Ω") {
+	if said := words(w.inspector.object); f.problem != "" || !strings.Contains(said, "→ 470 Ω") {
 		t.Errorf("mended, it says %q", said)
 	}
 }
@@ -234,7 +234,7 @@ func TestEveryPartHasAMarking(t *testing.T) {
 		w.doc.Replace(&model.Diagram{Parts: []*model.Part{p}}, "")
 		w.Select("X1")
 		has := slices.ContainsFunc(w.inspector.page.fields, func(f *field) bool { return f.label == "Marking" })
-		if bare := k.Name == "ground" || k.Name == "tag" || k.Name == "note"; has == bare {
+		if has == k.Sign {
 			t.Errorf("%s: marking %v", k.Name, has)
 		}
 	}

@@ -11,37 +11,41 @@ import (
 	"fyne.io/fyne/v2"
 	prim "fyne.io/fyne/v2/canvas"
 	"fyne.io/fyne/v2/container"
-	"fyne.io/fyne/v2/widget"
 
 	"copperglass/canvas"
 	"copperglass/canvas/tool"
 	"copperglass/model"
+	"copperglass/model/journal"
 )
 
 // Options say how a window begins. The zero value is the usual one.
 type Options struct {
 	Theme       string        // Light or Dark for this run; empty for the setting
-	Size        fyne.Size     // of the window; zero for 1440 × 900
+	Size        fyne.Size     // of each window; zero for that of the last one, at first 1440 × 900
 	Patience    time.Duration // how long to wait for a solution before showing the drawing without; 0 for half a frame
 	Later       Later         // what waits; nil for the clock
-	StateFolder string        // where an unsaved drawing is rescued to; empty for the system's
+	StateFolder string        // for the journals of drawings without a file; empty for the system's
 	Settings    string        // the folder of the settings; empty for the system's
-	End         func()        // ends the program once all is safe; nil closes the window by the toolkit
+	End         func()        // ends the program once all is safe; nil closes the last window by the toolkit
 }
 
-// Window is the program's window with the drawing that is open in it. All its
-// methods are for the main goroutine.
+// Window is a window of the program with the drawing that is open in it. All its
+// methods but Rescue are for the main goroutine.
 type Window struct {
-	app      fyne.App
-	win      fyne.Window
-	doc      *Document
-	settings *settings
-	rescue   rescue
-	look     canvas.Theme
-	asking   []*asking // dialogs that are open, the top one last
-	later    Later
-	closed   bool // whether the person has closed the window
-	end      func()
+	program   *program
+	app       fyne.App
+	win       fyne.Window
+	doc       *Document
+	settings  *settings
+	keeper    *journal.Keeper
+	protected protected
+	known     content // of the file, as last read or written here
+	asked     content // of the file, as last asked about
+	looking   bool    // whether the file is being looked at
+	look      canvas.Theme
+	asking    []*asking // dialogs that are open, the top one last
+	later     Later
+	closed    bool // whether the person has closed the window
 
 	tips      *tips
 	bar       *bar
@@ -50,60 +54,52 @@ type Window struct {
 	strip     *strip
 	inspector *inspector
 	menu      *menus
+	greeting  *greeting
 }
 
-// New makes the window with an empty drawing; Run shows it.
-func New(app fyne.App, o Options) *Window {
-	if o.Size.IsZero() {
-		o.Size = fyne.NewSize(1440, 900)
-	}
-	if o.Patience == 0 {
-		o.Patience = framePatience
-	}
-	if o.Later == nil {
-		o.Later = byClock
-	}
-	if o.StateFolder == "" {
-		o.StateFolder = stateFolder()
-	}
-	if o.Settings == "" {
-		o.Settings = configFolder()
-	}
-	w := &Window{app: app, win: app.NewWindow("Copperglass"), later: o.Later, end: o.End, rescue: rescue{o.StateFolder}}
-	if w.end == nil {
-		w.end = w.shut
-	}
-	w.settings = loadSettings(o.Settings)
-	w.settings.forced = o.Theme
-	w.doc = NewDocument(&model.Diagram{}, "", o.Patience)
-	w.surface = newSurface(w.doc, surfaceActions{open: w.toFields, menu: w.partMenu, state: w.toolChanged, keys: w.focus})
+// New makes the program's first window with an empty drawing; Run shows it.
+func New(app fyne.App, o Options) *Window { return newWindow(newProgram(app, o)) }
+
+// NewWindow opens another window, with an empty drawing.
+func (w *Window) NewWindow() *Window {
+	other := newWindow(w.program)
+	other.win.Show()
+	other.toSheet()
+	return other
+}
+
+func newWindow(p *program) *Window {
+	w := &Window{program: p, app: p.app, win: p.app.NewWindow("Copperglass"), later: p.options.Later, settings: p.settings}
+	w.keeper = journal.NewKeeper(p.options.StateFolder, w.unprotected)
+	w.doc = NewDocument(&model.Diagram{}, "", p.options.Patience)
+	w.surface = newSurface(w.doc, surfaceActions{open: w.toFields, menu: w.partMenu, state: w.toolChanged, keys: w.focus, struck: w.strike})
 	w.menu = newMenus(w)
 	w.win.SetPadded(false)
-	w.win.SetMaster()
 	w.dress()
 	w.doc.Watch(w.changed)
 	w.win.SetCloseIntercept(w.close)
 	w.win.SetOnDropped(w.dropped)
 	w.win.Canvas().SetOnTypedKey(w.typedKey)
 	w.win.Canvas().SetOnTypedRune(w.typedRune)
-	w.win.Resize(o.Size)
+	w.win.Resize(p.size())
 	w.changed(FileChanged)
+	p.add(w)
 	return w
 }
 
-// Run shows the window until it is closed, or until the system ends the
-// program; see Rescue for the drawing then.
+// Run shows the window and stays until the last one is closed, or until the
+// system ends the program; see Rescue for the drawings then.
 func (w *Window) Run() {
 	w.toSheet()
-	w.offerRescued()
+	w.offerOrphans()
+	w.program.watchOutside()
 	w.win.ShowAndRun()
 }
 
-// shut closes the window by the toolkit.
-func (w *Window) shut() {
-	w.win.SetCloseIntercept(nil)
-	w.win.Close()
-}
+// Rescue sees to it that all that is not saved, in any window, is on the disk,
+// and says where; the next start offers it. It may be called from any
+// goroutine.
+func (w *Window) Rescue() []string { return w.program.rescue() }
 
 // Document returns the drawing that is open.
 func (w *Window) Document() *Document { return w.doc }
@@ -114,16 +110,15 @@ func (w *Window) dress() {
 	w.app.Settings().SetTheme(newFyneTheme(w.look))
 	w.hush()
 	w.tips = newTips(w.look, w.later)
-	w.bar = newBar(w.doc, w.look, w.tips, w.later, w.toSheet)
-	w.palette = newPalette(w.look, w.settings.standard, w.tips, paletteActions{pick: w.pick, drag: w.drag, drop: w.drop})
-	w.strip = newStrip(w.doc, w.look, w.tips, stripActions{choose: w.SetMode, add: w.addMode, menu: w.modeMenu})
+	w.bar = newBar(w.doc, w.look, w.tips, w.later, w.menu.table, w.toSheet)
+	w.palette = newPalette(w.look, w.settings.standard, w.tips, paletteActions{help: w.kindHelp, pick: w.pick, drag: w.drag, drop: w.drop})
+	w.strip = newStrip(w.doc, w.look, w.tips, stripActions{choose: w.SetMode, add: w.addMode, help: w.menu.table.named("add mode").help, menu: w.modeMenu})
 	w.inspector = newInspector(w.doc, w.look, w.tips, inspectorActions{
-		release: w.toSheet, run: w.command, fail: func(err error) { w.fail("Not done", err) },
-		popUp: func(menu *fyne.Menu, under fyne.CanvasObject) {
-			widget.ShowPopUpMenuAtRelativePosition(menu, w.win.Canvas(), fyne.NewPos(0, under.Size().Height), under)
-		},
+		release: w.toSheet, run: w.command, table: w.menu.table, fail: func(err error) { w.fail("Not done", err) },
+		find: w.find,
 	})
 	w.surface.dress(w.look, w.settings.standard, w.settings.show, w.tips)
+	w.greeting = newGreeting(w)
 	w.win.SetContent(container.NewStack(w.arrange(), w.tips.layer))
 	w.win.SetMainMenu(w.menu.build())
 	w.toolChanged()
@@ -143,7 +138,7 @@ func (w *Window) arrange() fyne.CanvasObject {
 	return container.New(frame{},
 		w.bar.object,
 		container.NewStack(prim.NewRectangle(k.Tray), w.palette.object),
-		w.surface,
+		container.NewStack(w.surface, w.greeting.object),
 		container.NewStack(prim.NewRectangle(k.Tray), w.strip.object),
 		container.NewStack(prim.NewRectangle(k.Panel), w.inspector.object),
 		prim.NewRectangle(k.Edge), prim.NewRectangle(k.Edge),
@@ -176,6 +171,7 @@ func (frame) MinSize([]fyne.CanvasObject) fyne.Size {
 
 // changed follows the document.
 func (w *Window) changed(c Change) {
+	w.protect()
 	w.surface.changed(c)
 	w.strip.refresh()
 	if c&ModeChanged != 0 {
@@ -185,7 +181,6 @@ func (w *Window) changed(c Change) {
 	w.toolChanged()
 	if c&(FileChanged|ModeChanged|DrawingChanged) != 0 {
 		w.showTitle()
-		w.menu.refresh()
 	}
 }
 
@@ -209,7 +204,10 @@ func (w *Window) toolChanged() {
 		kind = k.Name
 	}
 	w.palette.mark(kind)
+	w.bar.doing = w.surface.holds(w.menu.table)
 	w.bar.refresh()
+	w.menu.refresh()
+	w.greeting.refresh()
 }
 
 func (w *Window) refreshMenu() { w.win.SetMainMenu(w.menu.build()) }
@@ -270,7 +268,7 @@ func (w *Window) pick(kind string) {
 		w.surface.place((*tool.Editor).Cancel)
 		return
 	}
-	w.surface.place(func(e *tool.Editor) { e.Place(model.LookupKind(kind)) })
+	w.hang(model.LookupKind(kind))
 }
 
 func (w *Window) drag(kind string, at fyne.Position) {
@@ -296,16 +294,10 @@ func (w *Window) addMode() {
 	w.doc.Select()
 }
 
-// modeMenu offers what can be done with a mode.
+// modeMenu chooses a mode and offers what can be done with it.
 func (w *Window) modeMenu(mode string, at fyne.Position) {
-	menu := fyne.NewMenu("",
-		fyne.NewMenuItem("Rename or describe…", func() { w.editMode(mode) }),
-		fyne.NewMenuItem("What it sets", func() { w.SetMode(mode); w.doc.Select() }),
-		fyne.NewMenuItem("Copy it to a new mode", func() { w.SetMode(mode); w.addMode() }),
-		fyne.NewMenuItemSeparator(),
-		fyne.NewMenuItem("Delete the mode", func() { w.fail("Not done", w.doc.removeMode(mode)) }),
-	)
-	widget.ShowPopUpMenuAtPosition(menu, w.win.Canvas(), at)
+	w.SetMode(mode)
+	w.contextMenu(at, "mode", "what it sets", "add mode", "delete mode")
 }
 
 // editMode asks for the name and the note of a mode.
@@ -335,20 +327,9 @@ func (w *Window) editMode(mode string) {
 
 // partMenu offers what can be done with what is selected.
 func (w *Window) partMenu(at fyne.Position) {
-	var items []*fyne.MenuItem
-	item := func(label, command string) {
-		items = append(items, fyne.NewMenuItem(label, func() { w.command(command) }))
-	}
 	if w.doc.Selected().Empty() {
-		item("Paste", "paste")
-		item("Select all", "all")
-		item("Zoom to fit", "fit")
-	} else {
-		item("Turn", "turn")
-		item("Mirror", "mirror")
-		item("Duplicate", "duplicate")
-		item("Copy", "copy")
-		item("Delete", "delete")
+		w.contextMenu(at, "paste", "all", "fit")
+		return
 	}
-	widget.ShowPopUpMenuAtPosition(fyne.NewMenu("", items...), w.win.Canvas(), at)
+	w.contextMenu(at, "fields", "change kind", "throw", "turn", "mirror", "pick up", "select net", "select kind", "duplicate", "copy", "delete", "delete and join")
 }

@@ -28,8 +28,19 @@ func never(time.Duration, func()) (stop func()) { return func() {} }
 // newTestWindow is a window of the usual size that waits for solutions.
 func newTestWindow(t *testing.T) *Window {
 	t.Helper()
-	w := New(test.NewTempApp(t), Options{Patience: time.Minute, Later: never, StateFolder: t.TempDir(), Settings: t.TempDir()})
-	t.Cleanup(w.doc.Close)
+	return newWindowIn(t, t.TempDir())
+}
+
+// newWindowIn has a folder of the program's that others may have used before.
+func newWindowIn(t *testing.T, state string) *Window {
+	t.Helper()
+	w := New(test.NewTempApp(t), Options{Patience: time.Minute, Later: never, StateFolder: state, Settings: t.TempDir()})
+	t.Cleanup(func() {
+		for _, open := range w.program.windows {
+			open.doc.Close()
+			open.keeper.Close()
+		}
+	})
 	w.toSheet()
 	w.paint()
 	return w
@@ -233,6 +244,10 @@ func TestCopyAndPaste(t *testing.T) {
 	parts, wires := len(w.doc.Diagram().Parts), len(w.doc.Diagram().Wires)
 	w.surface.MouseMoved(mouse(w.at(24, 20), 0))
 	w.command("paste")
+	if n := len(w.doc.Diagram().Parts); n != parts {
+		t.Errorf("%d parts are there before what is pasted is set down", n)
+	}
+	w.click(24, 20)
 	d := w.doc.Diagram()
 	if len(d.Parts) != 2*parts || len(d.Wires) != 2*wires {
 		t.Errorf("%d parts and %d wires after pasting %d and %d", len(d.Parts), len(d.Wires), parts, wires)
@@ -306,7 +321,7 @@ func TestPalettePlacesByClickAndByDrag(t *testing.T) {
 	origin := fyne.CurrentApp().Driver().AbsolutePositionForObject(w.surface)
 	to := w.at(20, 12).Add(origin)
 	resistor.Dragged(&fyne.DragEvent{PointEvent: fyne.PointEvent{AbsolutePosition: to}})
-	if p := w.doc.hanging(); p == nil || p.Ref != "R2" || len(w.surface.hanging()) == 0 {
+	if p := hangingPart(w); p == nil || p.Ref != "R2" || len(w.surface.hanging()) == 0 {
 		t.Error("the dragged part is not seen")
 	}
 	resistor.DragEnd()

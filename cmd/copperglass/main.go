@@ -7,9 +7,12 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"os/signal"
 	"runtime"
 	"strconv"
 	"strings"
+	"sync"
+	"syscall"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/app"
@@ -32,9 +35,10 @@ const (
 	firstMode    = "White"
 )
 
-const usage = `usage: copperglass [flags] [FILE]
+const usage = `usage: copperglass [flags] [FILE...]
 
-Opens FILE, a drawing (*.cglass), or the example "lantern" where none is given.
+Opens each FILE, a drawing (*.cglass), in a window of its own, or the example
+"lantern" where none is given.
 
 flags:
 `
@@ -44,7 +48,7 @@ func main() { os.Exit(run(os.Args[1:], os.Stderr)) }
 // request is what the command line asks for.
 type request struct {
 	options ui.Options
-	file    string
+	files   []string
 	example string
 	mode    string
 	parts   []string // to select
@@ -93,10 +97,7 @@ func parse(args []string, messages io.Writer) (request, error) {
 	if parts != "" {
 		r.parts = strings.Split(parts, ",")
 	}
-	if flags.NArg() > 1 {
-		return r, fmt.Errorf("one drawing at a time; %d are given", flags.NArg())
-	}
-	r.file = flags.Arg(0)
+	r.files = flags.Args()
 	return r, r.setSize(size)
 }
 
@@ -120,9 +121,9 @@ func displayed() bool {
 	return runtime.GOOS != "linux" || os.Getenv("DISPLAY") != "" || os.Getenv("WAYLAND_DISPLAY") != ""
 }
 
-// show opens the window and stays until it is closed. Whatever the toolkit
-// calls, it calls from within Run, so a fault anywhere in the window ends up
-// here, where the drawing can still be kept.
+// show opens the windows and stays until the last one is closed. Whatever the
+// toolkit calls, it calls from within Run, so a fault anywhere in a window ends
+// up here, where the drawings can still be kept.
 func show(r request, messages io.Writer) (status int) {
 	var w *ui.Window
 	defer func() {
@@ -134,24 +135,41 @@ func show(r request, messages io.Writer) (status int) {
 	// closing, and now and then waits for that call for ever.
 	r.options.End = func() { os.Exit(0) }
 	w = ui.New(app.NewWithID(""), r.options) // no name: the toolkit keeps nothing for the program
+	end := sync.OnceFunc(func() {
+		tellKept(w, messages)
+		os.Exit(0)
+	})
+	go endBySignal(end)
 	begin(w, r)
 	w.Run()
-	if kept := w.Rescue(); kept != "" {
-		fmt.Fprintln(messages, "copperglass:", kept)
-	}
+	end() // the toolkit has caught the signal as well
 	return 0
 }
 
-// explain says what went wrong and keeps the drawing.
+// endBySignal ends the program when the system says so, without the toolkit,
+// whose end may hang.
+func endBySignal(end func()) {
+	signals := make(chan os.Signal, 1)
+	signal.Notify(signals, syscall.SIGTERM, syscall.SIGINT, syscall.SIGHUP)
+	<-signals
+	end()
+}
+
+// tellKept says where what is not saved is kept.
+func tellKept(w *ui.Window, messages io.Writer) {
+	for _, said := range w.Rescue() {
+		fmt.Fprintln(messages, "copperglass:", said)
+	}
+}
+
+// explain says what went wrong and keeps the drawings.
 func explain(w *ui.Window, fault any, messages io.Writer) int {
 	if w == nil {
 		fmt.Fprintf(messages, "copperglass: no window can be opened here (%v); copperprint does the same without one\n", fault)
 		return noDisplay
 	}
 	fmt.Fprintf(messages, "copperglass: ended by a fault of the program, please report it: %v\n", fault)
-	if kept := w.Rescue(); kept != "" {
-		fmt.Fprintln(messages, "copperglass:", kept)
-	}
+	tellKept(w, messages)
 	stack := make([]byte, 64<<10)
 	messages.Write(stack[:runtime.Stack(stack, false)])
 	return broken
@@ -160,8 +178,11 @@ func explain(w *ui.Window, fault any, messages io.Writer) int {
 // begin opens what is asked for.
 func begin(w *ui.Window, r request) {
 	switch {
-	case r.file != "":
-		w.OpenFile(r.file)
+	case len(r.files) > 0:
+		w.OpenFile(r.files[0])
+		for _, path := range r.files[1:] {
+			w.OpenBeside(path)
+		}
 	case r.example != "":
 		w.OpenExample(r.example)
 	case !r.empty:

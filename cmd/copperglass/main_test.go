@@ -4,6 +4,7 @@ import (
 	"errors"
 	"flag"
 	"io"
+	"slices"
 	"strings"
 	"testing"
 
@@ -11,18 +12,18 @@ import (
 )
 
 func TestParse(t *testing.T) {
-	r, err := parse([]string{"--theme", "dark", "--size", "1000x700", "--mode", "White", "--select", "Q1,R4", "x.cglass"}, io.Discard)
+	r, err := parse([]string{"--theme", "dark", "--size", "1000x700", "--mode", "White", "--select", "Q1,R4", "x.cglass", "y.cglass"}, io.Discard)
 	if err != nil {
 		t.Fatal(err)
 	}
-	if r.options.Theme != "dark" || r.options.Size != fyne.NewSize(1000, 700) || r.mode != "White" || len(r.parts) != 2 || r.file != "x.cglass" {
+	if r.options.Theme != "dark" || r.options.Size != fyne.NewSize(1000, 700) || r.mode != "White" || len(r.parts) != 2 || !slices.Equal(r.files, []string{"x.cglass", "y.cglass"}) {
 		t.Errorf("%+v", r)
 	}
 }
 
 func TestBadUsage(t *testing.T) {
 	for _, args := range [][]string{
-		{"--theme", "blue"}, {"--size", "big"}, {"--size", "10x10"}, {"--size", "1000x"}, {"--nonsense"}, {"a.cglass", "b.cglass"},
+		{"--theme", "blue"}, {"--size", "big"}, {"--size", "10x10"}, {"--size", "1000x"}, {"--nonsense"},
 	} {
 		var messages strings.Builder
 		if status := run(args, &messages); status != badUsage {

@@ -23,8 +23,8 @@ const (
 var (
 	fileMenu = image.Pt(22, 12)
 	editMenu = image.Pt(60, 12)
-	viewMenu = image.Pt(101, 12)
-	helpMenu = image.Pt(146, 12)
+	viewMenu = image.Pt(267, 12)
+	helpMenu = image.Pt(310, 12)
 )
 
 // pixels turns units into pixels.

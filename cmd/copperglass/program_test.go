@@ -44,8 +44,9 @@ const (
 // one pixel to the unit, in a home of its own.
 type setup struct {
 	dark  bool
-	scale int    // pixels to the unit; 0 for 1
-	home  string // for settings and rescued drawings; empty for a new one
+	scale int     // pixels to the unit; 0 for 1
+	home  string  // for settings and journals; empty for a new one
+	on    *screen // nil for a screen of its own
 }
 
 // program is the program on a screen of its own.
@@ -78,7 +79,10 @@ func begun(t testing.TB, how setup, args ...string) *program {
 	if how.home == "" {
 		how.home = t.TempDir()
 	}
-	p := &program{screen: openScreen(t, windowWidth*how.scale, windowHeight*how.scale), setup: how, messages: &bytes.Buffer{}}
+	if how.on == nil {
+		how.on = openScreen(t, windowWidth*how.scale, windowHeight*how.scale)
+	}
+	p := &program{screen: how.on, setup: how, messages: &bytes.Buffer{}}
 	theme := "light"
 	p.look = canvas.LightTheme()
 	if how.dark {
@@ -145,6 +149,15 @@ func (p *program) untilTitle(title string) {
 // untilEnded waits for the end of the program and wants it to be a quiet one.
 func (p *program) untilEnded() {
 	p.t.Helper()
+	p.untilOver()
+	if code := p.cmd.ProcessState.ExitCode(); code != 0 || p.messages.Len() > 0 {
+		p.t.Errorf("ended with status %d and says %q", code, p.messages)
+	}
+}
+
+// untilOver waits for the end of the program.
+func (p *program) untilOver() {
+	p.t.Helper()
 	select {
 	case <-p.ended:
 	case <-time.After(guard):
@@ -152,9 +165,6 @@ func (p *program) untilEnded() {
 		p.cmd.Process.Signal(syscall.SIGABRT) // it then tells what each goroutine does
 		<-p.ended
 		p.t.Fatalf("the program does not end; the screen is in %s: %s", path, p.messages)
-	}
-	if code := p.cmd.ProcessState.ExitCode(); code != 0 || p.messages.Len() > 0 {
-		p.t.Errorf("ended with status %d and says %q", code, p.messages)
 	}
 }
 

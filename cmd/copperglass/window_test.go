@@ -238,22 +238,82 @@ func TestModeByItsCard(t *testing.T) {
 	p.untilEnded()
 }
 
-// TestKeepsADrawingWhenTheSystemEndsTheProgram ends the program by a signal:
-// the next one offers what was not saved.
+// TestKeepsADrawingWhenTheSystemEndsTheProgram ends the program by each of the
+// signals that say so: the next one offers what was not saved.
 func TestKeepsADrawingWhenTheSystemEndsTheProgram(t *testing.T) {
 	t.Parallel()
-	home := t.TempDir()
-	p := launch(t, setup{home: home}, "--empty")
-	p.put(p.grid(8, 8), "r")
-	p.untilTitle("• " + untitled)
-	p.cmd.Process.Signal(syscall.SIGTERM)
-	<-p.ended
-	if text := p.messages.String(); !strings.Contains(text, "the unsaved drawing is kept in ") {
-		t.Errorf("says %q", text)
+	home, on := t.TempDir(), openScreen(t, windowWidth, windowHeight)
+	for _, signal := range []syscall.Signal{syscall.SIGTERM, syscall.SIGINT, syscall.SIGHUP} {
+		p := launch(t, setup{home: home, on: on}, "--empty")
+		if signal == syscall.SIGTERM {
+			p.put(p.grid(8, 8), "r")
+		} else {
+			p.click(p.usualAnswer())
+		}
+		p.untilTitle("• " + untitled)
+		p.cmd.Process.Signal(signal)
+		p.untilOver()
+		if text := p.messages.String(); p.cmd.ProcessState.ExitCode() != 0 || !strings.HasPrefix(text, "copperglass: the unsaved drawing is kept in "+home) {
+			t.Errorf("%v: ended with status %d and says %q", signal, p.cmd.ProcessState.ExitCode(), text)
+		}
 	}
-	p = launch(t, setup{home: home}, "--empty")
+	p := launch(t, setup{home: home, on: on}, "--empty")
 	p.click(p.usualAnswer())
 	p.untilTitle("• " + untitled)
+}
+
+// TestAWindowForEachFile closes one after another.
+func TestAWindowForEachFile(t *testing.T) {
+	t.Parallel()
+	p := begun(t, setup{}, writeDrawing(t, twoParts), writeDrawing(t, strings.Replace(twoParts, "Two parts", "The other", 1)))
+	show := func(title string) {
+		p.until(title+" is shown", func() (there bool) {
+			p.window, there = p.findWindow(title + " – Copperglass")
+			return there
+		})
+	}
+	show("The other")
+	show("Two parts") // it is on top
+	p.until("the window is painted", func() bool { return painted(p.shot()) })
+	p.close()
+	p.until("one window is left", func() bool { _, there := p.findWindow("Two parts"); return !there })
+	show("The other")
+	p.until("the other window is painted", func() bool { return painted(p.shot()) })
+	p.close()
+	p.untilEnded()
+}
+
+// TestClosesWithAMenuOpen has a menu of the sheet and then one of the bar open.
+func TestClosesWithAMenuOpen(t *testing.T) {
+	t.Parallel()
+	p := launch(t, setup{}, "--empty")
+	calm := p.untilCalm()
+	p.press(p.grid(8, 8), right)
+	p.untilChanged(calm)
+	p.close()
+	p.untilEnded()
+	p = launch(t, setup{}, "--empty")
+	calm = p.untilCalm()
+	p.click(fileMenu)
+	p.untilChanged(calm)
+	p.close()
+	p.untilEnded()
+}
+
+// TestNoticesThatAFileHasChanged while nobody touches the window.
+func TestNoticesThatAFileHasChanged(t *testing.T) {
+	t.Parallel()
+	path := writeDrawing(t, twoParts)
+	p := launch(t, setup{}, path)
+	p.untilTitle("Two parts – Copperglass")
+	if err := os.WriteFile(path, []byte(strings.Replace(twoParts, "Two parts", "Theirs", 1)), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	save := p.usualAnswer()
+	p.click(save.Sub(image.Pt(180, 0))) // the second button before it
+	p.untilTitle("Theirs – Copperglass")
+	p.close()
+	p.untilEnded()
 }
 
 const twoParts = `{

@@ -21,7 +21,7 @@ import (
 type drawing struct {
 	conditions
 	out, style, theme, show string
-	scale                   float64
+	scale, textScale        float64
 	transparent, noCaption  bool
 }
 
@@ -31,7 +31,8 @@ func (c *drawing) flags(fs *flag.FlagSet) {
 	fs.StringVar(&c.style, "style", "iec", "`iec|ieee` symbols, as in IEC 60617 or IEEE 315; iec where nothing is said")
 	fs.StringVar(&c.theme, "theme", "light", "`light|dark` colours; light where nothing is said")
 	fs.Float64Var(&c.scale, "scale", 2, "`N` pixels to the sheet unit, of a PNG; 2 where nothing is said; a step of the grid is 20 units")
-	fs.StringVar(&c.show, "show", "voltages,currents,ribbons,findings", "`LIST` of what to show: voltages, currents, ribbons, findings, or none; all where nothing is said")
+	fs.StringVar(&c.show, "show", "voltages,currents,ribbons,findings,states", "`LIST` of what to show: voltages, currents, ribbons, findings, states (what transistors do), powers, control (the way of the currents that switch), or none; all but powers and control where nothing is said")
+	fs.Float64Var(&c.textScale, "text-scale", 1, "`N` times as large letters, from 0.5 to 3; 1 where nothing is said")
 	fs.BoolVar(&c.transparent, "transparent", false, "leave the paper out, so that what lies behind shows")
 	fs.BoolVar(&c.noCaption, "no-caption", false, "leave out the line with the drawing's title and mode")
 }
@@ -41,6 +42,7 @@ func (p *program) draw(args []string) error {
 	var c drawing
 	fs := p.flags("draw")
 	c.flags(fs)
+	c.stateFlag(fs)
 	operands, err := p.parse(fs, args, 1)
 	if err != nil {
 		return err
@@ -103,6 +105,10 @@ func (c *drawing) options() (scene.Options, error) {
 	default:
 		return o, misuse("--style %s: there are iec and ieee", c.style)
 	}
+	if !(c.textScale >= 0.5 && c.textScale <= 3) {
+		return o, misuse("--text-scale %v: it must be from 0.5 to 3", c.textScale)
+	}
+	o.TextScale = c.textScale
 	var err error
 	o.Show, err = parseShow(c.show)
 	return o, err
@@ -113,11 +119,14 @@ func parseShow(list string) (scene.Show, error) {
 	if list == "none" {
 		return s, nil
 	}
-	words := map[string]*bool{"voltages": &s.Voltages, "currents": &s.Currents, "ribbons": &s.Ribbons, "findings": &s.Findings}
+	words := map[string]*bool{
+		"voltages": &s.Voltages, "currents": &s.Currents, "ribbons": &s.Ribbons, "findings": &s.Findings,
+		"states": &s.States, "powers": &s.Powers, "control": &s.Control,
+	}
 	for _, word := range strings.Split(list, ",") {
 		shown := words[strings.TrimSpace(word)]
 		if shown == nil {
-			return s, misuse("--show %s: %q is none of voltages, currents, ribbons, findings and none", list, word)
+			return s, misuse("--show %s: %q is none of voltages, currents, ribbons, findings, states, powers, control and none", list, word)
 		}
 		*shown = true
 	}
@@ -132,7 +141,7 @@ func (p *program) picture(d *model.Diagram, c *drawing, o scene.Options) (*canva
 	if err != nil {
 		return nil, err
 	}
-	if figures := o.Show.Voltages || o.Show.Currents || o.Show.Ribbons; figures && !r.Solved {
+	if figures := o.Show.Voltages || o.Show.Currents || o.Show.Ribbons || o.Show.Powers; figures && !r.Solved {
 		return nil, failure{stopped, fmt.Errorf("the circuit cannot be solved, so there are no figures to draw"), "--show findings marks the faults on the drawing"}
 	}
 	o.Mode, o.Set = r.Mode, r.Set

@@ -21,13 +21,19 @@ func (s *settings) Set(text string) error {
 
 // conditions are the flags that say under what conditions to solve.
 type conditions struct {
-	mode string
-	set  settings
+	mode  string
+	set   settings
+	state int // number of the stable state, 0 for the first
 }
 
 func (c *conditions) flags(fs *flag.FlagSet) {
 	fs.StringVar(&c.mode, "mode", "", "`NAME` of the mode; the first one where nothing is said")
 	fs.Var(&c.set, "set", "`REF.param=value` put over the drawing: R1.resistance=4k7, drawing.temperature=273; may be repeated")
+}
+
+// stateFlag is for what shows one operating point.
+func (c *conditions) stateFlag(fs *flag.FlagSet) {
+	fs.IntVar(&c.state, "from-state", 0, "`NUMBER` of the stable state to be in, where the circuit has several; 1 where nothing is said")
 }
 
 // check returns the settings, or says what is wrong with them or the mode.

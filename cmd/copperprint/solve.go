@@ -13,6 +13,7 @@ func (p *program) solve(args []string) error {
 	var c conditions
 	fs := p.flags("solve")
 	c.flags(fs)
+	c.stateFlag(fs)
 	out := fs.String("o", "", "`FILE` to write instead of standard output")
 	inJSON := fs.Bool("json", false, "JSON for programs instead of tables for people")
 	operands, err := p.parse(fs, args, 1)
@@ -27,6 +28,7 @@ func (p *program) solve(args []string) error {
 	if err != nil {
 		return err
 	}
+	p.nameStates(r)
 	return p.publish(*out, faultyOrNot(r.Solved), *inJSON, func(w io.Writer) error {
 		if *inJSON {
 			return writeJSON(w, solutionJSON(r))
@@ -42,7 +44,7 @@ func (p *program) operatingPoint(d *model.Diagram, c *conditions) (*analysis.Res
 	if err != nil {
 		return nil, err
 	}
-	r, err := analysis.Solve(context.Background(), d, analysis.Options{Mode: c.mode, Set: set})
+	r, err := analysis.Solve(context.Background(), d, analysis.Options{Mode: c.mode, Set: set, State: c.state})
 	if err != nil {
 		return nil, failure{code: misused, err: err}
 	}

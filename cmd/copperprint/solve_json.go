@@ -14,6 +14,9 @@ func solutionJSON(r *analysis.Result) object {
 		{"residual_current", number(r.ResidualCurrent)},
 		{"power_balance", number(r.PowerBalance)},
 		{"iterations", r.Iterations},
+		{"method", orNull(r.Method)},
+		{"state", stateJSON(r)},
+		{"alternatives", alternativesJSON(r)},
 		{"faults", faultsJSON(r)},
 	}
 }

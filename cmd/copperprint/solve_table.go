@@ -17,10 +17,19 @@ func writeSolution(w io.Writer, d *model.Diagram, r *analysis.Result) error {
 	writeHeading(&b, d.Title, r.Mode)
 	writeSection(&b, "Nets", netTable(r))
 	writeSection(&b, "Parts", partTable(d, r))
+	writeSection(&b, "Stable states", stateTable(r))
+	fmt.Fprintf(&b, "Found by %s in %s.\n", r.Method, steps(r.Iterations))
 	fmt.Fprintf(&b, "Left over: %s at the worst net, %s over all parts.\n",
 		quantity.Format(r.ResidualCurrent, quantity.Ampere), quantity.Format(r.PowerBalance, quantity.Watt))
 	_, err := io.WriteString(w, b.String())
 	return err
+}
+
+func steps(n int) string {
+	if n == 1 {
+		return "1 iteration"
+	}
+	return itoa(n) + " iterations"
 }
 
 func writeHeading(b *strings.Builder, title, mode string) {

@@ -219,44 +219,58 @@ func (b *builder) looseEnds() []Loose {
 	return loose
 }
 
+// finish makes a net of each group, and names and numbers them.
 func (b *builder) finish() *Netlist {
-	groups := make([]*Net, len(b.groups)) // by root
-	var roots []int
-	group := func(node int) *Net {
-		r := b.groups.Find(node)
-		if groups[r] == nil {
-			groups[r] = &Net{}
-			roots = append(roots, r)
-		}
-		return groups[r]
+	group, nets := b.collect()
+	taken := make(map[string]bool, len(b.tags))
+	for name := range b.tags {
+		taken[name] = true
 	}
+	for i := range nets {
+		name(&nets[i], i, taken)
+	}
+	order := make([]int, len(nets))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortFunc(order, func(i, j int) int { return cmp.Or(compareNets(&nets[i], &nets[j]), cmp.Compare(i, j)) })
+	return b.number(group, nets, order)
+}
+
+// collect returns the group of each forest node, numbered in the order of the
+// nodes, and what is in each group. The root of a group is its first node.
+func (b *builder) collect() (group []int, nets []Net) {
+	group = make([]int, len(b.groups))
+	count := 0
+	for i := range group {
+		root := b.groups.Find(i)
+		if root == i {
+			group[i] = count
+			count++
+		}
+		group[i] = group[root]
+	}
+	nets = make([]Net, count)
 	for i, id := range b.pins {
-		g := group(i)
-		if !b.signs[i] {
+		if g := &nets[group[i]]; !b.signs[i] {
 			g.Pins = append(g.Pins, id)
 		}
 	}
 	for i := range b.d.Wires {
-		g := group(b.wire0 + i)
+		g := &nets[group[b.wire0+i]]
 		g.Wires = append(g.Wires, i)
 	}
-	taken := make(map[string]bool, len(b.tags))
 	for name, node := range b.tags {
-		g := group(node)
+		g := &nets[group[node]]
 		g.Tags = append(g.Tags, name)
-		taken[name] = true
 	}
-	for _, r := range roots {
-		name(groups[r], r, taken)
-	}
-	slices.SortFunc(roots, func(x, y int) int { return cmp.Or(compareNets(groups[x], groups[y]), cmp.Compare(x, y)) })
-	return b.number(roots, groups)
+	return group, nets
 }
 
 // name sorts what the net holds and names it after its first tag, its first
 // pin or its first wire. Where that name is the tag of another net, as
 // when somebody calls one R1.1, it gets a prime.
-func name(g *Net, node int, taken map[string]bool) {
+func name(g *Net, group int, taken map[string]bool) {
 	slices.SortFunc(g.Tags, model.NaturalCompare)
 	sortPins(g.Pins)
 	g.Ground = slices.Contains(g.Tags, GroundName)
@@ -270,7 +284,7 @@ func name(g *Net, node int, taken map[string]bool) {
 	case len(g.Wires) > 0:
 		g.Name = WireName(g.Wires[0])
 	default:
-		g.Name = "N" + strconv.Itoa(node)
+		g.Name = "N" + strconv.Itoa(group)
 	}
 	for len(g.Tags) == 0 && taken[g.Name] {
 		g.Name += "′"
@@ -310,28 +324,30 @@ func compareNets(g, h *Net) int {
 	return model.NaturalCompare(g.Name, h.Name)
 }
 
-func (b *builder) number(roots []int, groups []*Net) *Netlist {
-	n := &Netlist{Ground: -1, pin: make(map[PinID]int, len(b.pins)), wire: make([]int, len(b.d.Wires)), loose: b.looseEnds(), alone: b.alone}
-	n.Nets = make([]Net, len(roots))
-	byRoot := make([]int, len(b.groups))
-	for i, r := range roots {
-		byRoot[r] = i
-		n.Nets[i] = *groups[r]
-		if groups[r].Ground {
+// number returns the netlist of nets in that order.
+func (b *builder) number(group []int, nets []Net, order []int) *Netlist {
+	n := &Netlist{
+		Nets: make([]Net, len(nets)), Ground: -1,
+		pin: make(map[PinID]int, len(b.pins)), parts: make([][]int, len(b.d.Parts)), wire: make([]int, len(b.d.Wires)),
+		loose: b.looseEnds(), alone: b.alone,
+	}
+	number := make([]int, len(nets))
+	for i, g := range order {
+		number[g], n.Nets[i] = i, nets[g]
+		if nets[g].Ground {
 			n.Ground = i
 		}
 	}
-	nets := make([]int, len(b.pins))
+	of := make([]int, len(b.pins))
 	for i, id := range b.pins {
-		nets[i] = byRoot[b.groups.Find(i)]
-		n.pin[id] = nets[i]
+		of[i] = number[group[i]]
+		n.pin[id] = of[i]
 	}
-	n.parts = make([][]int, len(b.d.Parts))
 	for i := range n.parts {
-		n.parts[i] = nets[b.first[i]:b.first[i+1]:b.first[i+1]]
+		n.parts[i] = of[b.first[i]:b.first[i+1]:b.first[i+1]]
 	}
-	for i := range b.d.Wires {
-		n.wire[i] = byRoot[b.groups.Find(b.wire0+i)]
+	for i := range n.wire {
+		n.wire[i] = number[group[b.wire0+i]]
 	}
 	return n
 }

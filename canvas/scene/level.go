@@ -1,0 +1,123 @@
+package scene
+
+import (
+	"slices"
+	"strings"
+)
+
+// Level is how much of the labels is shown. Each level shows what the one below
+// it shows, where it stands there, and more.
+type Level int
+
+// The levels of detail. The zero Level is for a drawing at about its own size.
+const (
+	Outline Level = iota - 2 // parts by name, tags and flags
+	Main                     // and the loads' currents
+	Normal                   // and all that finds a place
+	Close                    // and more in smaller letters, for who has zoomed in
+	Closest                  // and still more
+)
+
+// LevelAt returns the level that is legible at a scale, in pixels to the sheet
+// unit.
+func LevelAt(scale float64) Level {
+	switch {
+	case scale < 0.3:
+		return Outline
+	case scale < 0.55:
+		return Main
+	case scale < 1.5:
+		return Normal
+	case scale < 2.5:
+		return Close
+	}
+	return Closest
+}
+
+// least is the least loss of what a level shows.
+func (l Level) least() float64 {
+	switch {
+	case l <= Outline:
+		return badgeLoss
+	case l == Main:
+		return loadLoss
+	}
+	return 0
+}
+
+// smaller are the sizes of the letters of those that find no place at Normal,
+// by level from Close on.
+var smaller = [...]float64{0.7, 0.5}
+
+// keepToLevel leaves labels out or brings more in, as the level wants. What has
+// a place at a lower level keeps it.
+func (b *builder) keepToLevel() {
+	for _, q := range b.labels {
+		if q.loss < b.o.Level.least() {
+			q.at = nowhere
+		}
+	}
+	full := b.scale
+	for i, size := range smaller {
+		if int(b.o.Level) > i {
+			b.scale = full * size
+			b.tryAgain()
+		}
+	}
+	b.scale = full
+}
+
+// tryAgain looks for places for what has none, in the letters there are now.
+func (b *builder) tryAgain() {
+	from := len(b.labels)
+	for _, q := range b.labels[:from] {
+		first := len(b.labels)
+		b.askAgain(q)
+		for _, again := range b.labels[first:] {
+			again.instead = q
+		}
+	}
+	b.settle(from)
+	b.labels = slices.DeleteFunc(b.labels, func(q *request) bool { return q.instead != nil && q.at == nowhere })
+	for _, q := range b.labels[min(from, len(b.labels)):] {
+		if q.instead != nil {
+			q.instead.told = true
+		}
+	}
+	b.labels = slices.DeleteFunc(b.labels, func(q *request) bool { return q.told && q.at == nowhere })
+}
+
+// askAgain asks for another place for a figure, or for what is left out of a
+// name.
+func (b *builder) askAgain(q *request) {
+	if q.at != nowhere {
+		if f := &q.forms[q.spots[q.at].form]; f.omits != "" && !q.told {
+			b.askOmitted(q, f)
+		}
+		return
+	}
+	switch {
+	case q.Kind == VoltageLabel:
+		b.askVoltage(b.alike.at(q.of))
+	case q.Kind == PowerLabel:
+		b.askPower(&b.parts[q.of])
+	case q.Kind == CurrentLabel && q.each:
+		b.tellEach(&b.parts[q.of])
+	case q.Kind == CurrentLabel:
+		b.askCurrent(q.of)
+	}
+}
+
+// askOmitted asks for a place for what is left out of a part's name.
+func (b *builder) askOmitted(q *request, f *form) {
+	p := &b.parts[q.of]
+	again := b.newRequest(Label{Kind: ValueLabel, Ref: q.Ref, Net: -1, Text: f.omits}, valueLoss)
+	again.of = q.of
+	var lines [][]run
+	for i, w := range strings.Split(f.omits, "\n") {
+		lines = append(lines, []run{{w, false, b.wordColour(i + len(f.lines) - 1)}})
+	}
+	again.forms = []form{newForm(b.scaled(textSize), lines...)}
+	b.seek().beside(p.extent, again.forms, p.sideCosts())
+	b.ask(again)
+}

@@ -1,0 +1,81 @@
+package ui
+
+import (
+	"slices"
+
+	"fyne.io/fyne/v2"
+
+	"copperglass/model"
+)
+
+// offer is a question that a page offers to answer.
+type offer struct {
+	title, help string
+	topic       func() topic
+}
+
+// asks adds the questions that there are at the moment, one line each.
+func (p *page) asks(offers func() []offer) {
+	key := func() string {
+		key := "asks"
+		for _, o := range offers() {
+			key += "\x00" + o.title
+		}
+		return key
+	}
+	p.dynamic(key, func() []fyne.CanvasObject {
+		list := offers()
+		if len(list) == 0 {
+			return nil
+		}
+		in := p.in
+		lines := []fyne.CanvasObject{gap(10), rule(in.look.Edge), gap(12), styledText("Ask", headingSize, true, in.look.Ink), gap(4)}
+		for _, o := range list {
+			lines = append(lines, p.action(o.title, o.help, func() { in.ask(o.topic()) }), gap(2))
+		}
+		return lines
+	})
+}
+
+// circuitAsks are the questions about the whole circuit.
+func (in *inspector) circuitAsks() []offer {
+	d := in.doc.Shown()
+	var list []offer
+	if len(d.Modes) > 1 {
+		list = append(list, offer{"Compare the modes", "What each mode takes and gives, side by side.", in.modesTopic})
+	}
+	if slices.ContainsFunc(d.Parts, func(p *model.Part) bool { return p.Kind == "battery" }) {
+		list = append(list, offer{"How long do the cells last?", "The current and the light until the cells are empty, and on other cells.", in.drainTopic})
+	}
+	return list
+}
+
+// partAsks are the questions about the selected part.
+func (in *inspector) partAsks() []offer {
+	p := in.doc.Shown().Part(in.ref)
+	if p == nil {
+		return nil
+	}
+	var list []offer
+	if of := mainCurrent(p); of != "" {
+		list = append(list, offer{"What sets its current?", "The values that move this current, the strongest first.", func() topic { return in.influenceTopic(of) }})
+	}
+	return list
+}
+
+// mainCurrent names the current that people mean by a part's, as a quantity.
+func mainCurrent(p *model.Part) string {
+	switch p.Kind {
+	case "npn", "pnp":
+		return p.Ref + ".C.amps"
+	case "nmos", "pmos":
+		return p.Ref + ".D.amps"
+	case "battery", "supply", "motor", "current_source":
+		return p.Ref + ".+.amps"
+	case "led", "diode", "zener":
+		return p.Ref + ".A.amps"
+	case "resistor", "lamp", "fuse", "inductor", "switch", "button":
+		return p.Ref + ".1.amps"
+	}
+	return ""
+}

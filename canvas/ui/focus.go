@@ -1,0 +1,132 @@
+package ui
+
+import (
+	"image/color"
+
+	"fyne.io/fyne/v2"
+	prim "fyne.io/fyne/v2/canvas"
+	"fyne.io/fyne/v2/driver/desktop"
+	"fyne.io/fyne/v2/theme"
+	"fyne.io/fyne/v2/widget"
+)
+
+// ringWidth is the line around what has the keyboard.
+const ringWidth = 2
+
+// newRing is the line around what has the keyboard.
+func newRing() *prim.Rectangle {
+	r := rounded(color.Transparent, color.Transparent, ringWidth, 4)
+	r.Hide()
+	return r
+}
+
+// showRing shows or hides the ring of an object, in the theme's colour. The
+// toolkit does not know a ring that was never painted, so it is the object that
+// has to be painted anew.
+func showRing(r *prim.Rectangle, of fyne.CanvasObject, on bool) {
+	r.StrokeColor = theme.Color(theme.ColorNamePrimary)
+	r.Hidden = !on
+	prim.Refresh(of)
+}
+
+// presses reports whether a key does what a click does.
+func presses(name fyne.KeyName) bool {
+	return name == fyne.KeyReturn || name == fyne.KeyEnter || name == fyne.KeySpace
+}
+
+// release takes the keyboard from an object; the next key is the sheet's.
+func release(o fyne.CanvasObject) {
+	if c := fyne.CurrentApp().Driver().CanvasForObject(o); c != nil {
+		c.Unfocus()
+	}
+}
+
+// tapArea makes anything clickable, by the mouse and by the keys.
+type tapArea struct {
+	widget.BaseWidget
+	content fyne.CanvasObject
+	ring    *prim.Rectangle
+	tapped  func()
+}
+
+func newTapArea(content fyne.CanvasObject, tapped func()) *tapArea {
+	t := &tapArea{content: content, ring: newRing(), tapped: tapped}
+	t.ExtendBaseWidget(t)
+	return t
+}
+
+// Tapped is called with a click.
+func (t *tapArea) Tapped(*fyne.PointEvent) { t.tapped() }
+
+// Cursor says that it can be clicked.
+func (t *tapArea) Cursor() desktop.Cursor { return desktop.PointerCursor }
+
+// FocusGained shows that the keyboard is here.
+func (t *tapArea) FocusGained() { showRing(t.ring, t, true) }
+
+// FocusLost is called when it goes.
+func (t *tapArea) FocusLost() { showRing(t.ring, t, false) }
+
+// TypedRune is called with letters, which it has no use for.
+func (t *tapArea) TypedRune(rune) {}
+
+// TypedKey does what a click does, or hands the keyboard back.
+func (t *tapArea) TypedKey(e *fyne.KeyEvent) {
+	switch {
+	case presses(e.Name):
+		t.tapped()
+	case e.Name == fyne.KeyEscape:
+		release(t)
+	}
+}
+
+func (t *tapArea) CreateRenderer() fyne.WidgetRenderer { return &tapRenderer{t} }
+
+type tapRenderer struct{ t *tapArea }
+
+// ringRoom is between what can be clicked and the ring around it.
+const ringRoom = 3
+
+func (r *tapRenderer) Layout(size fyne.Size) {
+	r.t.content.Resize(size)
+	r.t.ring.Move(fyne.NewPos(-ringRoom, 0))
+	r.t.ring.Resize(size.AddWidthHeight(2*ringRoom, 0))
+}
+
+func (r *tapRenderer) MinSize() fyne.Size { return r.t.content.MinSize() }
+
+func (r *tapRenderer) Refresh() {
+	r.t.content.Refresh()
+	r.t.ring.Refresh()
+}
+
+func (r *tapRenderer) Objects() []fyne.CanvasObject {
+	return []fyne.CanvasObject{r.t.content, r.t.ring}
+}
+
+func (r *tapRenderer) Destroy() {}
+
+// button is the toolkit's, which Enter presses as well.
+type button struct {
+	widget.Button
+	escape func() // what Escape does
+}
+
+func newButton(label string, tapped, escape func()) *button {
+	b := &button{escape: escape}
+	b.Text, b.OnTapped = label, tapped
+	b.ExtendBaseWidget(b)
+	return b
+}
+
+// TypedKey presses the button or leaves it.
+func (b *button) TypedKey(e *fyne.KeyEvent) {
+	switch {
+	case presses(e.Name):
+		b.OnTapped()
+	case e.Name == fyne.KeyEscape:
+		b.escape()
+	default:
+		b.Button.TypedKey(e)
+	}
+}

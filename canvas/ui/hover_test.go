@@ -1,0 +1,104 @@
+package ui
+
+import (
+	"math"
+	"strings"
+	"testing"
+
+	"fyne.io/fyne/v2"
+
+	"copperglass/canvas"
+	"copperglass/canvas/tool"
+)
+
+func TestHoveringAWireTellsItsCurrents(t *testing.T) {
+	w := openLantern(t)
+	w.SetMode("White")
+	r := w.doc.Result()
+	for _, wire := range w.doc.Diagram().Wires {
+		n := r.Nets.Wire(w.doc.Diagram().WireIndex(wire.ID))
+		name, says := w.surface.describe(tool.Target{Wire: wire.ID})
+		if name != r.Nets.Nets[n].Name {
+			t.Errorf("wire %d lights up %q, not %q", wire.ID, name, r.Nets.Nets[n].Name)
+		}
+		sum, told := 0.0, strings.Count(says, " takes"+columnMark)+strings.Count(says, " gives"+columnMark)
+		list := pinCurrents(r, r.Nets.Nets[n].Pins)
+		largest := 0.0
+		for _, c := range list {
+			sum += c.amps
+			largest = math.Max(largest, math.Abs(c.amps))
+		}
+		voltage := columnMark + volts(r.Volts[n])
+		if math.IsNaN(r.Volts[n]) {
+			voltage = columnMark + "floats"
+		}
+		if told != min(len(r.Nets.Nets[n].Pins), mostPinsTold) || !strings.Contains(says, voltage) {
+			t.Errorf("of net %s it says %q", name, says)
+		}
+		if math.Abs(sum) > 1e-9*largest+1e-15 {
+			t.Errorf("the currents of net %s come to %v A", name, sum)
+		}
+		if !strings.HasSuffix(says, "In all"+columnMark+amps(sum)) {
+			t.Errorf("the sum is not told: %q", says)
+		}
+	}
+}
+
+func TestHoveringAPartTellsWhatItDoes(t *testing.T) {
+	w := openLantern(t)
+	w.SetMode("White")
+	_, says := w.surface.describe(tool.Target{Ref: "Q1"})
+	for _, want := range []string{"Q1 BC807-25, PNP transistor", "Working state" + columnMark + "saturated", "Takes" + columnMark, " %)"} {
+		if !strings.Contains(says, want) {
+			t.Errorf("%q is not in %q", want, says)
+		}
+	}
+	_, says = w.surface.describe(tool.Target{Ref: "D1"})
+	if !strings.Contains(says, "D1 white ×12, LED") {
+		t.Errorf("a stack says %q", says)
+	}
+}
+
+// A label that found no place is of a part or a net, and what it would have
+// said is said of that.
+func TestADroppedLabelShowsOnHover(t *testing.T) {
+	w := openLantern(t)
+	w.SetMode("White")
+	w.surface.view.Scale = leastZoom
+	w.surface.redraw()
+	w.paint()
+	for _, l := range w.surface.scene.Dropped {
+		if l.Ref == "" || w.doc.Diagram().Part(l.Ref) == nil {
+			continue
+		}
+		_, says := w.surface.describe(tool.Target{Ref: l.Ref})
+		if !strings.Contains(says, l.Ref+" ") {
+			t.Errorf("%q is dropped and hovering says %q", l.Text, says)
+		}
+	}
+}
+
+func TestATableInAnExplanationFitsIt(t *testing.T) {
+	w := newTestWindow(t)
+	long := strings.Repeat("a long name ", 12)
+	w.tips.show("Head"+columnMark+"1 V\n"+long+columnMark+"12.3 mA\n"+long, fyne.NewPos(700, 300))
+	box := w.tips.layer.Objects[0].Size()
+	if box.Width > tipWidth+2*tipPad {
+		t.Errorf("the explanation is %v wide", box.Width)
+	}
+	if said := words(w.tips.layer); !strings.Contains(said, "12.3 mA") || strings.Contains(said, columnMark) {
+		t.Errorf("it says %q", said)
+	}
+}
+
+func TestTheKeysExplainWhatTheCursorIsAt(t *testing.T) {
+	w := drawLoop(t)
+	w.press("cancel", "right")
+	w.goTo(10, 5)
+	if w.surface.hover == "" || !strings.Contains(w.tips.text, "R1’s pin 1") {
+		t.Errorf("at R1's pin net %q lights up; %q", w.surface.hover, w.tips.text)
+	}
+	if at := w.surface.here(); at != (canvas.Point{X: 10 * canvas.Grid, Y: 5 * canvas.Grid}) {
+		t.Errorf("the cursor is at %v", at)
+	}
+}

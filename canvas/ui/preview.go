@@ -1,0 +1,50 @@
+package ui
+
+import "copperglass/model"
+
+// Preview shows the drawing with a change that is not made: a step of the
+// story, or a what-if. The next edit, or DropPreview, ends it.
+func (doc *Document) Preview(change func(*model.Draft)) {
+	doc.commitTyped()
+	f := model.NewDraft(doc.history.Diagram())
+	change(f)
+	doc.preview = f
+	doc.follow(0)
+}
+
+// DropPreview shows the drawing as it is again.
+func (doc *Document) DropPreview() {
+	if doc.preview != nil {
+		doc.preview = nil
+		doc.follow(0)
+	}
+}
+
+// endPreview ends the preview once the hand has changed the drawing or is about
+// to.
+func (doc *Document) endPreview() {
+	if doc.history.Revision() != doc.revision || !sameDrawing(doc.editor.Diagram(), doc.history.Diagram()) {
+		doc.preview = nil
+	}
+}
+
+// Previewing reports whether what is shown is not the drawing itself.
+func (doc *Document) Previewing() bool { return doc.preview != nil }
+
+// override puts a setting over the parts of a draft.
+func override(f *model.Draft, s model.Setting) {
+	for ref, params := range s {
+		p := f.Diagram().Part(ref)
+		if p == nil {
+			continue
+		}
+		c := p.Clone()
+		if c.Params == nil {
+			c.Params = model.Params{}
+		}
+		for name, v := range params {
+			c.Params[name] = v
+		}
+		f.SetPart(ref, c)
+	}
+}

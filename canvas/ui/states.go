@@ -1,0 +1,100 @@
+package ui
+
+import (
+	"context"
+	"fmt"
+	"slices"
+	"strings"
+
+	"fyne.io/fyne/v2"
+
+	"copperglass/analysis"
+	"copperglass/model"
+)
+
+// ChooseState puts the circuit into another of its stable states, where it
+// stays while the drawing changes, for as long as there is that state.
+func (doc *Document) ChooseState(number int) {
+	r := doc.Result()
+	if r == nil {
+		return
+	}
+	for _, other := range r.Others {
+		if other.Number == number {
+			doc.sides[doc.mode] = other
+			doc.follow(StateChanged)
+		}
+	}
+}
+
+// keepSide remembers where the circuit is of the stable states among which one
+// was chosen. While it cannot be solved the choice stands.
+func (doc *Document) keepSide(r *analysis.Result) {
+	switch {
+	case r == nil || !r.Solved || doc.sides[r.Mode] == nil:
+	case r.Number == 0:
+		delete(doc.sides, r.Mode)
+	default:
+		doc.sides[r.Mode] = r
+	}
+}
+
+// stay returns the operating point of d on the side of an earlier one.
+func stay(ctx context.Context, d *model.Diagram, mode string, side *analysis.Result) (*analysis.Result, error) {
+	return analysis.Solve(ctx, d, analysis.Options{Mode: mode, Start: side, Survey: true})
+}
+
+// stableStates tells of a circuit with several stable states which there are,
+// and lets one be chosen.
+func (p *page) stableStates() {
+	in := p.in
+	words := func() []string {
+		r := in.doc.Result()
+		if r == nil {
+			return nil
+		}
+		return analysis.InWords(r.States())
+	}
+	p.dynamic(func() string { return "states" + strings.Join(words(), "\x00") }, func() []fyne.CanvasObject {
+		list := words()
+		if len(list) == 0 {
+			return nil
+		}
+		return p.collect(func() { p.stateChoice(list) })
+	})
+}
+
+// stateChoice lists the states and offers them side by side.
+func (p *page) stateChoice(words []string) {
+	in := p.in
+	p.add(gap(8), paragraph(fmt.Sprintf("%s stable states; the circuit stays in the one it was last in.", counted(len(words))), in.width, textSize, in.look.Quiet), gap(4))
+	names := make([]string, len(words))
+	for i, w := range words {
+		names[i] = fmt.Sprint(i + 1)
+		if len(words) <= 4 {
+			names[i] = "State " + names[i]
+		}
+		p.add(paragraph(fmt.Sprint(i+1, ": ", w), in.width, textSize, in.look.Quiet), gap(2))
+	}
+	s := newSegment(in.look, names, func(name string) {
+		in.doc.ChooseState(slices.Index(names, name) + 1)
+		in.release()
+	})
+	update := func() {
+		if r := in.doc.Result(); r != nil && r.Number > 0 && r.Number <= len(names) {
+			s.set(names[r.Number-1])
+		}
+	}
+	update()
+	p.onRefresh(update)
+	p.add(gap(6), newHinted(in.tips, "Choose the state to look at. Power it up on one side, or touch a base, and a real one does the same.", s), gap(4))
+}
+
+// counted writes a small number as a word that begins a sentence.
+func counted(n int) string {
+	words := []string{"No", "One", "Two", "Three", "Four", "Five", "Six", "Seven", "Eight", "Nine"}
+	if n < len(words) {
+		return words[n]
+	}
+	return fmt.Sprint(n)
+}

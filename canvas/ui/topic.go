@@ -1,0 +1,71 @@
+package ui
+
+import (
+	"fyne.io/fyne/v2"
+
+	"copperglass/canvas/tool"
+)
+
+// topic is a question that the inspector answers in the place of the page of
+// what is selected, until the person goes back or selects something else.
+type topic struct {
+	key   string // tells topics apart
+	title string
+	build func(p *page)
+	leave func() // puts back what the topic changed on the sheet; may be nil
+	chose tool.Selection
+}
+
+// ask opens a topic.
+func (in *inspector) ask(t topic) {
+	in.leaveTopic()
+	t.chose = in.doc.Selected()
+	in.topic = &t
+	in.refresh()
+}
+
+// leaveTopic closes the topic, if one is open.
+func (in *inspector) leaveTopic() {
+	old := in.topic
+	in.topic = nil
+	if old != nil && old.leave != nil {
+		old.leave()
+	}
+}
+
+// open returns the topic that is open, after closing one that the person has
+// turned away from by selecting something else.
+func (in *inspector) open() *topic {
+	if in.topic != nil && !sameSelection(in.topic.chose, in.doc.Selected()) {
+		in.leaveTopic()
+	}
+	return in.topic
+}
+
+// show selects parts for an open topic, without leaving it.
+func (in *inspector) show(refs ...string) {
+	t := in.topic
+	in.topic = nil
+	in.doc.Select(refs...)
+	if t != nil {
+		t.chose = in.doc.Selected()
+		in.topic = t
+		in.refresh()
+	}
+}
+
+// topicPage adds the open topic under its title.
+func (p *page) topicPage(t *topic) {
+	in := p.in
+	back := p.action("‹ Back", "Back to what is selected.", func() {
+		in.leaveTopic()
+		in.refresh()
+	})
+	p.add(back, gap(6), paragraph(t.title, in.width, refSize, in.look.Ink), gap(10))
+	t.build(p)
+}
+
+// waiting is the line that stands where an answer is not there yet.
+func (p *page) waiting() fyne.CanvasObject {
+	return styledText("Working it out…", textSize, false, p.in.look.Quiet)
+}

@@ -1,0 +1,79 @@
+package ui
+
+import (
+	"context"
+	"sync"
+
+	"copperglass/analysis"
+	"copperglass/model"
+)
+
+// trackers follow the drawing, one in each of its modes: where nothing but a
+// value has changed since the last question, the circuit is not compiled again,
+// and the solution begins at the present operating point. A circuit with several
+// stable states therefore stays in the one it is in while values change, and
+// is looked at afresh when parts or wires do.
+type trackers struct {
+	busy   sync.Mutex // held by the goroutine that works
+	byMode map[string]*analysis.Tracker
+}
+
+// solve returns the operating point of d in a mode. A mode that is new begins
+// at another one's operating point, if there is one.
+func (t *trackers) solve(ctx context.Context, d *model.Diagram, mode string, like *analysis.Result) (*analysis.Result, error) {
+	k, err := t.byMode[mode], error(nil)
+	if k != nil {
+		err = k.Redraw(ctx, d)
+	} else {
+		if like != nil && len(like.Others) > 0 {
+			like = nil // a latch would stay in the state it has in the other mode
+		}
+		k, err = analysis.Track(ctx, d, analysis.Options{Mode: mode, Start: like, Survey: true})
+	}
+	if err != nil {
+		return nil, err
+	}
+	if t.byMode == nil {
+		t.byMode = map[string]*analysis.Tracker{}
+	}
+	t.byMode[k.Result().Mode] = k
+	return k.Result().Clone(), nil
+}
+
+// modes returns what d does in each of its modes, of which one has been solved.
+func (t *trackers) modes(ctx context.Context, d *model.Diagram, solved *analysis.Result) ([]analysis.ModeSummary, error) {
+	t.forget(d)
+	if len(d.Modes) == 0 {
+		return []analysis.ModeSummary{analysis.Summarise(d, solved)}, nil
+	}
+	var all []analysis.ModeSummary
+	for _, m := range d.Modes {
+		r := solved
+		if m.Name != solved.Mode {
+			var err error
+			if r, err = t.solve(ctx, d, m.Name, t.present(solved.Mode)); err != nil {
+				return nil, err
+			}
+		}
+		all = append(all, analysis.Summarise(d, r))
+	}
+	return all, nil
+}
+
+// present returns the operating point that is followed in a mode, nil where none
+// is.
+func (t *trackers) present(mode string) *analysis.Result {
+	if k := t.byMode[mode]; k != nil {
+		return k.Result()
+	}
+	return nil
+}
+
+// forget drops what follows modes that d does not have.
+func (t *trackers) forget(d *model.Diagram) {
+	for mode := range t.byMode {
+		if d.Mode(mode) == nil && !(mode == "" && len(d.Modes) == 0) {
+			delete(t.byMode, mode)
+		}
+	}
+}
