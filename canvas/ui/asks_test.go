@@ -1,0 +1,107 @@
+package ui
+
+import (
+	"strings"
+	"testing"
+
+	"fyne.io/fyne/v2/test"
+)
+
+// tapText taps on the line of the inspector that says text.
+func tapText(t *testing.T, w *Window, text string) {
+	t.Helper()
+	var area *tapArea
+	for _, o := range test.LaidOutObjects(w.inspector.object) {
+		if a, ok := o.(*tapArea); ok && strings.Contains(words(a), text) {
+			area = a // the innermost comes last
+		}
+	}
+	if area == nil {
+		t.Fatalf("nothing to tap says %q in %q", text, words(w.inspector.object))
+	}
+	test.Tap(area)
+}
+
+func TestFindingsSelectAndChooseTheMode(t *testing.T) {
+	w := openLantern(t)
+	w.SetMode("Off")
+	said := words(w.inspector.object)
+	if !strings.Contains(said, "Each of the 12 of D1 carries") {
+		t.Fatalf("no finding: %q", said)
+	}
+	tapText(t, w, "Each of the 12 of D1 carries")
+	if got := w.doc.selectedRefs(); len(got) != 1 || got[0] != "D1" || w.doc.Mode() != "White" {
+		t.Errorf("selects %v in %s", got, w.doc.Mode())
+	}
+	if said := words(w.inspector.object); !strings.Contains(said, "The 12 of D1 share") {
+		t.Errorf("the part's page does not say what it does: %q", said)
+	}
+}
+
+func TestAFindingIsMutedWithAReason(t *testing.T) {
+	w := openLantern(t)
+	tapText(t, w, "Mute…")
+	w.inspector.page.fields[0].entry.SetText("it is meant so")
+	tapText(t, w, "Mute it")
+	d := w.doc.Diagram()
+	if len(d.Muted) != 1 || d.Muted[0].Reason != "it is meant so" {
+		t.Fatalf("muted %v", d.Muted)
+	}
+	if said := words(w.inspector.object); !strings.Contains(said, "muted: it is meant so") {
+		t.Errorf("the list does not say so: %q", said)
+	}
+	tapText(t, w, "Show it again")
+	if n := len(w.doc.Diagram().Muted); n != 0 {
+		t.Errorf("%d are muted still", n)
+	}
+	w.doc.Undo()
+	w.doc.Undo()
+	if n := len(w.doc.Diagram().Muted); n != 0 {
+		t.Errorf("after undoing both %d are muted", n)
+	}
+}
+
+func TestTopics(t *testing.T) {
+	for _, tt := range []struct {
+		part, ask string
+		want      []string
+	}{
+		{"", "Compare the modes", []string{"Off", "White", "Amber", "Hottest part", "Supply current"}},
+		{"", "How long do the cells last?", []string{"3 × LR6, alkaline", "3 × R6, zinc-carbon", "Half the light"}},
+		{"D1", "What sets its current?", []string{"What sets the current of D1?", "BT1", "voltage", "%"}},
+	} {
+		w := openLantern(t)
+		w.SetMode("White")
+		if tt.part != "" {
+			w.Select(tt.part)
+		}
+		tapText(t, w, tt.ask)
+		said := words(w.inspector.object)
+		for _, text := range tt.want {
+			if !strings.Contains(said, text) {
+				t.Errorf("%s: %q is not said in %q", tt.ask, text, said)
+			}
+		}
+		tapText(t, w, "Back")
+		if said := words(w.inspector.object); !strings.Contains(said, tt.ask) {
+			t.Errorf("%s: back leads to %q", tt.ask, said)
+		}
+	}
+}
+
+// Selecting something else leaves a topic; what the topic itself selects does
+// not.
+func TestATopicEndsWithTheSelection(t *testing.T) {
+	w := openLantern(t)
+	w.SetMode("White")
+	w.Select("D1")
+	tapText(t, w, "What sets its current?")
+	tapText(t, w, "Q1")
+	if got := w.doc.selectedRefs(); len(got) != 1 || got[0] != "Q1" || w.inspector.topic == nil {
+		t.Fatalf("selected %v, topic %v", got, w.inspector.topic)
+	}
+	w.Select("R1")
+	if w.inspector.topic != nil || !strings.Contains(words(w.inspector.object), "R1 drops") {
+		t.Errorf("the topic stays: %q", words(w.inspector.object))
+	}
+}
