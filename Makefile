@@ -69,10 +69,12 @@ include bench/bench.mk
 
 # soak solves 100,000 random circuits over the whole palette, verifies each
 # solution and each refusal, and prints how many there were. Then it kills the
-# program 200 times while it is edited, and looks at what is left.
+# program 200 times while it is edited, and looks at what is left. Last it looks
+# for labels that cover something, or find no place, on 500 random drawings.
 soak: test-packages
 	go test -count=1 -timeout=30m -v -run '^TestSoak$$' ./analysis -soak=100000
 	go test -count=1 -timeout=60m -v -run '^TestKill$$' ./cmd/copperglass -kills=200
+	go test -count=1 -v -run '^TestLabelsCoverNothing$$' ./canvas/scene -soak=500
 
 # shots drives the real window on a screen of its own and writes a picture of
 # every view, dialog and theme, at both scales, to out/shots/, and the one of

@@ -73,7 +73,7 @@ func TestTwoStates(t *testing.T) {
 	}{
 		{"flip-flop", flipFlop(), "Q1 saturated, Q2 cut-off; Q1 cut-off, Q2 saturated"},
 		{"thyristor", thyristor(), "Q1 saturated, Q2 saturated; Q1 cut-off, Q2 cut-off"},
-		{"trigger", trigger(2.2), "Q1 saturated, Q2 cut-off; Q1 cut-off, Q2 active"},
+		{"trigger", trigger(2.2), "Q1 saturated, Q2 cut-off; Q1 cut-off, Q2 saturated"},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
 			t.Parallel()

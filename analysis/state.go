@@ -20,18 +20,18 @@ func transistorState(p *part, s *state) State {
 	return ""
 }
 
-// diverted is the share of the base current that the collector junction takes
-// once a bipolar transistor counts as saturated.
-const diverted = 0.01
+// forwardBiased is how many times its saturation current a collector junction
+// carries once it counts as forward biased, which is when textbooks call the
+// transistor saturated: from 2.4 V_T on, about 60 mV.
+const forwardBiased = 10
 
 // state follows from the bias of the two junctions. A junction counts as
 // forward biased from the voltage at which the transport law's exponential
 // I_S (e^(V/(n V_T)) − 1) reaches 1 µA, about 0.5 V for small silicon
 // transistors. Without one the transistor is cut off; with the collector
 // junction's exponential the larger it works in reverse. Otherwise it is on,
-// and saturated where the collector junction takes more than 1 % of the base
-// current, so that forced β has begun to fall short of β_F: V_CE is then below
-// about 0.2 V.
+// and saturated where the collector junction is forward biased, too; at its
+// edge forced β is still β_F, and how far it falls short tells how deep it is.
 func (q *bipolar) state() State {
 	be, bc := q.carries.BE, q.carries.BC
 	switch {
@@ -39,7 +39,7 @@ func (q *bipolar) state() State {
 		return CutOff
 	case bc.Amps > be.Amps:
 		return Reverse
-	case bc.Amps/q.law.ReverseBeta > diverted*be.Amps/q.law.ForwardBeta:
+	case bc.Amps > forwardBiased*q.law.SaturationCurrent*q.many:
 		return Saturated
 	}
 	return Active

@@ -47,7 +47,7 @@ func LightTheme() Theme {
 	return Theme{
 		Paper: rgb(0xfcfbf7), Dots: rgb(0xdcd9cf), Ink: rgb(0x22303c), Quiet: rgb(0x5d6873), Body: rgb(0xfffffc),
 		Ribbon: rgb(0xf5d9ae), Current: rgb(0x8a4a00), Pill: rgb(0xe3eef8), PillEdge: rgb(0xb7cde2), Volts: rgb(0x1d4e7e),
-		Badge: rgb(0x22303c), OnBadge: rgb(0xffffff), Flag: rgb(0xb3261e), OnFlag: rgb(0xffffff), Accent: rgb(0x2f6fa8), Lit: rgb(0xffeeb0),
+		Badge: rgb(0x22303c), OnBadge: rgb(0xffffff), Flag: rgb(0xb3261e), OnFlag: rgb(0xffffff), Accent: rgb(0x2b689f), Lit: rgb(0xffeeb0),
 		Bar: rgb(0x22303c), OnBar: rgb(0xffffff), BarQuiet: rgb(0xb9c4ce), Panel: rgb(0xf6f5f0), Tray: rgb(0xebe9e1),
 		Card: rgb(0xfcfbf7), Chosen: rgb(0xdce8f2), Edge: rgb(0xd5d2c6),
 	}
@@ -59,7 +59,7 @@ func DarkTheme() Theme {
 		Dark:  true,
 		Paper: rgb(0x1b2229), Dots: rgb(0x333d46), Ink: rgb(0xe6e9ea), Quiet: rgb(0xa5b0b9), Body: rgb(0x232c35),
 		Ribbon: rgb(0x7a5620), Current: rgb(0xf0b45f), Pill: rgb(0x233a50), PillEdge: rgb(0x3d5a76), Volts: rgb(0xb5d7f5),
-		Badge: rgb(0xe6e9ea), OnBadge: rgb(0x1b2229), Flag: rgb(0xe2665c), OnFlag: rgb(0x1b1110), Accent: rgb(0x6fb0e6), Lit: rgb(0xab7a00),
+		Badge: rgb(0xe6e9ea), OnBadge: rgb(0x1b2229), Flag: rgb(0xe8756b), OnFlag: rgb(0x1b1110), Accent: rgb(0x78b5e8), Lit: rgb(0xab7a00),
 		Bar: rgb(0x11171c), OnBar: rgb(0xf2f4f5), BarQuiet: rgb(0xa5b0b9), Panel: rgb(0x20282f), Tray: rgb(0x171d23),
 		Card: rgb(0x262f38), Chosen: rgb(0x2b4459), Edge: rgb(0x3a4650),
 	}

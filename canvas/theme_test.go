@@ -39,10 +39,10 @@ func TestTextStandsOut(t *testing.T) {
 			{"Badge", th.Badge, map[string]color.NRGBA{"OnBadge": th.OnBadge}},
 			{"Flag", th.Flag, map[string]color.NRGBA{"OnFlag": th.OnFlag}},
 			{"Bar", th.Bar, map[string]color.NRGBA{"OnBar": th.OnBar, "BarQuiet": th.BarQuiet}},
-			{"Panel", th.Panel, map[string]color.NRGBA{"Ink": th.Ink, "Quiet": th.Quiet, "Current": th.Current, "Accent": th.Accent}},
-			{"Tray", th.Tray, map[string]color.NRGBA{"Ink": th.Ink, "Quiet": th.Quiet}},
-			{"Card", th.Card, map[string]color.NRGBA{"Ink": th.Ink, "Quiet": th.Quiet, "Current": th.Current}},
-			{"Chosen", th.Chosen, map[string]color.NRGBA{"Ink": th.Ink, "Quiet": th.Quiet, "Current": th.Current}},
+			{"Panel", th.Panel, map[string]color.NRGBA{"Ink": th.Ink, "Quiet": th.Quiet, "Current": th.Current, "Accent": th.Accent, "Flag": th.Flag}},
+			{"Tray", th.Tray, map[string]color.NRGBA{"Ink": th.Ink, "Quiet": th.Quiet, "Current": th.Current, "Accent": th.Accent, "Flag": th.Flag}},
+			{"Card", th.Card, map[string]color.NRGBA{"Ink": th.Ink, "Quiet": th.Quiet, "Current": th.Current, "Accent": th.Accent, "Flag": th.Flag}},
+			{"Chosen", th.Chosen, map[string]color.NRGBA{"Ink": th.Ink, "Quiet": th.Quiet, "Current": th.Current, "Accent": th.Accent}},
 		}
 		for _, s := range surfaces {
 			for text, c := range s.texts {

@@ -18,12 +18,7 @@ func (p *Part) Recast(k *Kind) (*Part, map[string]string) {
 	if old != nil && old.Prefix != k.Prefix && isNumbered(p.Ref, old.Prefix) {
 		c.Ref = ""
 	}
-	if !k.takes(p.Value, old) {
-		c.Value = k.Suggest
-		if strings.TrimSpace(p.Marking) != "" {
-			c.Value = ""
-		}
-	}
+	c.Value = k.valueFor(p, old)
 	if k.NewPins == nil {
 		c.Pins = nil
 	} else if len(c.Pins) == 0 {
@@ -56,20 +51,40 @@ func isNumbered(ref, letters string) bool {
 	return ok && number != "" && strings.Trim(number, "0123456789") == ""
 }
 
+// valueFor returns the value of a part of kind old as one of kind k: its own
+// where k takes it, none where k reads the marking, and else that of a new part.
+func (k *Kind) valueFor(p *Part, old *Kind) string {
+	value, marking := strings.TrimSpace(p.Value), strings.TrimSpace(p.Marking)
+	switch {
+	case value != "" && k.takes(value, old):
+		return p.Value
+	case marking != "" && k.reads(k.FromMarking, marking), value == "" && marking == "":
+		return ""
+	}
+	return k.Suggest
+}
+
+// reads reports whether a text says something that k can be; any text does where
+// it is only a name.
+func (k *Kind) reads(from func(string) (Params, error), text string) bool {
+	if from == nil {
+		return true
+	}
+	read, err := from(text)
+	return err == nil && !k.refuses(read)
+}
+
 // takes reports whether the value of a part of kind old makes sense for k: k
 // reads something in it, or it may be a type's name, which has a figure in it,
 // among kinds that are sold by type.
 func (k *Kind) takes(value string, old *Kind) bool {
-	if strings.TrimSpace(value) == "" {
-		return true
-	}
 	if k.FromValue == nil {
 		return old == nil || old.FromValue == nil
 	}
-	read, err := k.FromValue(value)
-	if err != nil || k.refuses(read) {
+	if !k.reads(k.FromValue, value) {
 		return false
 	}
+	read, _ := k.FromValue(value)
 	named := old != nil && len(old.Handbook) > 0 && len(k.Handbook) > 0 && strings.ContainsFunc(value, unicode.IsDigit)
 	return len(read) > 0 || named
 }

@@ -25,6 +25,8 @@ func TestRecast(t *testing.T) {
 		{"a value it can have", Part{Ref: "R4", Kind: "resistor", Value: "47k"}, "potentiometer", "", "47k", map[string]string{"1": "1", "2": "2"}},
 		{"a colour is no type of diode", Part{Ref: "D4", Kind: "led", Value: "red"}, "diode", "D4", LookupKind("diode").Suggest, map[string]string{"A": "A", "K": "K"}},
 		{"given by hand", Part{Ref: "Rsense", Kind: "resistor", Value: "1"}, "inductor", "Rsense", LookupKind("inductor").Suggest, map[string]string{"1": "1", "2": "2"}},
+		{"a marking that says nothing of it", Part{Ref: "R1", Kind: "resistor", Marking: "0"}, "lamp", "", LookupKind("lamp").Suggest, map[string]string{"1": "1", "2": "2"}},
+		{"nothing is said", Part{Ref: "R1", Kind: "resistor"}, "lamp", "", "", map[string]string{"1": "1", "2": "2"}},
 		{"a marking says it", Part{Ref: "R1", Kind: "resistor", Value: "10 kΩ", Marking: "104"}, "capacitor", "", "", map[string]string{"1": "1", "2": "2"}},
 	}
 	for _, test := range tests {

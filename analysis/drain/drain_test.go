@@ -148,9 +148,7 @@ func TestDaySchedule(t *testing.T) {
 	d := decode(t, bt1, `"ref": "I1", "kind": "current_source", "value": "8 µA", "tags": {"+": "GND", "-": "p"}`,
 		fmt.Sprintf(`"ref": "R1", "kind": "resistor", "params": {"resistance": %v}, "tags": {"1": "p", "2": "q"}`, (1.5-0.5*0.12)/(0.12-8e-6)),
 		`"ref": "S1", "kind": "switch", "tags": {"1": "q", "2": "GND"}`)
-	for _, m := range []*model.Mode{{Name: "Lit", Set: map[string]string{"S1": "closed"}}, {Name: "Off", Set: map[string]string{"S1": "open"}}} {
-		d.Modes = append(d.Modes, m)
-	}
+	d.Modes = []*model.Mode{{Name: "Lit", Set: map[string]string{"S1": "closed"}}, {Name: "Off", Set: map[string]string{"S1": "open"}}}
 	cell := curveCell{1.1, level(1.5), level(0.5), 0.9}
 	out := run(t, d, Options{Day: []Phase{{"Lit", 0.25}, {"Off", 23.75}}, Cells: map[string]Cell{"BT1": cell}})
 	near(t, "hours", out.Points[len(out.Points)-1].Hours, 1.1/0.03019*24, 1e-4)

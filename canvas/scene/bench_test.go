@@ -20,7 +20,6 @@ import (
 type screen struct {
 	builder  Builder
 	renderer raster.Renderer
-	view     canvas.View
 }
 
 func (s *screen) frame(d *model.Diagram, r *analysis.Result) {
@@ -108,9 +107,10 @@ func TestFramesHardlyAllocate(t *testing.T) {
 	}
 	ds, rs := drag(d, 40)
 	for name, frame := range map[string]func(s *screen, k int){
-		"nothing changed":  func(s *screen, _ int) { s.frame(d, r) },
-		"numbers changed":  func(s *screen, k int) { s.frame(d, numbers[k]) },
-		"one part dragged": func(s *screen, k int) { s.frame(ds[k], rs[k]) },
+		"nothing changed":         func(s *screen, _ int) { s.frame(d, r) },
+		"numbers changed":         func(s *screen, k int) { s.frame(d, numbers[k]) },
+		"one part dragged":        func(s *screen, k int) { s.frame(ds[k], rs[k]) },
+		"dragged, not solved yet": func(s *screen, k int) { s.frame(ds[k], nil) },
 	} {
 		var s screen
 		for k := range 20 {

@@ -27,9 +27,10 @@ func (b *builder) writeCaption() {
 	}
 	title, mode = brief(title, captionLong), brief(mode, captionLong)
 	at := canvas.Pt(b.s.Bounds.Min.X, b.s.Bounds.Min.Y-canvas.Grid)
-	head := &canvas.Text{At: at, String: title, Size: captionSize, Bold: true, Colour: b.t.Ink}
-	at.X += canvas.TextWidth(title+" ", captionSize, true)
-	tail := &canvas.Text{At: at, String: mode, Size: captionSize, Colour: b.t.Quiet}
+	size := b.scaled(captionSize)
+	head := &canvas.Text{At: at, String: title, Size: size, Bold: true, Colour: b.t.Ink}
+	at.X += canvas.TextWidth(title+" ", size, true)
+	tail := &canvas.Text{At: at, String: mode, Size: size, Colour: b.t.Quiet}
 	b.add(head)
 	if mode != "" {
 		b.add(tail)

@@ -268,26 +268,24 @@ func (b *builder) addWay(ties *canvas.Path, w *way) {
 		b.addTies(ties, canvas.OnGrid(s.A), canvas.OnGrid(s.B))
 	case byPart:
 		p := &b.parts[w.index]
-		if p.extent.Empty() {
-			return
-		}
-		if p.bare(w.pins[0], w.pins[1]) {
-			b.addTies(ties, canvas.OnGrid(p.pins[w.pins[0]].At), canvas.OnGrid(p.pins[w.pins[1]].At))
-			return
-		}
 		b.addLead(ties, p, w.pins[0])
 		b.addLead(ties, p, w.pins[1])
 	}
 }
 
-// addLead adds the ties along a part's lead.
+// addLead adds the ties along a part's lead, from the pin to the body.
 func (b *builder) addLead(ties *canvas.Path, p *placed, j int) {
 	if p.extent.Empty() {
 		return
 	}
-	pin, l := p.pins[j], p.leadLength()
-	at := canvas.OnGrid(pin.At)
-	b.addTies(ties, at, canvas.Pt(at.X-l*float64(pin.Out.X), at.Y-l*float64(pin.Out.Y)))
+	at := canvas.OnGrid(p.pins[j].At)
+	end := canvas.Pt(
+		max(p.body.Min.X, min(at.X, p.body.Max.X)),
+		max(p.body.Min.Y, min(at.Y, p.body.Max.Y)),
+	)
+	if at.X == end.X || at.Y == end.Y {
+		b.addTies(ties, at, end)
+	}
 }
 
 func (b *builder) addTies(path *canvas.Path, from, to canvas.Point) {

@@ -22,9 +22,9 @@ const (
 // unit.
 func LevelAt(scale float64) Level {
 	switch {
-	case scale < 0.3:
+	case scale < 0.25:
 		return Outline
-	case scale < 0.55:
+	case scale < 0.45:
 		return Main
 	case scale < 1.5:
 		return Normal

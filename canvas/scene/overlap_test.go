@@ -116,7 +116,7 @@ func cuts(a, b geom.Point, r canvas.Rect) bool {
 	return false
 }
 
-var soak = flag.Int("soak", 100, "how many random drawings TestLabelsCoverNothing looks at")
+var soak = flag.Int("soak", 60, "how many random drawings TestLabelsCoverNothing looks at")
 
 // No label covers anything: on drawings as people make them, of which hardly
 // a label finds no place, and on any others.

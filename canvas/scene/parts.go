@@ -112,7 +112,6 @@ func (b *builder) readParts() {
 		}
 		old.index = i
 		b.readAmps(old)
-		b.noteControl(p)
 	}
 }
 
@@ -135,17 +134,25 @@ func (p *placed) joinsAs(q *placed) bool {
 		maps.Equal(p.Tags, q.Tags) && (p.Kind != "tag" || p.Value == q.Value)
 }
 
-// noteControl notes what of a part matters for the labels of others.
-func (b *builder) noteControl(p *model.Part) {
-	switch p.Kind {
-	case "chip":
-		b.chips = true
-	case "npn", "pnp":
-		b.control[b.nets.Pin(p.Ref, "B")] = true
-	case "nmos", "pmos":
-		b.control[b.nets.Pin(p.Ref, "G")] = true
+// readNets finds the nets where there is no result that has them, and notes
+// what of the parts matters for the labels of others.
+func (b *builder) readNets() {
+	if b.nets == nil {
+		b.nets = b.own.Build(b.d, b.pinsOf)
+	}
+	for _, p := range b.d.Parts {
+		switch p.Kind {
+		case "chip":
+			b.chips = true
+		case "npn", "pnp":
+			b.control[b.nets.Pin(p.Ref, "B")] = true
+		case "nmos", "pmos":
+			b.control[b.nets.Pin(p.Ref, "G")] = true
+		}
 	}
 }
+
+func (b *builder) pinsOf(i int) []model.Pin { return b.parts[i].pins }
 
 func (b *builder) readAmps(p *placed) {
 	p.amps = p.amps[:0]

@@ -94,6 +94,7 @@ func (b *Builder) Build(d *model.Diagram, r *analysis.Result, o Options) *Scene 
 func (b *builder) build(d *model.Diagram, r *analysis.Result, o Options) *Scene {
 	b.begin(d, r, o)
 	b.readParts()
+	b.readNets()
 	b.readWires()
 	b.readFlow()
 	b.drawPaper()
@@ -119,6 +120,7 @@ type builder struct {
 	s Scene
 
 	nets   *net.Netlist
+	own    net.Builder // of nets where there is no result
 	tracer net.Tracer
 	pieces []net.Piece
 	joints []net.Joint
@@ -173,9 +175,6 @@ func (b *builder) begin(d *model.Diagram, r *analysis.Result, o Options) {
 	}
 	if o.Mode == "" && r != nil {
 		b.o.Mode = r.Mode
-	}
-	if b.nets == nil {
-		b.nets = net.Build(d)
 	}
 }
 

@@ -246,8 +246,8 @@ const (
 	leadRoom     = 2.0 // from a lead to other labels
 )
 
-// lead returns the line that leads to the label from its wire, none
-// where the label stands close by.
+// lead returns the line that leads to the label from its wire, none where the
+// label stands close by.
 func (s *spot) lead() canvas.Rect {
 	if !s.led {
 		return canvas.EmptyRect()

@@ -84,7 +84,7 @@ type drawn struct {
 // readWires finds where wires are cut, meet and cross, unless all is where it
 // was.
 func (b *builder) readWires() {
-	b.tracer.Read(b.d, func(i int) []model.Pin { return b.parts[i].pins })
+	b.tracer.Read(b.d, b.pinsOf)
 	if b.drawn.valid && slices.Equal(b.drawn.wires, b.d.Wires) {
 		return
 	}

@@ -52,12 +52,13 @@ const gone = -1
 // wire returns the net of what was wire i at p. Where a wire was cut in two the
 // one half is new, and lies where it lay.
 func (l *later) wire(i int, p geom.Point) int {
-	j, kept := l.index[l.before.d.Wires[i].ID]
+	w := l.before.d.Wires[i]
+	j, kept := l.index[w.ID]
 	if kept && l.d.Wires[j].Touches(p) {
 		return l.nets.Wire(j)
 	}
 	for _, j := range l.added {
-		if l.d.Wires[j].Touches(p) {
+		if half := l.d.Wires[j]; half.Touches(p) && !slices.ContainsFunc(half.Points, func(q geom.Point) bool { return !w.Touches(q) }) {
 			return l.nets.Wire(j)
 		}
 	}
@@ -69,13 +70,16 @@ func (l *later) wire(i int, p geom.Point) int {
 
 // apart reports whether what was joined at o is in two nets.
 func (l *later) apart(o *spot) bool {
+	if o.members() < 2 {
+		return false
+	}
 	nets := l.at(o)
 	return slices.ContainsFunc(nets, func(n int) bool { return n != nets[0] })
 }
 
 // at returns the nets of what was joined at o.
 func (l *later) at(o *spot) []int {
-	var nets []int
+	nets := make([]int, 0, o.members())
 	for _, id := range o.pins {
 		nets = append(nets, l.nets.Pin(id.Ref, id.Pin))
 	}

@@ -148,7 +148,7 @@ func (r *recasting) with(p *model.Part) *model.Draft {
 	for _, pin := range r.old.PlacedPins() {
 		o := r.spots.at[pin.At]
 		to, kept := r.pins[pin.Name]
-		if !kept || is[to] == pin.At || len(o.pins)+len(o.ends)+len(o.through) < 2 {
+		if !kept || is[to] == pin.At || o.members() < 2 {
 			continue
 		}
 		way := t.route(is[to], pin.At, nil)
@@ -184,7 +184,7 @@ func (r *recasting) sound(after *model.Diagram, p *model.Part) bool {
 		}
 	}
 	for _, pin := range p.PlacedPins() {
-		if o := now.spots.at[pin.At]; !kept[pin.Name] && len(o.pins)+len(o.ends)+len(o.through) > 1 {
+		if o := now.spots.at[pin.At]; !kept[pin.Name] && o.members() > 1 {
 			return false
 		}
 	}

@@ -87,7 +87,7 @@ func (m *origins) adopt(wire int, knots []knot) {
 
 // of returns the nets of all that is joined at o.
 func (m *origins) of(o *spot) []int {
-	var nets []int
+	nets := make([]int, 0, o.members())
 	for _, id := range o.pins {
 		nets = append(nets, m.before.nets.Pin(id.Ref, id.Pin))
 	}
@@ -101,6 +101,9 @@ func (m *origins) of(o *spot) []int {
 }
 
 func (m *origins) meet(o *spot) bool {
+	if o.members() < 2 {
+		return false
+	}
 	nets := m.of(o)
 	return slices.ContainsFunc(nets, func(n int) bool { return n != nets[0] })
 }

@@ -34,7 +34,7 @@ type member struct {
 }
 
 func (m *mending) members(o *spot) []member {
-	var all []member
+	all := make([]member, 0, o.members())
 	for _, id := range o.pins {
 		all = append(all, member{id, -1, m.nets.Pin(id.Ref, id.Pin)})
 	}
@@ -48,6 +48,9 @@ func (m *mending) members(o *spot) []member {
 
 // rejoin joins what was joined at o and is not any more.
 func (m *mending) rejoin(o *spot) {
+	if o.members() < 2 {
+		return
+	}
 	all := m.members(o)
 	for i := 1; i < len(all); i++ {
 		if a, b := m.find(all[0].net), m.find(all[i].net); a != b {

@@ -153,7 +153,7 @@ func (p *plan) openFor(f *model.Draft) {
 func (s *sheet) joined(p *model.Part) bool {
 	return slices.ContainsFunc(p.PlacedPins(), func(pin model.Pin) bool {
 		o := s.spots.at[pin.At]
-		return len(o.pins)+len(o.ends)+len(o.through) > 1
+		return o.members() > 1
 	})
 }
 

@@ -93,7 +93,7 @@ func (l *slide) points(w *model.Wire, to func(geom.Point) geom.Point) []geom.Poi
 // touchesNothing reports whether nothing is joined to wire i.
 func (s *sheet) touchesNothing(i int) bool {
 	for _, k := range s.spots.on[i] {
-		if len(k.pins)+len(k.ends)+len(k.through) > 1 {
+		if k.members() > 1 {
 			return false
 		}
 	}

@@ -18,6 +18,9 @@ type spot struct {
 	through []int // wires that pass
 }
 
+// members is how many pins and wires are joined at a spot.
+func (o *spot) members() int { return len(o.pins) + len(o.ends) + len(o.through) }
+
 // knot is a spot on a wire: it lies on the wire's straight piece of that
 // number, counted from 0.
 type knot struct {

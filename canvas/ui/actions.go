@@ -96,10 +96,10 @@ func editActions() actions {
 			help: "What the catalogue knows of such parts: types, colours, sizes; type to find."},
 		{name: "throw", title: "Throw the switch", group: editGroup, keys: []stroke{sign('T')}, do: throwSelected, when: canThrow,
 			help: "Opens the selected switch where it is closed, and closes it where it is open; so does a double click."},
-		{name: "doubt", title: "How sure: measured, read, guessed", group: editGroup, ruled: true, keys: []stroke{sign('?')}, do: stepDoubt, when: hasSelection,
+		{name: "doubt", title: "Measured, read or guessed", group: editGroup, ruled: true, keys: []stroke{sign('?')}, do: stepDoubt, when: hasSelection,
 			help: "How sure you are of what is selected: measured with a meter, read off the part, or guessed, which is drawn with dashes."},
 		{name: "doubts", title: "Open points…", group: editGroup, keys: []stroke{sign('O')}, do: (*Window).listDoubts,
-			when: func(w *Window) bool { return len(openPoints(w.doc.Shown())) > 0 },
+			when: anyOpen,
 			help: "Lists what is guessed, or what nobody has said yet how sure it is; choosing goes there."},
 		{name: "set out", title: "Set out parts without a place", group: editGroup, do: setOut,
 			when: func(w *Window) bool { return unplacedWords(w.doc.Shown()) != "" },
@@ -198,9 +198,9 @@ func byHand(f func(*tool.Editor)) func(*Window) {
 
 func hasSelection(w *Window) bool { return !w.doc.Selected().Empty() }
 
-func canTurn(w *Window) bool { return hasSelection(w) || w.doc.editor.Placing() != nil }
+func canTurn(w *Window) bool { return hasSelection(w) || !w.doc.editor.Hanging().Empty() }
 
-func canHold(w *Window) bool { return hasSelection(w) || w.surface.cursor.held }
+func canHold(w *Window) bool { return hasSelection(w) || w.surface.holding() }
 
 func hasModes(w *Window) bool { return len(w.doc.Shown().Modes) > 0 }
 

@@ -178,7 +178,7 @@ func (s *surface) act(add bool) {
 	t := tool.Hit(s.doc.Diagram(), canvas.OnGrid(s.cursor.at))
 	sel := s.doc.Selected()
 	switch {
-	case s.cursor.held:
+	case s.holding():
 		s.putDown()
 	case e.Busy() || e.DrawingWires():
 		s.clickHere(add)
@@ -220,23 +220,29 @@ func (s *surface) putDown() {
 
 // pickUp takes what is selected into the hand, or puts it down.
 func (s *surface) pickUp() {
-	if s.cursor.held {
+	if s.holding() {
 		s.putDown()
 		return
 	}
 	if s.doc.editor.Busy() || s.doc.Selected().Empty() {
 		return
 	}
-	s.cursor.at = tool.Anchor(s.doc.Diagram(), s.doc.Selected())
-	s.raise()
-	s.cursor.held, s.cursor.wire = true, false
+	s.tips.hide()
+	s.cursor = cursor{at: tool.Anchor(s.doc.Diagram(), s.doc.Selected()), shown: true, used: true, held: true}
 	s.follow(s.here())
 	s.edit(func(e *tool.Editor) { e.PickUp(s.here()) })
 }
 
+// holding reports whether the keys still hold what they took: whatever else is
+// begun or undone meanwhile drops it.
+func (s *surface) holding() bool {
+	e := s.doc.editor
+	return s.cursor.held && e.Busy() && e.Placing() == nil && !e.DrawingWires()
+}
+
 // holds says what the keys hold and how to go on, or is "".
 func (s *surface) holds(t actions) string {
-	if !s.cursor.held {
+	if !s.holding() {
 		return ""
 	}
 	end, drop := t.named("act").told(), t.named("cancel").told()

@@ -85,16 +85,29 @@ type openPoint struct {
 	wire model.WireID // where there is no ref
 }
 
+// anyOpen reports whether there is an open point.
+func anyOpen(w *Window) bool {
+	d := w.doc.Shown()
+	guessed := func(wire *model.Wire) bool { return wire.Doubt == model.Guessed }
+	return slices.ContainsFunc(d.Parts, isOpen) || slices.ContainsFunc(d.Wires, guessed)
+}
+
+// isOpen reports whether nobody is sure of a part yet.
+func isOpen(p *model.Part) bool {
+	k := p.LookupKind()
+	return (k == nil || !k.Sign) && (p.Doubt == model.Guessed || p.Doubt == "")
+}
+
 // openPoints are the parts that are guessed, then those of which nobody has
 // said how sure it is, and the wires that are guessed.
 func openPoints(d *model.Diagram) []openPoint {
 	var guessed, unsaid []openPoint
 	for _, p := range d.Parts {
-		switch k := p.LookupKind(); {
-		case k != nil && k.Sign:
+		switch {
+		case !isOpen(p):
 		case p.Doubt == model.Guessed:
 			guessed = append(guessed, openPoint{ref: p.Ref})
-		case p.Doubt == "":
+		default:
 			unsaid = append(unsaid, openPoint{ref: p.Ref})
 		}
 	}

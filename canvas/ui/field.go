@@ -226,8 +226,7 @@ func (f *field) box() fyne.CanvasObject {
 		return f.entry
 	}
 	in := f.page.in
-	b := widget.NewButtonWithIcon("", theme.MenuDropDownIcon(), f.lookUp)
-	b.Importance = widget.LowImportance
+	b := newIconButton(theme.MenuDropDownIcon(), f.lookUp)
 	listing := newHinted(in.tips, in.table.named("look up").explains(), b)
 	return container.New(columns{widths: []float32{0, listWidth}, gap: 2}, f.entry, listing)
 }

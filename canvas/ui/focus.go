@@ -130,3 +130,29 @@ func (b *button) TypedKey(e *fyne.KeyEvent) {
 		b.Button.TypedKey(e)
 	}
 }
+
+// newIconButton is a quiet button with a picture only.
+func newIconButton(icon fyne.Resource, tapped func()) *button {
+	b := newButton("", tapped, nil)
+	b.Icon, b.Importance = icon, widget.LowImportance
+	b.escape = func() { release(b) }
+	return b
+}
+
+// choice is the toolkit's, which Escape leaves.
+type choice struct{ widget.Select }
+
+func newChoice() *choice {
+	c := &choice{}
+	c.ExtendBaseWidget(c)
+	return c
+}
+
+// TypedKey opens the choice, goes through it or leaves it.
+func (c *choice) TypedKey(e *fyne.KeyEvent) {
+	if e.Name == fyne.KeyEscape {
+		release(c)
+		return
+	}
+	c.Select.TypedKey(e)
+}

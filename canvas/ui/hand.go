@@ -221,7 +221,9 @@ func (s *surface) TypedRune(r rune) {
 
 // TypedKey takes the keys that are no letters.
 func (s *surface) TypedKey(e *fyne.KeyEvent) {
-	s.hand.typed = ""
+	if len(e.Name) > 1 { // a key that types a sign comes here before its sign does
+		s.hand.typed = ""
+	}
 	s.struck(keyStroke(e.Name))
 }
 

@@ -111,6 +111,9 @@ func TestPickUpCarriesWhatIsSelected(t *testing.T) {
 	w.Select("R1")
 	before := w.doc.Diagram().Part("R1").At
 	w.press("h", "down", "down")
+	if at := w.surface.cursor.at; at != before.Add(geom.Pt(0, 2)) {
+		t.Errorf("the cursor is at %v, not where the part is carried", at)
+	}
 	if w.doc.Shown().Part("R1").At != before.Add(geom.Pt(0, 2)) || w.doc.Diagram().Part("R1").At != before {
 		t.Error("the part in the hand is not shown where it is, or put down too early")
 	}
@@ -124,6 +127,23 @@ func TestPickUpCarriesWhatIsSelected(t *testing.T) {
 	w.press("h", "up", "h")
 	if w.doc.Diagram().Part("R1").At != before.Add(geom.Pt(0, -1)) || !w.doc.Selected().Parts["R1"] {
 		t.Error("the key does not put it down, still selected")
+	}
+}
+
+func TestWhatTheKeysHoldIsDroppedByWhateverElseIsBegun(t *testing.T) {
+	w := drawLoop(t)
+	n := len(w.doc.Diagram().Parts)
+	w.Select("R1")
+	w.press("h", "down", "c")
+	w.enterKey()
+	if got := len(w.doc.Diagram().Parts); got != n+1 {
+		t.Errorf("Enter set nothing down: %d parts after %d", got, n)
+	}
+	w.press("h", "down")
+	w.command("undo")
+	w.enterKey()
+	if w.doc.editor.Busy() || w.surface.holding() {
+		t.Error("the hand still holds what was undone")
 	}
 }
 

@@ -172,7 +172,7 @@ func (p *page) wayButton(w way, follow bool) fyne.CanvasObject {
 	if w.scheme != "" {
 		help = "What the marking says, read as " + w.scheme + "."
 	}
-	title := elide("or "+w.value+" from the marking", p.fieldWidth(), textSize, false)
+	title := elide("or "+w.value+", as printed", p.fieldWidth(), textSize, false)
 	return p.action(title, help, func() {
 		p.try(p.edit("reading", func(m *model.Part) { m.Value = value }))
 	})

@@ -49,7 +49,7 @@ func newProblem(d *model.Diagram, old, changed *model.Part) error {
 	return nil
 }
 
-// rename gives a part another reference designator, in the modes as well.
+// rename gives a part another reference designator, in all that speaks of it.
 func (doc *Document) rename(from, to string) error {
 	to = strings.TrimSpace(to)
 	if err := checkRef(doc.Diagram(), from, to); err != nil || from == to {
@@ -59,7 +59,7 @@ func (doc *Document) rename(from, to string) error {
 	p := f.Diagram().Part(from).Clone()
 	p.Ref = to
 	f.SetPart(from, p)
-	renameTargets(f, func(ref, pin string) (string, string) {
+	f.Retarget(func(ref, pin string) (string, string) {
 		if ref == from {
 			ref = to
 		}
@@ -90,25 +90,6 @@ func checkRef(d *model.Diagram, from, to string) error {
 		return fmt.Errorf("%s is taken", to)
 	}
 	return nil
-}
-
-// renameTargets rewrites what the modes set by part and pin.
-func renameTargets(f *model.Draft, to func(ref, pin string) (string, string)) {
-	for i, m := range f.Diagram().Modes {
-		c := cloneMode(m)
-		c.Set = map[string]string{}
-		for target, state := range m.Set {
-			c.Set[joinTarget(to(model.SplitTarget(target)))] = state
-		}
-		f.SetMode(i, c)
-	}
-}
-
-func joinTarget(ref, pin string) string {
-	if pin == "" {
-		return ref
-	}
-	return ref + "." + pin
 }
 
 // largestStack bounds a stack to what somebody might have soldered.

@@ -24,6 +24,9 @@ func (p *page) part() {
 	}
 	p.heading("What it is")
 	p.nameField()
+	if !k.Sign {
+		p.add(indented(p.action("Make it another kind…", "It stays where it is, joined as it is.", func() { p.in.run("change kind") })), gap(6))
+	}
 	if k.Name != "ground" {
 		p.valueField(k)
 	}

@@ -86,8 +86,7 @@ func (p *page) pinLine(i int, problem *fyne.Container) fyne.CanvasObject {
 		}),
 	}, p, func() {})
 	name.entry.SetPlaceHolder("name")
-	remove := widget.NewButtonWithIcon("", theme.CancelIcon(), func() { say(p.removePin(i)) })
-	remove.Importance = widget.LowImportance
+	remove := newIconButton(theme.CancelIcon(), func() { say(p.removePin(i)) })
 	return container.New(columns{widths: []float32{40, 0, 98, 50, 26}, gap: 4}, number.entry, name.entry, p.roleSelect(i), p.sideButton(i),
 		newHinted(p.in.tips, "Take the pin away.", remove))
 }
@@ -101,7 +100,7 @@ func (p *page) pin(i int) model.ChipPin {
 }
 
 func (p *page) roleSelect(i int) fyne.CanvasObject {
-	s := widget.NewSelect(nil, nil)
+	s := newChoice()
 	for _, r := range roles {
 		s.Options = append(s.Options, r.word)
 		if r.role == p.model().Pins[i].Role {
@@ -126,11 +125,11 @@ func (p *page) sideButton(i int) fyne.CanvasObject {
 			at = j
 		}
 	}
-	b := widget.NewButton(sides[at].sign, func() {
+	b := newButton(sides[at].sign, func() {
 		next := sides[(at+1)%len(sides)].side
 		p.try(p.editPin(i, "side", func(c *model.ChipPin) { c.Side = next }))
 		p.in.release()
-	})
+	}, p.in.release)
 	b.Importance = widget.LowImportance
 	return newHinted(p.in.tips, "The side of the box the pin is on; auto is where its role suggests.", b)
 }
@@ -161,7 +160,7 @@ func (p *page) checkPin(i int, to string) error {
 	return nil
 }
 
-// renamePin gives a pin another number, in the modes and the tags as well.
+// renamePin gives a pin another number, in all that speaks of it.
 func (p *page) renamePin(i int, to string) error {
 	to = strings.TrimSpace(to)
 	if err := p.checkPin(i, to); err != nil || to == p.pin(i).Number {
@@ -176,7 +175,7 @@ func (p *page) renamePin(i int, to string) error {
 			m.Tags[to] = tag
 		}
 		f.SetPart(ref, m)
-		renameTargets(f, func(r, pin string) (string, string) {
+		f.Retarget(func(r, pin string) (string, string) {
 			if r == ref && pin == from {
 				pin = to
 			}

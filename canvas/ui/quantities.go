@@ -203,7 +203,7 @@ func (p *page) now(q *model.Param) model.Value {
 // choice adds a choice of words; what is not said follows the catalogue.
 func (p *page) choice(q *model.Param, words []string) {
 	assumed := func() string { return "as usual (" + showParam(q, p.assumed(q)) + ")" }
-	s := widget.NewSelect(nil, nil)
+	s := newChoice()
 	update := func() {
 		s.OnChanged = nil
 		s.Options = append([]string{assumed()}, words...)

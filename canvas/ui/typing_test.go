@@ -198,7 +198,7 @@ func TestAMarkingOffersItsValueWhereAnotherIsWritten(t *testing.T) {
 	w.Select("R1")
 	w.enter(w.inspector.fieldOf(t, "Value"), "2k2")
 	w.enter(w.inspector.fieldOf(t, "Marking"), "471")
-	if said := words(w.inspector.object); !strings.Contains(said, "or 470 Ω from the marking") {
+	if said := words(w.inspector.object); !strings.Contains(said, "or 470 Ω, as printed") {
 		t.Fatalf("the inspector says %q", said)
 	}
 	findTap(w.inspector.page.wayLines(model.LookupKind("resistor"))[0]).Tapped(nil)
@@ -217,7 +217,7 @@ func TestARefusedMarkingHidesTheOldReading(t *testing.T) {
 		t.Fatalf("the inspector says %q", said)
 	}
 	w.enter(f, "471x")
-	if said := words(w.inspector.object); f.problem == "" || strings.Contains(said, "from the marking") {
+	if said := words(w.inspector.object); f.problem == "" || strings.Contains(said, ", as printed") {
 		t.Errorf("refused, it says %q", said)
 	}
 	w.enter(f, "471")

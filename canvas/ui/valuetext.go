@@ -155,7 +155,7 @@ func otherReading(k *model.Kind, m *model.Part) (reading, bool) {
 	plain := exactShort(x, unit)
 	switch {
 	case m.Value != "" && (m.Marking == "" || !usualValue(x, 3)) && !agrees(k, text, ways[0].value):
-		return reading{"or " + ways[0].value + ", if that is printed", "Takes " + text + " for what is printed on the part: " + ways[0].String() + ".", "", text}, true
+		return reading{"or " + ways[0].value + ", as printed", "Takes " + text + " for what is printed on the part: " + ways[0].String() + ".", "", text}, true
 	case m.Value == "" && !offered(ways, plain):
 		return reading{"or " + plain + ", plain", "Takes " + text + " for the value itself.", plain, ""}, true
 	}

@@ -17,13 +17,13 @@ func TestOneFieldTakesValuesMarkingsAndBands(t *testing.T) {
 		says           string
 	}{
 		{"resistor", "4k7", "4k7", "", 4700, "4.7 kΩ"},
-		{"resistor", "333", "", "333", 33e3, "333 → 33 kΩ, 5 %"},               // no resistor has 333 Ω
-		{"resistor", "221", "", "221", 220, "221 → 220 Ω, 5 %"},                // three digits are of E24
-		{"resistor", "220", "220", "", 220, "or 22 Ω, if that is printed"},     // 220 Ω is usual
-		{"resistor", "1000", "1000", "", 1000, "or 100 Ω, if that is printed"}, // so is 1 kΩ
-		{"resistor", "4992", "", "4992", 49900, "4992 → 49.9 kΩ, 1 %"},         // of E96
-		{"resistor", "350", "350", "", 350, "or 35 Ω, if that is printed"},     // neither is usual: as typed
-		{"resistor", "01C", "", "01C", 10e3, "01C → 10 kΩ, 1 %"},               // EIA-96
+		{"resistor", "333", "", "333", 33e3, "333 → 33 kΩ, 5 %"},       // no resistor has 333 Ω
+		{"resistor", "221", "", "221", 220, "221 → 220 Ω, 5 %"},        // three digits are of E24
+		{"resistor", "220", "220", "", 220, "or 22 Ω, as printed"},     // 220 Ω is usual
+		{"resistor", "1000", "1000", "", 1000, "or 100 Ω, as printed"}, // so is 1 kΩ
+		{"resistor", "4992", "", "4992", 49900, "4992 → 49.9 kΩ, 1 %"}, // of E96
+		{"resistor", "350", "350", "", 350, "or 35 Ω, as printed"},     // neither is usual: as typed
+		{"resistor", "01C", "", "01C", 10e3, "01C → 10 kΩ, 1 %"},       // EIA-96
 		{"resistor", "333 x4", "", "333", 33e3, "333 → 33 kΩ, 5 %"},
 		{"resistor", "yellow violet red gold", "", "yellow violet red gold", 4700, "→ 4.7 kΩ, 5 % (4 bands)"},
 		{"capacitor", "104", "", "104", 100e-9, "104 → 100 nF"}, // nobody means 104 F

@@ -206,7 +206,9 @@ func (w *Window) toolChanged() {
 	w.palette.mark(kind)
 	w.bar.doing = w.surface.holds(w.menu.table)
 	w.bar.refresh()
-	w.menu.refresh()
+	if !w.doc.editor.Busy() { // a frame of a gesture has no time for menus that nobody sees
+		w.menu.refresh()
+	}
 	w.greeting.refresh()
 }
 

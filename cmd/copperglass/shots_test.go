@@ -116,7 +116,7 @@ func keepSettings(t *testing.T, home, text string) {
 // views lists all there is to see.
 func views(t *testing.T) []view {
 	var list []view
-	for _, group := range [][]view{drawings(t), selections(), gestures(), menusAndTips(), dialogs(t)} {
+	for _, group := range [][]view{drawings(t), selections(), gestures(), byKeys(), menusAndTips(), dialogs(t)} {
 		list = append(list, group...)
 	}
 	return list
@@ -139,6 +139,7 @@ func drawings(t *testing.T) []view {
 		{name: "shorted", args: []string{writeDrawing(t, shorted)}},
 		{name: "shorted-battery", args: []string{"--select", "BT1", writeDrawing(t, shorted)}},
 		{name: "loose-ends", args: []string{writeDrawing(t, looseEnds)}},
+		{name: "title-block", args: []string{writeDrawing(t, titled)}},
 		{name: "many-modes", args: []string{writeDrawing(t, manyModes)}},
 	}
 }
@@ -189,6 +190,38 @@ func gestures() []view {
 			p.hold(p.grid(12, 5), p.grid(12, 9))
 		}},
 		{name: "by-hand", args: empty, open: drawByHand},
+	}
+}
+
+// byKeys are what the keys alone bring up.
+func byKeys() []view {
+	typed := func(name, value string) view {
+		return view{name: "value-" + name, args: []string{"--select", "C1", "--example", "lantern"}, open: func(p *program) {
+			p.keys("F2")
+			p.typeText(value)
+		}}
+	}
+	return []view{
+		{name: "cursor", args: []string{"--empty"}, open: func(p *program) {
+			k := &keyboard{program: p}
+			k.put(0, 0, "g")
+			k.put(7, -5, "r")
+			k.keys("Escape")
+			k.wire(0, -2, 3, -4)
+		}},
+		{name: "cursor-wire", args: []string{"--empty"}, open: func(p *program) {
+			k := &keyboard{program: p}
+			k.put(0, 0, "g")
+			k.keys("Escape")
+			k.walk(0, -2)
+			k.keys("Return", "Right", "Right", "Right", "Up")
+		}},
+		{name: "picked-up", args: []string{"--select", "Q1"}, open: func(p *program) { p.keys("h", "Right", "Right") }},
+		{name: "focus-example", args: []string{"--empty"}, open: func(p *program) { p.keys("Tab", "Tab") }},
+		{name: "focus-panel", open: func(p *program) { p.keys("Tab", "Tab", "Tab") }},
+		{name: "focus-title", open: func(p *program) { p.keys("shift+Tab") }},
+		typed("marking", "104"), typed("doubtful", "100"), typed("wrong", "10 apples"),
+		{name: "doubt", args: []string{"--select", "R1"}, open: func(p *program) { p.keys("question") }},
 	}
 }
 
@@ -256,14 +289,25 @@ func dialogs(t *testing.T) []view {
 			p.click(image.Pt(r.Max.X-130, r.Max.Y-60))
 		}},
 		{name: "dialog-mode", open: func(p *program) {
-			card := p.chosenCard().Min.Add(image.Pt(60, 30))
-			p.press(card, right)
-			p.untilCalm()
-			p.click(card.Add(image.Pt(30, -38))) // the first item: the menu finds no room below
+			p.keys("ctrl+k")
+			p.usualAnswer()
+			p.typeText("rename or")
+			p.keys("Return")
 			p.usualAnswer()
 		}},
-		{name: "dialog-keys", open: func(p *program) { p.helpItem(0) }},
-		{name: "dialog-about", open: func(p *program) { p.helpItem(1) }},
+		key("commands", "ctrl+k"),
+		{name: "dialog-commands-found", args: []string{"--select", "Q1"}, open: func(p *program) {
+			p.keys("F1")
+			p.usualAnswer()
+			p.typeText("turn")
+		}},
+		{name: "dialog-typical", args: []string{"--select", "D1"}, open: func(p *program) {
+			p.keys("k")
+			p.usualAnswer()
+		}},
+		key("open-points", "o"), key("title-block", "b"),
+		{name: "dialog-mouse", open: func(p *program) { p.helpItem(1) }},
+		{name: "dialog-about", open: func(p *program) { p.helpItem(2) }},
 	}
 }
 
@@ -289,6 +333,27 @@ const shorted = `{
     {"points": [[0, 2], [0, 0], [8, 0], [8, 2]]},
     {"points": [[0, 6], [0, 8], [8, 8], [8, 6]]},
     {"points": [[4, 0], [4, 8]]}
+  ]
+}
+`
+
+const titled = `{
+  "format": "copperglass",
+  "version": 1,
+  "title": "A lamp with notes",
+  "who": "M. Maker",
+  "date": "2026-11-25",
+  "revision": "B",
+  "parts": [
+    {"ref": "BT1", "kind": "battery", "at": [0, 4], "value": "3 V"},
+    {"ref": "E1", "kind": "lamp", "at": [8, 4], "turn": 90, "value": "2.5 V 0.3 A"},
+    {"ref": "GND1", "kind": "ground", "at": [0, 8]},
+    {"ref": "N1", "kind": "note", "at": [12, 1], "value": "The lamp gets warm;\nkeep paper away."},
+    {"ref": "A1", "kind": "arrow", "at": [9, 4], "turn": 180, "value": "gets warm", "params": {"length": 4, "rise": 1}}
+  ],
+  "wires": [
+    {"points": [[0, 2], [0, 0], [8, 0], [8, 2]]},
+    {"points": [[0, 6], [0, 8], [8, 8], [8, 6]]}
   ]
 }
 `

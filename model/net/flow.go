@@ -210,61 +210,82 @@ func (t *forest) settle(i, v int) int {
 
 // solveLoops settles what is left by conjugate gradients on the graph's
 // Laplacian (M. R. Hestenes and E. Stiefel, J. Res. Nat. Bur. Standards 49,
-// 1952), which end after at most as many steps as there are vertices but for
-// rounding.
+// 1952). Each step is first solved on a tree that spans the graph: that leaves
+// one direction open for each edge beside the tree, so that but for rounding
+// there are hardly more steps than loops.
 func (t *forest) solveLoops() {
 	if !slices.Contains(t.settled, false) {
 		return
 	}
 	n, l := len(t.out), &t.loops
 	t.balance()
-	r := l.r
-	l.potential, l.q, l.p = zeros(l.potential, n), zeros(l.q, n), append(l.p[:0], r...)
-	potential, p, q := l.potential, l.p, l.q
-	left := 0.0
-	for _, x := range r {
-		left += x * x
-	}
+	l.potential, l.q, l.z = zeros(l.potential, n), zeros(l.q, n), zeros(l.z, n)
+	left := l.spread()
+	l.p = append(l.p[:0], l.z...)
 	stop := left * 1e-30
-	for range 2 * n {
+	for l.steps = range 2 * n {
 		if left <= stop {
 			break
 		}
-		pq := t.laplacian(p, q)
+		pq := t.laplacian(l.p, l.q)
 		if pq <= 0 {
 			break
 		}
-		step, next := left/pq, 0.0
-		for v := range r {
-			potential[v] += step * p[v]
-			r[v] -= step * q[v]
-			next += r[v] * r[v]
+		for _, v := range l.order {
+			l.potential[v] += left / pq * l.p[v]
+			l.r[v] -= left / pq * l.q[v]
 		}
-		for v := range p {
-			p[v] = r[v] + next/left*p[v]
+		next := l.spread()
+		for _, v := range l.order {
+			l.p[v] = l.z[v] + next/left*l.p[v]
 		}
 		left = next
 	}
 	for i, e := range t.edges {
 		if !t.settled[i] {
-			t.current[i] = potential[e[0]] - potential[e[1]]
+			t.current[i] = l.potential[e[0]] - l.potential[e[1]]
 		}
 	}
 }
 
 // loops is the memory of solveLoops, by vertex.
 type loops struct {
-	potential, p, q, r []float64
-	seen               []bool
-	bit                []int
+	potential, p, q, r, z []float64
+	seen                  []bool
+	order                 []int // the vertices, each after its parent in the tree
+	parent                []int // −1 at a root
+	steps                 int   // that the solution took
+}
+
+// spread sets z to the potentials at which the tree alone would carry the
+// currents r, and returns r·z.
+func (l *loops) spread() float64 {
+	for _, v := range l.order {
+		l.z[v] = l.r[v]
+	}
+	for _, v := range slices.Backward(l.order) { // currents: those of a branch add up
+		if p := l.parent[v]; p >= 0 {
+			l.z[p] += l.z[v]
+		}
+	}
+	dot := 0.0
+	for _, v := range l.order {
+		if p := l.parent[v]; p >= 0 {
+			l.z[v] += l.z[p]
+		} else {
+			l.z[v] = 0
+		}
+		dot += l.r[v] * l.z[v]
+	}
+	return dot
 }
 
 // balance sets r to the currents that come in at the vertices of the loops,
 // less what does not add up in each connected bit, spread evenly: without that
 // the Laplacian's equations would have no solution.
 func (t *forest) balance() {
-	l := &t.loops
-	l.r, l.seen = zeros(l.r, len(t.out)), zeros(l.seen, len(t.out))
+	n, l := len(t.out), &t.loops
+	l.r, l.seen, l.parent, l.order = zeros(l.r, n), zeros(l.seen, n), zeros(l.parent, n), l.order[:0]
 	for v := range l.r {
 		if t.degree[v] == 0 || l.seen[v] {
 			continue
@@ -279,22 +300,24 @@ func (t *forest) balance() {
 	}
 }
 
-// bit returns the vertices that edges not settled join to v, v among them, and
-// marks them as seen.
+// bit adds the vertices that edges not settled join to v, v first, to the order
+// and returns them.
 func (t *forest) bit(v int) []int {
 	l := &t.loops
-	l.bit = append(l.bit[:0], v)
-	l.seen[v] = true
-	for k := 0; k < len(l.bit); k++ {
-		for _, i := range t.at(l.bit[k]) {
-			far := t.edges[i][0] + t.edges[i][1] - l.bit[k]
+	first := len(l.order)
+	l.order = append(l.order, v)
+	l.seen[v], l.parent[v] = true, -1
+	for k := first; k < len(l.order); k++ {
+		at := l.order[k]
+		for _, i := range t.at(at) {
+			far := t.edges[i][0] + t.edges[i][1] - at
 			if !t.settled[i] && !l.seen[far] {
-				l.seen[far] = true
-				l.bit = append(l.bit, far)
+				l.seen[far], l.parent[far] = true, at
+				l.order = append(l.order, far)
 			}
 		}
 	}
-	return l.bit
+	return l.order[first:]
 }
 
 // laplacian sets q to the Laplacian of the edges not settled, times p, and

@@ -88,8 +88,20 @@ func (n *Netlist) Find(name string) int {
 // Build returns the nets of d. It takes time in proportion to the number of
 // pins and wires, times its logarithm.
 func Build(d *model.Diagram) *Netlist {
-	b := builder{d: d, tags: map[string]int{}, alone: map[PinID]bool{}, ends: map[geom.Point]bool{}}
-	b.addParts()
+	n := *new(Builder).Build(d, func(i int) []model.Pin { return d.Parts[i].PlacedPins() })
+	return &n // without the memory of the builder
+}
+
+// Builder builds netlists one after another in the same memory. The zero value
+// is ready.
+type Builder struct{ b builder }
+
+// Build is the function Build, for who has the pins of d's parts: those of part
+// i as its PlacedPins gives them. The netlist holds until the next.
+func (k *Builder) Build(d *model.Diagram, pins func(i int) []model.Pin) *Netlist {
+	b := &k.b
+	b.begin(d)
+	b.addParts(pins)
 	b.addWires()
 	b.joinPlaces()
 	return b.finish()
@@ -98,6 +110,7 @@ func Build(d *model.Diagram) *Netlist {
 // builder holds the union-find forest over pins, then wires, then tags.
 type builder struct {
 	d      *model.Diagram
+	n      Netlist
 	groups Groups
 	first  []int          // forest node of each part's first pin, and the end of all
 	pins   []PinID        // by forest node
@@ -107,6 +120,35 @@ type builder struct {
 	tags   map[string]int // forest node by tag
 	alone  map[PinID]bool
 	ends   map[geom.Point]bool // places where nothing but the end of one wire is
+	index  WireIndex
+
+	group  []int // by forest node
+	nets   []Net // by group
+	order  []int // of the groups
+	number []int // of each group's net
+	of     []int // net by forest node of a pin
+	taken  map[string]bool
+	named  []named
+}
+
+// named is a pin with its name, to be sorted by it.
+type named struct {
+	name string
+	id   PinID
+}
+
+func (b *builder) begin(d *model.Diagram) {
+	if b.tags == nil {
+		b.tags, b.alone, b.ends = map[string]int{}, map[PinID]bool{}, map[geom.Point]bool{}
+		b.taken, b.n.pin = map[string]bool{}, map[PinID]int{}
+	}
+	clear(b.tags)
+	clear(b.alone)
+	clear(b.ends)
+	clear(b.taken)
+	clear(b.n.pin)
+	b.d = d
+	b.groups, b.first, b.pins, b.signs, b.places = b.groups[:0], b.first[:0], b.pins[:0], b.signs[:0], b.places[:0]
 }
 
 // placed is a pin or the end of a wire, where it is on the sheet.
@@ -115,11 +157,11 @@ type placed struct {
 	node int
 }
 
-func (b *builder) addParts() {
-	for _, p := range b.d.Parts {
+func (b *builder) addParts(pins func(i int) []model.Pin) {
+	for i, p := range b.d.Parts {
 		kind := p.LookupKind()
 		b.first = append(b.first, len(b.pins))
-		for _, pin := range p.PlacedPins() {
+		for _, pin := range pins(i) {
 			n := b.groups.Add()
 			b.pins = append(b.pins, PinID{p.Ref, pin.Name})
 			b.signs = append(b.signs, kind.Sign)
@@ -173,13 +215,13 @@ func (b *builder) joinPlaces() {
 	slices.SortFunc(b.places, func(p, q placed) int {
 		return cmp.Or(cmp.Compare(p.at.Y, q.at.Y), cmp.Compare(p.at.X, q.at.X), cmp.Compare(p.node, q.node))
 	})
-	index := IndexWires(b.d.Wires)
+	b.index.index(b.d.Wires)
 	for rest := b.places; len(rest) > 0; {
 		n := 1
 		for n < len(rest) && rest[n].at == rest[0].at {
 			n++
 		}
-		b.joinPlace(rest[:n], index.At(rest[0].at))
+		b.joinPlace(rest[:n], b.index.At(rest[0].at))
 		rest = rest[n:]
 	}
 }
@@ -208,7 +250,7 @@ func (b *builder) joinPlace(here []placed, wires []int) {
 // looseEnds returns the ends of wires where nothing else is, in the order of
 // the wires. A wire with a tag has none: the tag says where it leads.
 func (b *builder) looseEnds() []Loose {
-	var loose []Loose
+	loose := b.n.loose[:0]
 	for i, w := range b.d.Wires {
 		for _, end := range w.Ends() {
 			if w.Tag == "" && b.ends[end] {
@@ -221,27 +263,25 @@ func (b *builder) looseEnds() []Loose {
 
 // finish makes a net of each group, and names and numbers them.
 func (b *builder) finish() *Netlist {
-	group, nets := b.collect()
-	taken := make(map[string]bool, len(b.tags))
+	b.collect()
 	for name := range b.tags {
-		taken[name] = true
+		b.taken[name] = true
 	}
-	for i := range nets {
-		name(&nets[i], i, taken)
+	b.order = zeros(b.order, len(b.nets))
+	for i := range b.nets {
+		b.name(i)
+		b.order[i] = i
 	}
-	order := make([]int, len(nets))
-	for i := range order {
-		order[i] = i
-	}
-	slices.SortFunc(order, func(i, j int) int { return cmp.Or(compareNets(&nets[i], &nets[j]), cmp.Compare(i, j)) })
-	return b.number(group, nets, order)
+	slices.SortFunc(b.order, func(i, j int) int { return cmp.Or(compareNets(&b.nets[i], &b.nets[j]), cmp.Compare(i, j)) })
+	b.setNumbers()
+	return &b.n
 }
 
-// collect returns the group of each forest node, numbered in the order of the
+// collect finds the group of each forest node, numbered in the order of the
 // nodes, and what is in each group. The root of a group is its first node.
-func (b *builder) collect() (group []int, nets []Net) {
-	group = make([]int, len(b.groups))
-	count := 0
+func (b *builder) collect() {
+	b.group = zeros(b.group, len(b.groups))
+	group, count := b.group, 0
 	for i := range group {
 		root := b.groups.Find(i)
 		if root == i {
@@ -250,7 +290,8 @@ func (b *builder) collect() (group []int, nets []Net) {
 		}
 		group[i] = group[root]
 	}
-	nets = make([]Net, count)
+	b.empty(count)
+	nets := b.nets
 	for i, id := range b.pins {
 		if g := &nets[group[i]]; !b.signs[i] {
 			g.Pins = append(g.Pins, id)
@@ -264,15 +305,24 @@ func (b *builder) collect() (group []int, nets []Net) {
 		g := &nets[group[node]]
 		g.Tags = append(g.Tags, name)
 	}
-	return group, nets
 }
 
-// name sorts what the net holds and names it after its first tag, its first
+// empty makes so many empty nets of those there were.
+func (b *builder) empty(count int) {
+	b.nets = slices.Grow(b.nets[:0], count)[:count]
+	for i := range b.nets {
+		g := &b.nets[i]
+		*g = Net{Pins: g.Pins[:0], Wires: g.Wires[:0], Tags: g.Tags[:0]}
+	}
+}
+
+// name sorts what the net of a group holds and names it after its first tag, its first
 // pin or its first wire. Where that name is the tag of another net, as
 // when somebody calls one R1.1, it gets a prime.
-func name(g *Net, group int, taken map[string]bool) {
+func (b *builder) name(group int) {
+	g := &b.nets[group]
 	slices.SortFunc(g.Tags, model.NaturalCompare)
-	sortPins(g.Pins)
+	b.sortPins(g.Pins)
 	g.Ground = slices.Contains(g.Tags, GroundName)
 	switch {
 	case g.Ground:
@@ -286,25 +336,22 @@ func name(g *Net, group int, taken map[string]bool) {
 	default:
 		g.Name = "N" + strconv.Itoa(group)
 	}
-	for len(g.Tags) == 0 && taken[g.Name] {
+	for len(g.Tags) == 0 && b.taken[g.Name] {
 		g.Name += "′"
 	}
-	taken[g.Name] = true
+	b.taken[g.Name] = true
 }
 
 // sortPins puts pins in the natural order of their names.
-func sortPins(pins []PinID) {
+func (b *builder) sortPins(pins []PinID) {
 	if len(pins) < 2 {
 		return
 	}
-	type named struct {
-		name string
-		id   PinID
+	list := b.named[:0]
+	for _, id := range pins {
+		list = append(list, named{id.String(), id})
 	}
-	list := make([]named, len(pins))
-	for i, id := range pins {
-		list[i] = named{id.String(), id}
-	}
+	b.named = list
 	slices.SortFunc(list, func(p, q named) int { return model.NaturalCompare(p.name, q.name) })
 	for i := range list {
 		pins[i] = list[i].id
@@ -324,30 +371,26 @@ func compareNets(g, h *Net) int {
 	return model.NaturalCompare(g.Name, h.Name)
 }
 
-// number returns the netlist of nets in that order.
-func (b *builder) number(group []int, nets []Net, order []int) *Netlist {
-	n := &Netlist{
-		Nets: make([]Net, len(nets)), Ground: -1,
-		pin: make(map[PinID]int, len(b.pins)), parts: make([][]int, len(b.d.Parts)), wire: make([]int, len(b.d.Wires)),
-		loose: b.looseEnds(), alone: b.alone,
-	}
-	number := make([]int, len(nets))
-	for i, g := range order {
-		number[g], n.Nets[i] = i, nets[g]
-		if nets[g].Ground {
+// setNumbers fills the netlist with the nets in their order.
+func (b *builder) setNumbers() {
+	n := &b.n
+	n.Ground, n.loose, n.alone = -1, b.looseEnds(), b.alone
+	n.Nets, b.number, b.of = zeros(n.Nets, len(b.nets)), zeros(b.number, len(b.nets)), zeros(b.of, len(b.pins))
+	for i, g := range b.order {
+		b.number[g], n.Nets[i] = i, b.nets[g]
+		if b.nets[g].Ground {
 			n.Ground = i
 		}
 	}
-	of := make([]int, len(b.pins))
 	for i, id := range b.pins {
-		of[i] = number[group[i]]
-		n.pin[id] = of[i]
+		b.of[i] = b.number[b.group[i]]
+		n.pin[id] = b.of[i]
 	}
+	n.parts, n.wire = zeros(n.parts, len(b.d.Parts)), zeros(n.wire, len(b.d.Wires))
 	for i := range n.parts {
-		n.parts[i] = of[b.first[i]:b.first[i+1]:b.first[i+1]]
+		n.parts[i] = b.of[b.first[i]:b.first[i+1]:b.first[i+1]]
 	}
 	for i := range n.wire {
-		n.wire[i] = number[group[b.wire0+i]]
+		n.wire[i] = b.number[b.group[b.wire0+i]]
 	}
-	return n
 }
