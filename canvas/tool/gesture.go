@@ -17,6 +17,7 @@ type grab struct {
 	target Target
 	moved  bool
 	turned motion // before it is shifted
+	loose  bool   // whether wires stay behind
 	shift  geom.Point
 	plan   *plan // nil until it moves
 	f      *model.Draft
@@ -66,9 +67,28 @@ func (g *grab) turn(e *Editor, way about) {
 	}
 }
 
+// LeaveWires lets what is being dragged leave its wires behind, or take them
+// along again.
+func (e *Editor) LeaveWires() {
+	if g, ok := e.under().(*grab); ok && g.moved {
+		g.loose, g.plan = !g.loose, nil
+		g.redraw(e)
+	}
+}
+
+// Dragging reports whether something is being dragged, and whether its wires
+// stay behind.
+func (e *Editor) Dragging() (dragging, loose bool) {
+	g, ok := e.under().(*grab)
+	return ok && g.moved, ok && g.loose
+}
+
 // makePlan lets a wire that is grabbed alone slide; all else moves as it is.
 func (g *grab) makePlan(e *Editor) *plan {
 	s, sel := e.sheetNow(), e.Selection()
+	if g.loose {
+		return newLoose(s, sel)
+	}
 	if i := s.d.WireIndex(g.target.Wire); i >= 0 && len(sel.Parts) == 0 && len(sel.Wires) == 1 && !s.touchesNothing(i) {
 		return newSlide(s, i, g.from)
 	}

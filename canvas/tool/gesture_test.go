@@ -448,6 +448,8 @@ func TestBreaksAreShown(t *testing.T) {
 		{"a part comes into a wire", func(h *hand) { h.begin(10, 10, 5, 0) }, []geom.Point{{X: 5, Y: 0}}},
 		{"a new part comes into a wire", func(h *hand) { h.PlaceByKey('R'); h.Move(at(5, 0)) }, []geom.Point{{X: 5, Y: 0}}},
 		{"a part is pasted into a wire", func(h *hand) { h.Select("R3"); h.Hang(h.Extract()); h.Move(at(5, 0)) }, []geom.Point{{X: 5, Y: 0}}},
+		{"a part leaves its wires", func(h *hand) { h.begin(0, 0, 0, 3); h.LeaveWires() }, []geom.Point{{X: 2, Y: 0}}},
+		{"and takes them along again", func(h *hand) { h.begin(0, 0, 0, 3); h.LeaveWires(); h.LeaveWires() }, nil},
 		{"a new part comes onto a wire", func(h *hand) { h.PlaceByKey('R'); h.Move(at(7, 0)) }, nil},
 	}
 	for _, test := range tests {
@@ -459,6 +461,21 @@ func TestBreaksAreShown(t *testing.T) {
 			}
 		})
 	}
+}
+
+// Dragged without its wires a part leaves them as they are, and goes into another
+// wire as a new one does.
+func TestLeaveWires(t *testing.T) {
+	t.Parallel()
+	h := draw(t, "R1 resistor 5,0", "0,0 3,0", "7,0 10,0", "0,9 10,9")
+	h.LeaveWires() // nothing is dragged
+	h.begin(5, 0, 5, 5)
+	h.LeaveWires()
+	h.Move(at(5, 9))
+	h.Release(at(5, 9))
+	h.wants("R1 resistor 5,9", "0,0 3,0", "7,0 10,0", "0,9 3,9", "7,9 10,9")
+	h.Undo()
+	h.wants("R1 resistor 5,0", "0,0 3,0", "7,0 10,0", "0,9 10,9")
 }
 
 // Lost releases, cancelled gestures and edits from elsewhere must not do what

@@ -136,14 +136,14 @@ func (g *placing) draft() *model.Draft { return g.f }
 
 func (g *placing) overlay(*Editor, *Overlay) {}
 
-// openFor lets a part that is carried alone, and that nothing was joined to,
+// openFor lets a part that is carried alone, and that nothing is joined to,
 // interrupt the wire it comes to lie along, as a new part does.
 func (p *plan) openFor(f *model.Draft) {
 	if len(p.parts) != 1 || slices.Contains(p.whole, true) {
 		return
 	}
 	for ref := range p.parts {
-		if !p.joined(p.d.Part(ref)) {
+		if p.loose || !p.joined(p.d.Part(ref)) {
 			p.open(f, f.Diagram().Part(ref))
 		}
 	}

@@ -20,6 +20,7 @@ type plan struct {
 	parts map[string]bool
 	whole []bool // by wire
 	slide *slide // a straight piece of a wire that moves alone, or nil
+	loose bool   // whether what is carried leaves all else behind
 
 	partly []split // wires that are laid anew in part
 	held   []int   // wires carried whole of which an end has to stay joined where it was
@@ -32,7 +33,17 @@ type split struct{ wire, head, tail int }
 // newPlan returns the plan for carrying away what is selected. Parts that do
 // not stand on the sheet stay as they are.
 func newPlan(s *sheet, sel Selection) *plan {
-	p := &plan{sheet: s, parts: map[string]bool{}, whole: make([]bool, len(s.d.Wires))}
+	p := newLoose(s, sel)
+	p.loose = false
+	p.spread()
+	p.divide()
+	return p
+}
+
+// newLoose returns the plan for carrying away what is selected and nothing else:
+// what was joined to it comes apart.
+func newLoose(s *sheet, sel Selection) *plan {
+	p := &plan{sheet: s, loose: true, parts: map[string]bool{}, whole: make([]bool, len(s.d.Wires))}
 	for _, part := range s.d.Parts {
 		if part.Placed && sel.Parts[part.Ref] {
 			p.parts[part.Ref] = true
@@ -41,8 +52,6 @@ func newPlan(s *sheet, sel Selection) *plan {
 	for i, w := range s.d.Wires {
 		p.whole[i] = sel.Wires[w.ID]
 	}
-	p.spread()
-	p.divide()
 	return p
 }
 
@@ -158,9 +167,11 @@ func (p *plan) apply(m motion) *model.Draft {
 		}
 	}
 	c := &carrying{plan: p, f: f, to: m.at}
-	c.followWires()
-	c.mend()
-	c.clear()
+	if !p.loose {
+		c.followWires()
+		c.mend()
+		c.clear()
+	}
 	return f
 }
 

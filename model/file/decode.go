@@ -84,6 +84,12 @@ func (d *decoder) drawing(v raw) *model.Diagram {
 		case "format", "version":
 		case "title":
 			g.Title = d.text(at, v)
+		case "who":
+			g.Block.Who = d.text(at, v)
+		case "date":
+			g.Block.Date = d.text(at, v)
+		case "revision":
+			g.Block.Revision = d.text(at, v)
 		case "params":
 			g.Params = d.params(at, v)
 		case "parts":

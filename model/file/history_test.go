@@ -84,6 +84,7 @@ func (e *editor) step(f *model.Draft) {
 		}
 	case 8:
 		f.SetTitle(e.name("title "))
+		f.SetBlock(model.TitleBlock{Who: e.name("who "), Revision: e.name("revision ")})
 	case 9:
 		f.SetParam("temperature", []model.Value{{}, model.Number(250 + 100*e.Float64())}[e.IntN(2)])
 	case 10:
