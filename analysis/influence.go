@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"copperglass/analysis/newton"
 	"copperglass/analysis/sparse"
@@ -31,7 +32,8 @@ type Influences struct {
 	List   []Sensitivity // the strongest first: by what 1 % of each parameter does
 }
 
-// Influence solves d and differentiates a quantity, named as for Quantity, by
+// Influence solves d and differentiates a quantity, named as for Quantity, or
+// how long a battery lasts, REF.run_time_hours, by
 // every parameter that the equations of the parts contain, all at once by the
 // adjoint of the linearised circuit (S. W. Director and R. A. Rohrer, IEEE
 // Trans. Circuit Theory 16, 1969). With F(x, p) = 0 for the equations and
@@ -46,6 +48,9 @@ type Influences struct {
 // error is of a quantity that does not exist or that nothing determines, of a
 // mode that the drawing does not have, or the context's.
 func Influence(ctx context.Context, d *model.Diagram, o Options, name string) (*Influences, error) {
+	if ref, ok := strings.CutSuffix(name, runTimeSuffix); ok {
+		return influenceOnRunTime(ctx, d, o, ref)
+	}
 	r, err := Solve(ctx, d, o)
 	if err != nil {
 		return nil, err
@@ -85,6 +90,12 @@ func (r *Result) influences(ctx context.Context, d *model.Diagram, name string, 
 	if err != nil {
 		return 0, nil, err
 	}
+	return value, ranked(list, value), nil
+}
+
+// ranked adds how many % of the quantity's value 1 % of each parameter moves it
+// by, and puts the strongest first.
+func ranked(list []Sensitivity, value float64) []Sensitivity {
 	for i := range list {
 		list[i].Relative = list[i].Derivative * list[i].Value / value
 		if value == 0 {
@@ -97,7 +108,7 @@ func (r *Result) influences(ctx context.Context, d *model.Diagram, name string, 
 		}
 		return model.NaturalCompare(a.Parameter, b.Parameter)
 	})
-	return value, list, nil
+	return list
 }
 
 // tangent is a circuit linearised about its operating point, with a meter in

@@ -12,7 +12,7 @@ func (catalogue) Arrow() Kind {
 		Name:   "arrow",
 		Title:  "Arrow",
 		About:  "Points at something on the sheet, with words at its tail; not part of the circuit.",
-		Prefix: "A", Key: 'V', Order: 25,
+		Prefix: "A", Key: 'Y', Order: 25,
 		Pins: func(*Part) []Pin { return nil },
 		Sign: true,
 		Params: []Param{

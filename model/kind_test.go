@@ -40,7 +40,7 @@ var contractKinds = []struct {
 	{"ground", "GND", '0', []string{"1"}, ""},
 	{"tag", "TAG", 'X', []string{"1"}, ""},
 	{"note", "N", 'N', nil, ""},
-	{"arrow", "A", 'V', nil, "length rise"},
+	{"arrow", "A", 'Y', nil, "length rise"},
 }
 
 const (

@@ -73,7 +73,16 @@ func volts(x float64) string {
 	return quantity.Short(x, quantity.Volt)
 }
 
-func amps(x float64) string  { return quantity.Short(x, quantity.Ampere) }
+// nothing is a current in amperes that is none to speak of.
+const nothing = 1e-9
+
+func amps(x float64) string {
+	if math.Abs(x) < nothing {
+		return "next to nothing"
+	}
+	return quantity.Short(x, quantity.Ampere)
+}
+
 func watts(x float64) string { return quantity.Short(x, quantity.Watt) }
 func ohms(x float64) string  { return quantity.Short(x, quantity.Ohm) }
 func plain(x float64) string { return quantity.Short(x, quantity.None) }

@@ -105,7 +105,7 @@ func (s *sight) tellFieldEffect(p *model.Part) string {
 func (s *sight) tellLED(p *model.Part) string {
 	each, across := s.amps(p, "A"), s.volts(p, "A", "K")
 	if each < 1e-5 {
-		return fmt.Sprintf("%s is dark: %s across it make %s.", p.Ref, volts(across), amps(each))
+		return fmt.Sprintf("%s is dark: %s across it make no light.", p.Ref, volts(across))
 	}
 	if p.Multiple() == 1 {
 		return fmt.Sprintf("%s takes %s at %s%s.", p.Ref, amps(each), volts(across), s.ofRating(each, p, "current_rating", amps))
@@ -118,7 +118,7 @@ func (s *sight) tellLED(p *model.Part) string {
 func (s *sight) ofRating(x float64, p *model.Part, name string, write func(float64) string) string {
 	most := s.values[p.Ref].Num(name)
 	switch {
-	case !(most > 0):
+	case !(most > 0) || x < most/100:
 		return ""
 	case x > most:
 		return fmt.Sprintf(", over its limit of %s", write(most))
@@ -148,8 +148,13 @@ func (s *sight) tellZener(p *model.Part) string {
 func (s *sight) tellResistor(p *model.Part) string {
 	first, second := s.ends(p)
 	through, across := math.Abs(s.amps(p, first)), math.Abs(s.volts(p, first, second))
-	if s.isLink(p) {
+	switch {
+	case s.isLink(p) && through < nothing:
+		return fmt.Sprintf("%s is a link and carries nothing.", p.Ref)
+	case s.isLink(p):
 		return fmt.Sprintf("%s is a link: %s flow through it and nothing is lost.", p.Ref, amps(through))
+	case through < nothing:
+		return fmt.Sprintf("%s carries no current to speak of.", p.Ref)
 	}
 	return fmt.Sprintf("%s drops %s at %s and turns %s into heat%s.", p.Ref, volts(across), amps(through), watts(s.watts(p)), s.ofRating(s.watts(p), p, "power_rating", watts))
 }
@@ -205,7 +210,11 @@ func (s *sight) tellSwitch(p *model.Part) string {
 	if s.isLink(p) {
 		return fmt.Sprintf("%s is closed and carries %s.", p.Ref, amps(math.Abs(s.amps(p, first))))
 	}
-	return fmt.Sprintf("%s is open and holds back %s.", p.Ref, volts(math.Abs(s.volts(p, first, second))))
+	held := math.Abs(s.volts(p, first, second))
+	if !finite(held) {
+		return fmt.Sprintf("%s is open, and nothing determines the voltage behind it.", p.Ref)
+	}
+	return fmt.Sprintf("%s is open and holds back %s.", p.Ref, volts(held))
 }
 
 func (s *sight) tellCapacitor(p *model.Part) string {

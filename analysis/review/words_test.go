@@ -29,7 +29,7 @@ func TestWords(t *testing.T) {
 	}, mode("On", `"IC1.2": "high"`))
 	for ref, want := range map[string]string{
 		"R1":  "R1 drops 5 V at 5 mA and turns 25 mW into heat, 20 % of its limit.",
-		"R2":  "R2 is a link: 0 A flow through it and nothing is lost.",
+		"R2":  "R2 is a link and carries nothing.",
 		"S1":  "S1 is open and holds back 5 V.",
 		"C1":  "C1 holds 5 V and lets nothing through at rest.",
 		"D1":  "D1 blocks 5 V.",

@@ -84,13 +84,16 @@ type recasting struct {
 // many pins as can be stand where they stood, and joins what was joined.
 func (r *recasting) best(c *model.Part) *model.Draft {
 	laid := r.layings(c)
-	for _, p := range laid {
+	for _, p := range laid[:min(len(laid), mostLayings)] {
 		if f := r.with(p); r.sound(f.Diagram(), p) {
 			return f
 		}
 	}
 	return r.with(laid[0])
 }
+
+// mostLayings bounds how many ways to lay a part are tried.
+const mostLayings = 12
 
 // layings returns the ways to lay c, the best first.
 func (r *recasting) layings(c *model.Part) []*model.Part {

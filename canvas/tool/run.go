@@ -47,7 +47,7 @@ func looksLike(a, b *model.Diagram) bool {
 }
 
 // asideSteps is how far a turned part goes aside to join nothing.
-const asideSteps = 5
+const asideSteps = 3
 
 // applyApart carries everything as the motion says, or the least aside where it
 // joins nothing that was not joined. It returns nil where that is nowhere near.

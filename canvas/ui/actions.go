@@ -47,6 +47,8 @@ func fileActions() actions {
 			help: "What the drawing is called, who drew it, when, and which revision it is; shown below it, in pictures too."},
 		{name: "export", title: "Export a picture…", group: fileGroup, keys: []stroke{control(fyne.KeyE)}, do: (*Window).Export,
 			help: "The drawing with its figures as PNG or SVG."},
+		{name: "copy picture", title: "Copy the picture", group: fileGroup, keys: []stroke{controlShift(fyne.KeyC)}, do: (*Window).CopyPicture,
+			help: "Puts the drawing with its figures on the clipboard as a picture, or into a file where the clipboard takes none."},
 		{name: "close", title: "Close the window", group: fileGroup, ruled: true, keys: []stroke{control(fyne.KeyW)}, do: (*Window).close,
 			help: "Closes this window; what is not saved is asked about."},
 		{name: quitName, title: "Quit", group: fileGroup, keys: []stroke{control(fyne.KeyQ)}, do: func(w *Window) { w.program.quit() },

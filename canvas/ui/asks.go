@@ -60,6 +60,9 @@ func (in *inspector) partAsks() []offer {
 	if of := mainCurrent(p); of != "" {
 		list = append(list, offer{"What sets its current?", "The values that move this current, the strongest first.", func() topic { return in.influenceTopic(of) }})
 	}
+	if p.Kind == "battery" {
+		list = append(list, offer{"What sets how long it lasts?", "The values that move its run time in this mode, the strongest first.", func() topic { return in.influenceTopic(p.Ref + ".run_time_hours") }})
+	}
 	return list
 }
 
@@ -70,12 +73,11 @@ func mainCurrent(p *model.Part) string {
 		return p.Ref + ".C.amps"
 	case "nmos", "pmos":
 		return p.Ref + ".D.amps"
-	case "battery", "supply", "motor", "current_source":
-		return p.Ref + ".+.amps"
-	case "led", "diode", "zener":
-		return p.Ref + ".A.amps"
-	case "resistor", "lamp", "fuse", "inductor", "switch", "button":
-		return p.Ref + ".1.amps"
+	}
+	if k := p.LookupKind(); k != nil && !k.Sign && k.Equation != nil {
+		if pins := k.Pins(p); len(pins) == 2 {
+			return p.Ref + "." + pins[0].Name + ".amps"
+		}
 	}
 	return ""
 }

@@ -129,6 +129,13 @@ func (b *bar) says() (short, long string) {
 	case b.doing != "":
 		return b.doing, ""
 	}
+	if dragging, loose := b.doc.editor.Dragging(); dragging {
+		leaves := "leaves the wires behind"
+		if loose {
+			leaves = "takes the wires along"
+		}
+		return fmt.Sprintf("%s %s, %s turns it, %s puts it back", told("leave wires"), leaves, told("turn"), told("cancel")), ""
+	}
 	return status(b.doc)
 }
 

@@ -26,6 +26,8 @@ type chooser struct {
 	folder  string
 	entries []os.DirEntry
 	name    *dialogEntry
+	at      int  // the line that the keys are at, −1 for none
+	marking bool // while the keys mark a line
 	where   *widget.Label
 	list    *widget.List
 	nothing *prim.Text // in the place of an empty list
@@ -43,8 +45,9 @@ const (
 // chooseFile asks for a file, of which the name is suggested; done is called
 // with its path.
 func (w *Window) chooseFile(title string, saving bool, suggested, suffix string, done func(path string)) {
-	c := &chooser{window: w, saving: saving, suffix: suffix, title: title, done: done}
+	c := &chooser{window: w, saving: saving, suffix: suffix, title: title, done: done, at: -1}
 	c.name = w.dialogEntry(filepath.Base(suggested))
+	c.name.step = c.step
 	if suggested == "" {
 		c.name.SetText("")
 		c.name.SetPlaceHolder("name or path of a file")
@@ -111,8 +114,28 @@ func (c *chooser) fill(i widget.ListItemID, o fyne.CanvasObject) {
 	line.Objects[1].(*widget.Icon).SetResource(icon)
 }
 
+// step goes so many lines further by the keys, and takes the name there.
+func (c *chooser) step(by int) {
+	if len(c.entries) == 0 {
+		return
+	}
+	c.at = max(0, min(c.at+by, len(c.entries)-1))
+	name := c.entries[c.at].Name()
+	if c.entries[c.at].IsDir() {
+		name += string(filepath.Separator)
+	}
+	c.marking = true
+	c.list.Select(c.at)
+	c.marking = false
+	c.name.SetText(name)
+	c.window.focusAll(c.name)
+}
+
 // selected goes into a folder or takes a file's name.
 func (c *chooser) selected(i widget.ListItemID) {
+	if c.marking {
+		return
+	}
 	c.list.UnselectAll()
 	e := c.entries[i]
 	if e.IsDir() {
@@ -130,7 +153,8 @@ func (c *chooser) enter(folder string) {
 		c.tell(fmt.Errorf("%s cannot be listed: %w", folder, reason(err)))
 		return
 	}
-	c.folder = folder
+	c.folder, c.at = folder, -1
+	c.list.UnselectAll()
 	c.entries = slices.DeleteFunc(entries, func(e os.DirEntry) bool {
 		return strings.HasPrefix(e.Name(), ".") || !e.IsDir() && !strings.EqualFold(filepath.Ext(e.Name()), c.suffix)
 	})

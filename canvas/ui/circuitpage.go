@@ -256,7 +256,7 @@ func (p *page) modeFields(name string) {
 	for _, t := range list[:min(len(list), mostTargets)] {
 		p.add(p.stateLine(mode, t), gap(6))
 	}
-	p.add(p.action("Rename or describe…", "Give the mode a name and a few words.", func() { in.run("mode") }))
+	p.commands("mode")
 }
 
 // mostTargets bounds the settings shown at once.

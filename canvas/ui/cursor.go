@@ -74,6 +74,7 @@ func (s *surface) step(by geom.Point) {
 	if !e.Busy() && !e.DrawingWires() && !s.doc.Selected().Empty() {
 		s.edit(func(e *tool.Editor) { e.Nudge(by) })
 		s.cursor.at = s.cursor.at.Add(by)
+		s.follow(canvas.OnGrid(tool.Anchor(s.doc.Diagram(), s.doc.Selected())))
 		return
 	}
 	if !s.raise() && e.Placing() == nil {

@@ -127,15 +127,29 @@ func (w *Window) dialogEntry(text string) *dialogEntry {
 type dialogEntry struct {
 	widget.Entry
 	window *Window
+	step   func(by int) // goes so many lines further in a list; nil for no list
 }
+
+// pageSteps is how many lines of a list a page is.
+const pageSteps = 10
 
 // TypedKey takes the keys that are not text.
 func (e *dialogEntry) TypedKey(k *fyne.KeyEvent) {
 	switch k.Name {
 	case fyne.KeyReturn, fyne.KeyEnter, fyne.KeyEscape:
 		e.window.typedInDialog(k.Name)
+	case fyne.KeyUp, fyne.KeyDown, fyne.KeyPageUp, fyne.KeyPageDown:
+		e.leaf(k.Name)
 	default:
 		e.Entry.TypedKey(k)
+	}
+}
+
+// leaf goes through the list of the dialog, if it has one.
+func (e *dialogEntry) leaf(name fyne.KeyName) {
+	by := map[fyne.KeyName]int{fyne.KeyUp: -1, fyne.KeyDown: 1, fyne.KeyPageUp: -pageSteps, fyne.KeyPageDown: pageSteps}[name]
+	if e.step != nil {
+		e.step(by)
 	}
 }
 

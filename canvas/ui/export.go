@@ -54,15 +54,17 @@ func (w *Window) caption() string {
 	return scene.Caption(title, w.doc.Mode())
 }
 
+// writePicture writes the picture as PNG or SVG.
+func (w *Window) writePicture(out io.Writer, c exportChoice) error {
+	if c.svg {
+		return svg.Write(out, w.picture(c), scene.Margin)
+	}
+	return raster.WritePNG(out, w.picture(c), c.scale, scene.Margin)
+}
+
 // export writes the picture to a file.
 func (w *Window) export(path string, c exportChoice) {
-	p := w.picture(c)
-	err := file.Replace(path, func(out io.Writer) error {
-		if c.svg {
-			return svg.Write(out, p, scene.Margin)
-		}
-		return raster.WritePNG(out, p, c.scale, scene.Margin)
-	})
+	err := file.Replace(path, func(out io.Writer) error { return w.writePicture(out, c) })
 	if err != nil {
 		w.fail("Not exported", err)
 		return

@@ -45,7 +45,7 @@ const (
 // a line; the verb says what that does.
 func (w *Window) find(title, prompt, verb string, all []found) {
 	f := &finder{window: w, all: all}
-	f.entry = &finderEntry{dialogEntry: dialogEntry{window: w}, finder: f}
+	f.entry = &finderEntry{dialogEntry: dialogEntry{window: w, step: f.step}, finder: f}
 	f.entry.ExtendBaseWidget(f.entry)
 	f.entry.SetPlaceHolder(prompt)
 	f.entry.OnChanged = f.search
@@ -158,23 +158,6 @@ func (f *finder) fill(i widget.ListItemID, o fyne.CanvasObject) {
 type finderEntry struct {
 	dialogEntry
 	finder *finder
-}
-
-// TypedKey goes through the lines.
-func (e *finderEntry) TypedKey(k *fyne.KeyEvent) {
-	const page = finderHeight/finderLine - 2
-	switch k.Name {
-	case fyne.KeyUp:
-		e.finder.step(-1)
-	case fyne.KeyDown:
-		e.finder.step(1)
-	case fyne.KeyPageUp:
-		e.finder.step(-page)
-	case fyne.KeyPageDown:
-		e.finder.step(page)
-	default:
-		e.dialogEntry.TypedKey(k)
-	}
 }
 
 // finderRow is one line on the screen.

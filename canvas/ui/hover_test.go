@@ -1,6 +1,7 @@
 package ui
 
 import (
+	"fmt"
 	"math"
 	"strings"
 	"testing"
@@ -8,7 +9,10 @@ import (
 	"fyne.io/fyne/v2"
 
 	"copperglass/canvas"
+	"copperglass/canvas/scene"
 	"copperglass/canvas/tool"
+	"copperglass/model"
+	"copperglass/model/geom"
 )
 
 func TestHoveringAWireTellsItsCurrents(t *testing.T) {
@@ -59,22 +63,29 @@ func TestHoveringAPartTellsWhatItDoes(t *testing.T) {
 	}
 }
 
-// A label that found no place is of a part or a net, and what it would have
-// said is said of that.
+// Where parts stand so close that their labels find no place, hovering says
+// what these would have said.
 func TestADroppedLabelShowsOnHover(t *testing.T) {
-	w := openLantern(t)
-	w.SetMode("White")
-	w.surface.view.Scale = leastZoom
-	w.surface.redraw()
+	w := newTestWindow(t)
+	d := &model.Diagram{}
+	for i := range 49 {
+		d.Parts = append(d.Parts, &model.Part{Ref: fmt.Sprint("R", i+1), Kind: "resistor", Placed: true, Value: "4k7",
+			At: geom.Pt(i%7*4, i/7), Doubt: model.Read})
+	}
+	w.doc.Replace(d, "")
 	w.paint()
+	dropped := 0
 	for _, l := range w.surface.scene.Dropped {
-		if l.Ref == "" || w.doc.Diagram().Part(l.Ref) == nil {
+		if l.Kind != scene.NameLabel && l.Kind != scene.ValueLabel {
 			continue
 		}
-		_, says := w.surface.describe(tool.Target{Ref: l.Ref})
-		if !strings.Contains(says, l.Ref+" ") {
+		dropped++
+		if _, says := w.surface.describe(tool.Target{Ref: l.Ref}); !strings.HasPrefix(says, l.Ref+" 4.7 kΩ, resistor") {
 			t.Errorf("%q is dropped and hovering says %q", l.Text, says)
 		}
+	}
+	if dropped == 0 {
+		t.Error("no label was dropped: the test tests nothing")
 	}
 }
 

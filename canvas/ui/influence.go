@@ -1,6 +1,7 @@
 package ui
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"math"
@@ -16,11 +17,27 @@ import (
 	"copperglass/model/quantity"
 )
 
-// influenceTopic shows what sets a quantity: bars of what 1 % more of each
+// influenceTopic shows what sets a quantity: bars of what a change of each
 // value does to it, grouped by part, the strongest part first.
 func (in *inspector) influenceTopic(of string) topic {
 	return topic{key: "influence " + of, title: "What sets " + quantityInWords(of) + "?", build: func(p *page) {
-		p.dynamic(func() string { all, done, err := in.influencesOn(of); return fmt.Sprintf("%p %v %v", all, done, err) }, func() []fyne.CanvasObject {
+		by := growing
+		var choice *segment
+		choice = newSegment(in.look, []string{growing.word, misread.word}, func(word string) {
+			by = growing
+			if word == misread.word {
+				by = misread
+			}
+			choice.set(by.word)
+			in.refresh()
+		})
+		choice.set(by.word)
+		p.add(choice, gap(10))
+		key := func() string {
+			all, done, err := in.influencesOn(of)
+			return fmt.Sprintf("%p %v %v %s", all, done, err, by.word)
+		}
+		p.dynamic(key, func() []fyne.CanvasObject {
 			all, done, err := in.influencesOn(of)
 			switch {
 			case !done:
@@ -30,9 +47,44 @@ func (in *inspector) influenceTopic(of string) topic {
 			case len(all.List) == 0:
 				return []fyne.CanvasObject{paragraph("The circuit cannot be solved; see what stands in its way.", in.width, textSize, in.look.Flag)}
 			}
-			return p.influenceLines(all)
+			return p.influenceLines(all, by)
 		})
 	}}
+}
+
+// change is how far each value is moved to see what it does.
+type change struct {
+	word, about string
+	// percent is how far the value of a part is moved.
+	percent func(p *model.Part, v model.Values, name string) float64
+	figure  func(percent float64) string
+}
+
+var (
+	growing = change{"1 % more", "By how many % it moves when a value grows by 1 %:",
+		func(*model.Part, model.Values, string) float64 { return 1 }, signed}
+	misread = change{"If misread", "By how many % it may be off: a guess is taken to be half wrong, all else to lie as far off as such parts do.",
+		doubtful, func(x float64) string { return fmt.Sprintf("± %.2g %%", math.Abs(x)) }}
+)
+
+// doubtful is how many % a value may be off: half of it where it is guessed,
+// a hundredth where it is measured, and else what the handbook says of such
+// parts, or nothing.
+func doubtful(p *model.Part, v model.Values, name string) float64 {
+	switch {
+	case p == nil:
+		return 0
+	case p.Doubt == model.Guessed:
+		return 50
+	case p.Doubt == model.Measured:
+		return 1
+	}
+	for _, s := range p.Spreads(v) {
+		if s.Param == name {
+			return 100 * max(1-s.Low, s.High-1)
+		}
+	}
+	return 0
 }
 
 // influencesOn is what is known of the influences on a quantity in the chosen
@@ -53,62 +105,90 @@ func quantityInWords(of string) string {
 	switch {
 	case strings.HasSuffix(what, ".amps"):
 		return "the current of " + ref
+	case what == "run_time_hours":
+		return "how long " + ref + " lasts"
 	case what == "watts":
 		return "the power of " + ref
 	}
 	return "the " + strings.ReplaceAll(what, "_", " ") + " of " + ref
 }
 
+// moved is how far a value moves the quantity.
+type moved struct {
+	analysis.Sensitivity
+	percent float64
+}
+
 // byPart is the influences of one part's values.
 type byPart struct {
 	ref  string
-	list []analysis.Sensitivity
+	list []moved
 }
 
 // grouped puts the influences together by part, in the order of the part's
 // strongest; what does next to nothing is left out.
-func grouped(all *analysis.Influences) []byPart {
-	const least = 0.005 // % for 1 %
+func (in *inspector) grouped(all *analysis.Influences, by change) []byPart {
+	const least = 0.005 // %
+	d := in.doc.Shown()
 	var groups []byPart
 	for _, s := range all.List {
-		if !(math.Abs(s.Relative) >= least) {
+		ref, name, _ := strings.Cut(s.Parameter, ".")
+		if name == "reference_temperature" || name == "temperature" && ref != model.Drawing {
+			continue // nobody chooses or misreads these
+		}
+		p := d.Part(ref)
+		var v model.Values
+		if p != nil {
+			v, _ = d.Resolve(p, all.Result.Set)
+		}
+		m := moved{s, s.Relative * by.percent(p, v, name)}
+		if !(math.Abs(m.percent) >= least) {
 			continue
 		}
-		ref, _, _ := strings.Cut(s.Parameter, ".")
 		i := slices.IndexFunc(groups, func(g byPart) bool { return g.ref == ref })
 		if i < 0 {
 			groups, i = append(groups, byPart{ref: ref}), len(groups)
 		}
-		groups[i].list = append(groups[i].list, s)
+		groups[i].list = append(groups[i].list, m)
 	}
+	for _, g := range groups {
+		slices.SortStableFunc(g.list, func(a, b moved) int { return cmp.Compare(math.Abs(b.percent), math.Abs(a.percent)) })
+	}
+	slices.SortStableFunc(groups, func(a, b byPart) int {
+		return cmp.Compare(math.Abs(b.list[0].percent), math.Abs(a.list[0].percent))
+	})
 	return groups
 }
 
-func (p *page) influenceLines(all *analysis.Influences) []fyne.CanvasObject {
+func (p *page) influenceLines(all *analysis.Influences, by change) []fyne.CanvasObject {
 	in := p.in
 	lines := []fyne.CanvasObject{
 		in.tableLine(row{name: sentenceStart(quantityInWords(all.Of)), figure: quantity.Solved(math.Abs(all.Value), all.Unit)}), gap(6),
-		paragraph("By how many % it moves when a value grows by 1 %:", in.width, smallSize, in.look.Quiet), gap(8),
+		paragraph(by.about, in.width, smallSize, in.look.Quiet), gap(8),
 	}
-	groups := grouped(all)
+	groups := in.grouped(all, by)
 	if len(groups) == 0 {
 		return append(lines, paragraph("No value moves it by as much as 0.005 %.", in.width, textSize, in.look.Ink))
 	}
-	most := 0.0
+	most := math.Abs(groups[0].list[0].percent)
 	for _, g := range groups {
-		for _, s := range g.list {
-			most = max(most, math.Abs(s.Relative))
-		}
-	}
-	for _, g := range groups {
-		head := newTapArea(styledText(g.ref, textSize, true, in.look.Accent), func() { in.show(g.ref) })
-		lines = append(lines, newHinted(in.tips, "Select "+g.ref+" on the sheet.", head), gap(2))
-		for _, s := range g.list {
-			lines = append(lines, p.influenceLine(s, most), gap(4))
+		lines = append(lines, p.influenceHead(g.ref), gap(2))
+		for _, m := range g.list {
+			lines = append(lines, p.influenceLine(m, most, by), gap(4))
 		}
 		lines = append(lines, gap(6))
 	}
 	return lines
+}
+
+// influenceHead is the name of a part, which selects it, or of the drawing.
+func (p *page) influenceHead(ref string) fyne.CanvasObject {
+	in := p.in
+	if ref == model.Drawing {
+		return styledText("The drawing", textSize, true, in.look.Ink)
+	}
+	head := newTapArea(styledText(ref, textSize, true, in.look.Accent), func() { in.show(ref) })
+	return newHinted(in.tips, "Select "+ref+" on the sheet.", head)
 }
 
 // sentenceStart begins a line with a capital.
@@ -116,14 +196,14 @@ func sentenceStart(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
 
 // influenceLine is one value with its bar: to the right where more of it makes
 // more of the quantity, to the left where it makes less.
-func (p *page) influenceLine(s analysis.Sensitivity, most float64) fyne.CanvasObject {
+func (p *page) influenceLine(s moved, most float64, by change) fyne.CanvasObject {
 	in := p.in
 	_, name, _ := strings.Cut(s.Parameter, ".")
 	label := strings.ReplaceAll(name, "_", " ")
-	figure := signed(s.Relative)
+	figure := by.figure(s.percent)
 	const barHeight = 8
 	bar := newSketch(fyne.NewSize(in.width, barHeight), func(size fyne.Size) canvas.Picture {
-		return influenceBar(in.look, s.Relative/most, float64(size.Width), barHeight)
+		return influenceBar(in.look, s.percent/most, float64(size.Width), barHeight)
 	})
 	help := fmt.Sprintf("%s is %s.", sentenceStart(label), quantity.Short(s.Value, s.Unit))
 	return newHinted(in.tips, help, container.New(column{gap: 2}, in.tableLine(row{name: label, figure: figure}), bar))

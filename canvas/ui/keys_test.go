@@ -2,11 +2,15 @@ package ui
 
 import (
 	"math"
+	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 
 	"fyne.io/fyne/v2"
 
+	"copperglass/model"
+	"copperglass/model/file"
 	"copperglass/model/geom"
 )
 
@@ -156,6 +160,13 @@ func TestTheSheetFollowsTheCursor(t *testing.T) {
 			t.Fatalf("the cursor went out of view at %v", w.surface.cursor.at)
 		}
 	}
+	w.Select("R1")
+	for range 20 {
+		w.press("far down")
+		if at := w.doc.Diagram().Part("R1").At; !w.surface.within(at) {
+			t.Fatalf("what is nudged went out of view at %v", at)
+		}
+	}
 }
 
 func TestTheCursorJumpsToPins(t *testing.T) {
@@ -282,5 +293,27 @@ func TestASegmentIsChosenByTheKeys(t *testing.T) {
 	}
 	if chosen != "b" {
 		t.Errorf("chose %q", chosen)
+	}
+}
+
+func TestAFileIsChosenByTheKeys(t *testing.T) {
+	w := newTestWindow(t)
+	folder := t.TempDir()
+	if err := os.Mkdir(filepath.Join(folder, "Lamps"), 0o755); err != nil {
+		t.Fatal(err)
+	}
+	d := &model.Diagram{Title: "Night light"}
+	if err := file.Save(filepath.Join(folder, "Lamps", "night.cglass"), d); err != nil {
+		t.Fatal(err)
+	}
+	w.settings.folder = folder
+	w.command("open")
+	for range 2 { // into the folder, then the file
+		e := w.win.Canvas().Focused().(*dialogEntry)
+		e.TypedKey(&fyne.KeyEvent{Name: fyne.KeyDown})
+		e.TypedKey(&fyne.KeyEvent{Name: fyne.KeyReturn})
+	}
+	if w.modal() || w.doc.Diagram().Title != "Night light" {
+		t.Errorf("opened %q", w.doc.Diagram().Title)
 	}
 }

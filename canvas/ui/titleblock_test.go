@@ -54,7 +54,7 @@ func TestTheTitleBlockIsEditedShownAndExported(t *testing.T) {
 
 func TestAnArrowIsPlacedAndReaches(t *testing.T) {
 	w := newTestWindow(t)
-	w.place('v', 10, 10)
+	w.place('y', 10, 10)
 	p := w.doc.Diagram().Parts[0]
 	if p.Kind != "arrow" {
 		t.Fatalf("placed a %s", p.Kind)

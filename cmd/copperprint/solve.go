@@ -5,6 +5,7 @@ import (
 	"io"
 
 	"copperglass/analysis"
+	"copperglass/analysis/review"
 	"copperglass/model"
 )
 
@@ -16,6 +17,7 @@ func (p *program) solve(args []string) error {
 	c.stateFlag(fs)
 	out := fs.String("o", "", "`FILE` to write instead of standard output")
 	inJSON := fs.Bool("json", false, "JSON for programs instead of tables for people")
+	inWords := fs.Bool("words", false, "say in a sentence what each part does")
 	operands, err := p.parse(fs, args, 1)
 	if err != nil {
 		return err
@@ -30,8 +32,12 @@ func (p *program) solve(args []string) error {
 	}
 	p.nameStates(r)
 	return p.publish(*out, faultyOrNot(r.Solved), *inJSON, func(w io.Writer) error {
-		if *inJSON {
-			return writeJSON(w, solutionJSON(r))
+		words := review.Words(context.Background(), d, r)
+		switch {
+		case *inJSON:
+			return writeJSON(w, solutionJSON(r, words))
+		case *inWords:
+			return writeWords(w, d, r, words)
 		}
 		return writeSolution(w, d, r)
 	})

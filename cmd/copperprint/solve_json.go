@@ -6,11 +6,11 @@ import (
 )
 
 // solutionJSON is the machine form of an operating point.
-func solutionJSON(r *analysis.Result) object {
+func solutionJSON(r *analysis.Result, words map[string]string) object {
 	return object{
 		{"mode", orNull(r.Mode)},
 		{"nets", netsJSON(r)},
-		{"parts", partsJSON(r)},
+		{"parts", partsJSON(r, words)},
 		{"residual_current", number(r.ResidualCurrent)},
 		{"power_balance", number(r.PowerBalance)},
 		{"iterations", r.Iterations},
@@ -33,10 +33,14 @@ func netsJSON(r *analysis.Result) object {
 	return nets
 }
 
-func partsJSON(r *analysis.Result) object {
+func partsJSON(r *analysis.Result, words map[string]string) object {
 	parts := object{}
 	for _, ref := range sortedRefs(r.Parts) {
-		parts.put(ref, partJSON(r.Nets, r.Parts[ref]))
+		part := partJSON(r.Nets, r.Parts[ref])
+		if text := words[ref]; text != "" {
+			part.put("words", text)
+		}
+		parts.put(ref, part)
 	}
 	return parts
 }

@@ -25,6 +25,19 @@ func writeSolution(w io.Writer, d *model.Diagram, r *analysis.Result) error {
 	return err
 }
 
+// writeWords writes a sentence for each part.
+func writeWords(w io.Writer, d *model.Diagram, r *analysis.Result, words map[string]string) error {
+	var b strings.Builder
+	writeHeading(&b, d.Title, r.Mode)
+	for _, ref := range sortedRefs(r.Parts) {
+		if text := words[ref]; text != "" {
+			b.WriteString(text + "\n")
+		}
+	}
+	_, err := io.WriteString(w, b.String())
+	return err
+}
+
 func steps(n int) string {
 	if n == 1 {
 		return "1 iteration"
