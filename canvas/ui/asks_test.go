@@ -105,3 +105,26 @@ func TestATopicEndsWithTheSelection(t *testing.T) {
 		t.Errorf("the topic stays: %q", words(w.inspector.object))
 	}
 }
+
+func TestAModeSetsWhatAChipTakes(t *testing.T) {
+	w := openLantern(t)
+	w.SetMode("White")
+	before := w.doc.Result().Parts["IC1"].Pin("3").Amps
+	f := w.inspector.fieldOf(t, "IC1 takes")
+	w.focus(f.entry)
+	f.entry.SetText("2 mA")
+	w.toSheet()
+	if got := w.doc.Diagram().Mode("White").Set["IC1.supply_current"]; got != "2 mA" {
+		t.Fatalf("the mode sets %q", got)
+	}
+	near(t, "the chip takes more", w.doc.Result().Parts["IC1"].Pin("3").Amps-before, 2e-3-1e-6, 1e-3)
+	w.SetMode("Off")
+	near(t, "in another mode", w.doc.Result().Parts["IC1"].Pin("3").Amps, 1e-6, 1e-3)
+	f = w.inspector.fieldOf(t, "IC1 takes")
+	w.focus(f.entry)
+	f.entry.SetText("a lot")
+	w.toSheet()
+	if got := w.doc.Diagram().Mode("Off").Set["IC1.supply_current"]; got != "" {
+		t.Errorf("takes %q", got)
+	}
+}

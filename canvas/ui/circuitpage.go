@@ -28,6 +28,7 @@ func (p *page) circuit() {
 	p.findings("Faults", func(analysis.Fault) bool { return len(in.doc.Shown().Parts) > 0 })
 	p.reviewed(func(review.Finding) bool { return true })
 	p.modeForm()
+	p.supplyForm()
 	p.guesses()
 	p.openLine()
 }

@@ -77,7 +77,7 @@ func (s *surface) step(by geom.Point) {
 		s.follow(canvas.OnGrid(tool.Anchor(s.doc.Diagram(), s.doc.Selected())))
 		return
 	}
-	if !s.raise() && e.Placing() == nil {
+	if !s.raise() && e.Hanging().Empty() {
 		return // it has just come up, where it was looked for
 	}
 	s.moveCursor(s.cursor.at.Add(by))

@@ -143,6 +143,21 @@ func TestPastedTurns(t *testing.T) {
 	}
 }
 
+// By the keys alone what is pasted goes where the arrows bring it.
+func TestPastedByKeys(t *testing.T) {
+	w := drawLoop(t)
+	w.Select("R1")
+	w.command("copy")
+	w.surface.MouseMoved(mouse(w.at(30, 20), 0))
+	w.command("paste")
+	for _, k := range []fyne.KeyName{fyne.KeyRight, fyne.KeyDown, fyne.KeyDown, fyne.KeyReturn} {
+		w.surface.TypedKey(&fyne.KeyEvent{Name: k})
+	}
+	if p := w.doc.Diagram().Part("R2"); p == nil || p.At != geom.Pt(31, 22) {
+		t.Errorf("pasted is %+v", p)
+	}
+}
+
 func TestChooseKind(t *testing.T) {
 	w := drawLoop(t)
 	w.Select("R1")

@@ -64,7 +64,7 @@ func (g *greeting) words() fyne.CanvasObject {
 
 // cards are the examples.
 func (g *greeting) cards() fyne.CanvasObject {
-	row := container.New(flow{gap: greetingGap})
+	row := container.New(cardGrid{})
 	for _, name := range assets.Examples() {
 		row.Add(g.card(name))
 	}
@@ -76,11 +76,11 @@ func (g *greeting) card(name string) fyne.CanvasObject {
 	w := g.window
 	k := w.look
 	picture := examplePicture(name, k, w.settings.standard)
-	preview := newSketch(fyne.NewSize(previewWidth, previewHeight), func(fyne.Size) canvas.Picture { return picture })
-	title := container.New(centred{}, styledText(elide(exampleTitle(name), previewWidth-8, textSize, false), textSize, false, k.Ink))
-	body := container.New(column{gap: 3, pad: 5}, preview, title)
-	card := container.NewStack(rounded(k.Card, k.Edge, 1, 8), body)
-	return newTapArea(card, func() { w.OpenExample(name) })
+	preview := newSketch(fyne.Size{}, func(size fyne.Size) canvas.Picture {
+		return canvas.Picture{Items: scaled(picture.Items, float64(size.Width/previewWidth), canvas.Point{})}
+	})
+	title := styledText(exampleTitle(name), textSize, false, k.Ink)
+	return newTapArea(container.New(cardLayout{}, rounded(k.Card, k.Edge, 1, 8), preview, title), func() { w.OpenExample(name) })
 }
 
 // examplePicture draws an example's symbols, wires and ribbons as small as a
@@ -113,6 +113,24 @@ func livelyMode(d *model.Diagram) string {
 	return d.Modes[1].Name
 }
 
+// cardLayout puts the ground of a card under its picture and its name.
+type cardLayout struct{}
+
+const cardName = 26 // height of the line with the name
+
+func (cardLayout) Layout(objects []fyne.CanvasObject, size fyne.Size) {
+	objects[0].Resize(size)
+	high := size.Height - cardName
+	wide := high * previewWidth / previewHeight
+	objects[1].Move(fyne.NewPos(float32(int((size.Width-wide)/2)), 0))
+	objects[1].Resize(fyne.NewSize(wide, high))
+	m := objects[2].MinSize()
+	objects[2].Resize(m)
+	objects[2].Move(fyne.NewPos(float32(int((size.Width-m.Width)/2)), float32(int(high+(cardName-m.Height)/2-3))))
+}
+
+func (cardLayout) MinSize([]fyne.CanvasObject) fyne.Size { return fyne.Size{} }
+
 // greetingLayout puts the words above the cards, in the middle of the sheet.
 type greetingLayout struct{}
 
@@ -120,15 +138,16 @@ func (greetingLayout) Layout(objects []fyne.CanvasObject, size fyne.Size) {
 	if len(objects) < 2 {
 		return
 	}
-	words, cards := objects[0], objects[1]
-	width := min(size.Width-40, 5*(previewWidth+greetingGap+10))
-	cards.Resize(fyne.NewSize(width, 0))
-	m, n := words.MinSize().Height, cards.MinSize().Height
-	x, y := float32(int((size.Width-width)/2)), float32(int(max((size.Height-m-n-greetingGap)*0.42, 10)))
-	words.Move(fyne.NewPos(x, y))
+	const margin = 20
+	words, cards := objects[0], objects[1].(*fyne.Container)
+	width, m := size.Width-2*margin, ceil(words.MinSize().Height)
+	grid := gridOf(len(cards.Objects), width, size.Height-m-greetingGap-2*margin)
+	y := float32(int((size.Height - m - greetingGap - grid.height()) * 0.42))
+	words.Move(fyne.NewPos(margin, y))
 	words.Resize(fyne.NewSize(width, m))
-	cards.Move(fyne.NewPos(x, y+ceil(m)+greetingGap))
-	cards.Resize(fyne.NewSize(width, n))
+	cards.Layout = grid
+	cards.Move(fyne.NewPos(margin, y+m+greetingGap))
+	cards.Resize(fyne.NewSize(width, grid.height()))
 }
 
 func (greetingLayout) MinSize([]fyne.CanvasObject) fyne.Size { return fyne.Size{} }
@@ -144,32 +163,46 @@ func (centred) Layout(objects []fyne.CanvasObject, size fyne.Size) {
 
 func (centred) MinSize(objects []fyne.CanvasObject) fyne.Size { return objects[0].MinSize() }
 
-// flow lays objects of one size out in centred rows, as many in each as there
-// is room for.
-type flow struct{ gap float32 }
+// cardGrid lays cards out in centred rows, once it knows the room.
+type cardGrid struct {
+	n, perRow int
+	width     float32 // of a card
+}
 
-func (l flow) Layout(objects []fyne.CanvasObject, size fyne.Size) {
-	if len(objects) == 0 {
+// gridOf makes n cards as large as they may be in the room, but no larger than
+// they are to be.
+func gridOf(n int, width, height float32) cardGrid {
+	const most, least, step = 166, 72, 4
+	for w := float32(most); ; w -= step {
+		g := cardGrid{n, max(1, min(n, int((width+greetingGap)/(w+greetingGap)))), w}
+		if g.height() <= height || w <= least {
+			return g
+		}
+	}
+}
+
+// cardHeight is how high a card of the grid is.
+func (g cardGrid) cardHeight() float32 {
+	return float32(int(g.width*previewHeight/previewWidth)) + cardName
+}
+
+func (g cardGrid) height() float32 {
+	rows := float32((g.n + g.perRow - 1) / g.perRow)
+	return rows*(g.cardHeight()+greetingGap) - greetingGap
+}
+
+func (g cardGrid) Layout(objects []fyne.CanvasObject, size fyne.Size) {
+	if g.perRow == 0 {
 		return
 	}
-	m := objects[0].MinSize()
-	perRow := l.perRow(m, size.Width, len(objects))
 	for i, o := range objects {
-		inRow := min(perRow, len(objects)-i/perRow*perRow)
-		left := (size.Width - float32(inRow)*(m.Width+l.gap) + l.gap) / 2
-		o.Resize(m)
-		o.Move(fyne.NewPos(float32(int(left+float32(i%perRow)*(m.Width+l.gap))), float32(int(float32(i/perRow)*(m.Height+l.gap)))))
+		row, column := i/g.perRow, i%g.perRow
+		inRow := float32(min(g.perRow, len(objects)-row*g.perRow))
+		left := (size.Width - inRow*(g.width+greetingGap) + greetingGap) / 2
+		o.Resize(fyne.NewSize(g.width, g.cardHeight()))
+		o.Move(fyne.NewPos(float32(int(left+float32(column)*(g.width+greetingGap))), float32(row)*(g.cardHeight()+greetingGap)))
 	}
 }
 
-func (l flow) perRow(each fyne.Size, width float32, n int) int {
-	return max(1, min(n, int((width+l.gap)/(each.Width+l.gap))))
-}
-
-// MinSize is that of one row: a flow is given its width first.
-func (l flow) MinSize(objects []fyne.CanvasObject) fyne.Size {
-	if len(objects) == 0 {
-		return fyne.Size{}
-	}
-	return objects[0].MinSize()
-}
+// MinSize is nothing: a grid takes what room there is.
+func (cardGrid) MinSize([]fyne.CanvasObject) fyne.Size { return fyne.Size{} }

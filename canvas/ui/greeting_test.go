@@ -58,3 +58,21 @@ func TestEveryExampleHasAPicture(t *testing.T) {
 		}
 	}
 }
+
+func TestTheGreetingFitsItsSheet(t *testing.T) {
+	w := newTestWindow(t)
+	for _, size := range []fyne.Size{{Width: 900, Height: 650}, {Width: 484, Height: 420}, {Width: 484, Height: 300}, {Width: 1600, Height: 900}} {
+		w.greeting.object.Resize(size)
+		words, cards := w.greeting.object.Objects[0], w.greeting.object.Objects[1].(*fyne.Container)
+		if words.Position().Y < 0 || words.Position().Y+words.MinSize().Height > cards.Position().Y {
+			t.Errorf("%v: the words stand at %v, the cards at %v", size, words.Position(), cards.Position())
+		}
+		for i, card := range cards.Objects {
+			from := cards.Position().Add(card.Position())
+			to := from.Add(card.Size())
+			if from.X < 0 || to.X > size.Width || to.Y > size.Height {
+				t.Errorf("%v: card %d is from %v to %v", size, i, from, to)
+			}
+		}
+	}
+}

@@ -181,7 +181,7 @@ func (s *surface) Cursor() desktop.Cursor {
 	}
 	t := tool.Hit(s.doc.Diagram(), s.toSheet(s.hand.at))
 	switch {
-	case h.Placing() != nil || h.DrawingWires() || h.Busy() && s.hand.pressed, t.Pin != "":
+	case !h.Hanging().Empty() || h.DrawingWires() || h.Busy() && s.hand.pressed, t.Pin != "":
 		return desktop.CrosshairCursor
 	case !t.None():
 		return desktop.PointerCursor

@@ -113,3 +113,12 @@ func TestTheKeysExplainWhatTheCursorIsAt(t *testing.T) {
 		t.Errorf("the cursor is at %v", at)
 	}
 }
+
+func TestAnExplanationGoesWithWhatItExplains(t *testing.T) {
+	w := openLantern(t)
+	w.tips.show("BT1 gives"+columnMark+"1 µA", fyne.NewPos(700, 300))
+	w.command("next mode")
+	if len(w.tips.layer.Objects) > 0 {
+		t.Error("figures of another mode are still told")
+	}
+}

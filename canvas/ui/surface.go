@@ -96,6 +96,9 @@ func (s *surface) changed(c Change) {
 		s.fit = true // another drawing
 		s.cursor = cursor{}
 	}
+	if c&(DrawingChanged|AnswerChanged) != 0 {
+		s.tips.hide() // what it tells holds no more
+	}
 	if c != FileChanged {
 		s.redraw()
 	}

@@ -134,7 +134,9 @@ func show(r request, messages io.Writer) (status int) {
 	// The toolkit's own end sends its last call to a queue that it is just
 	// closing, and now and then waits for that call for ever.
 	r.options.End = func() { os.Exit(0) }
-	w = ui.New(app.NewWithID(""), r.options) // no name: the toolkit keeps nothing for the program
+	a := app.NewWithID("") // no name: the toolkit keeps nothing for the program
+	a.SetIcon(fyne.NewStaticResource("icon.svg", assets.Icon()))
+	w = ui.New(a, r.options)
 	end := sync.OnceFunc(func() {
 		tellKept(w, messages)
 		os.Exit(0)
