@@ -90,10 +90,10 @@ func (p *page) reviewLine(f review.Finding) fyne.CanvasObject {
 	if f.Muted != "" {
 		head += ", muted: " + f.Muted
 	}
+	const room = 90 // of the action at the right
 	text := container.New(column{gap: 2},
-		styledText(elide(head, width, smallSize, false), smallSize, false, in.look.Quiet),
-		paragraph(sentence(f.Text), width, textSize, in.look.Ink),
-		p.muteAction(f))
+		container.New(ends{}, styledText(elide(head, width-room, smallSize, false), smallSize, false, in.look.Quiet), p.muteAction(f)),
+		paragraph(sentence(f.Text), width, textSize, in.look.Ink))
 	sign := newSketch(fyne.NewSize(mark, mark), func(fyne.Size) canvas.Picture { return severityPicture(in.look, f.Severity, mark) })
 	line := container.New(columns{widths: []float32{mark, 0}, gap: 10, top: true}, container.New(column{}, gap(2), sign), text)
 	return newHinted(in.tips, "By the rule "+f.Rule+": "+f.Source+".", newTapArea(line, func() {
