@@ -16,6 +16,8 @@ type ModeSummary struct {
 	SupplyPower   float64 // that they deliver at their poles, W
 	RunTime       float64 // hours that a single battery lasts so; NaN where that is not known
 	Loads         map[string]Load
+	Hottest       string  // the part of which one turns the most power into heat; empty where none does
+	HottestPower  float64 // that it does, W
 }
 
 // Load is what a part that the circuit is for takes. Of a stack it is the
@@ -67,6 +69,9 @@ func Summarise(d *model.Diagram, r *Result) ModeSummary {
 			m.SupplyCurrent += math.Abs(q.Pins[0].Amps)
 			m.SupplyPower -= q.Power
 		}
+		if q != nil && r.Solved {
+			m.heats(p.Ref, q.Power/float64(q.Count))
+		}
 		if p.Kind == "battery" {
 			batteries = append(batteries, p)
 		}
@@ -75,6 +80,13 @@ func Summarise(d *model.Diagram, r *Result) ModeSummary {
 		m.RunTime = runTime(d, batteries[0], r)
 	}
 	return m
+}
+
+// heats makes the part the hottest if it is.
+func (m *ModeSummary) heats(ref string, watts float64) {
+	if watts > m.HottestPower {
+		m.Hottest, m.HottestPower = ref, watts
+	}
 }
 
 // discharges reports whether the part is a battery or supply whose current

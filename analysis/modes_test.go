@@ -22,3 +22,17 @@ func TestAShortedBatteryDischarges(t *testing.T) {
 		t.Errorf("supply power is %v W, want none", got)
 	}
 }
+
+// 5 V on 100 Ω and, as a stack of ten, on 1 kΩ each: 250 mW against 25 mW
+// each.
+func TestHottestPart(t *testing.T) {
+	d := decode(t, drawing(supply(5), resistor("R1", 100, "v", "GND"),
+		`"ref": "R2", "kind": "resistor", "value": "1k", "count": 10, "tags": {"1": "v", "2": "GND"}`))
+	modes, err := Modes(context.Background(), d)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if m := modes[0]; m.Hottest != "R1" || math.Abs(m.HottestPower-0.25) > 1e-9 {
+		t.Errorf("%s with %v W", m.Hottest, m.HottestPower)
+	}
+}

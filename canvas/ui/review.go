@@ -197,8 +197,8 @@ func (p *page) modeLines(m analysis.ModeSummary) []fyne.CanvasObject {
 	for _, ref := range sortedLoads(m) {
 		rows = append(rows, row{name: ref, figure: quantity.Solved(m.Loads[ref].Current, quantity.Ampere) + ", " + quantity.Solved(m.Loads[ref].Power, quantity.Watt)})
 	}
-	if ref, watts := hottest(m.Result); ref != "" {
-		rows = append(rows, row{name: "Hottest part", figure: ref + ", " + quantity.Solved(watts, quantity.Watt), help: "The part that turns the most power into heat, of a stack each one."})
+	if m.Hottest != "" {
+		rows = append(rows, row{name: "Hottest part", figure: m.Hottest + ", " + quantity.Solved(m.HottestPower, quantity.Watt), help: "The part that turns the most power into heat, of a stack each one."})
 	}
 	for _, r := range rows {
 		lines = append(lines, in.tableLine(r), gap(4))
@@ -213,17 +213,4 @@ func sortedLoads(m analysis.ModeSummary) []string {
 	}
 	slices.SortFunc(refs, model.NaturalCompare)
 	return refs
-}
-
-// hottest is the part that turns the most power into heat, and how much of it.
-func hottest(r *analysis.Result) (ref string, watts float64) {
-	if r == nil || !r.Solved {
-		return "", 0
-	}
-	for name, p := range r.Parts {
-		if each := p.Power / float64(p.Count); each > watts || each == watts && ref != "" && model.NaturalLess(name, ref) {
-			ref, watts = name, each
-		}
-	}
-	return ref, watts
 }

@@ -65,10 +65,19 @@ func modesJSON(modes []analysis.ModeSummary) object {
 			{"supply_power", number(m.SupplyPower)},
 			{"run_time_hours", number(m.RunTime)},
 			{"loads", loadsJSON(m.Loads)},
+			{"hottest", hottestJSON(m)},
 			{"faults", faultsJSON(m.Result)},
 		})
 	}
 	return object{{"modes", list}}
+}
+
+// hottestJSON is the part that turns the most power into heat, of a stack one.
+func hottestJSON(m analysis.ModeSummary) any {
+	if m.Hottest == "" {
+		return nil
+	}
+	return object{{"part", m.Hottest}, {"power", number(m.HottestPower)}}
 }
 
 func loadsJSON(loads map[string]analysis.Load) object {
@@ -85,7 +94,7 @@ func writeModes(w io.Writer, d *model.Diagram, modes []analysis.ModeSummary) err
 	writeHeading(&b, d.Title, "")
 	refs := loadRefs(modes)
 	t := &table{right: map[int]bool{}}
-	heading := append([]string{"mode", "supply", "power", "lasts"}, refs...)
+	heading := append(append([]string{"mode", "supply", "power", "lasts"}, refs...), "hottest part")
 	for i := 1; i < len(heading); i++ {
 		t.right[i] = true
 	}
@@ -111,7 +120,10 @@ func modeRow(m analysis.ModeSummary, refs []string) []string {
 		}
 		cells = append(cells, quantity.Solved(amps, quantity.Ampere))
 	}
-	return cells
+	if m.Hottest == "" {
+		return append(cells, "–")
+	}
+	return append(cells, m.Hottest+" "+quantity.Solved(m.HottestPower, quantity.Watt))
 }
 
 // duration writes hours as people do: in days where there are many, in minutes
