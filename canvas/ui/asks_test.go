@@ -4,6 +4,7 @@ import (
 	"strings"
 	"testing"
 
+	"fyne.io/fyne/v2/driver/desktop"
 	"fyne.io/fyne/v2/test"
 )
 
@@ -126,5 +127,21 @@ func TestAModeSetsWhatAChipTakes(t *testing.T) {
 	w.toSheet()
 	if got := w.doc.Diagram().Mode("Off").Set["IC1.supply_current"]; got != "" {
 		t.Errorf("takes %q", got)
+	}
+}
+
+// While a part is dragged nothing is reviewed anew; once it lies it is.
+func TestNothingIsStudiedWhileTheHandHoldsSomething(t *testing.T) {
+	w := openLantern(t)
+	before, _ := w.inspector.reviewOf()
+	p := w.doc.Diagram().Part("S1").At
+	w.hold(float64(p.X), float64(p.Y), float64(p.X)-1, float64(p.Y))
+	if now, _ := w.inspector.reviewOf(); !w.doc.underWay() || now != before {
+		t.Errorf("under way %v, reviewed anew %v", w.doc.underWay(), now != before)
+	}
+	w.surface.MouseUp(mouse(w.at(float64(p.X)-1, float64(p.Y)), desktop.MouseButtonPrimary))
+	w.doc.Select()
+	if now, _ := w.inspector.reviewOf(); w.doc.underWay() || now == before {
+		t.Errorf("under way %v, reviewed anew %v", w.doc.underWay(), now != before)
 	}
 }

@@ -20,6 +20,12 @@ func (doc *Document) DropPreview() {
 	}
 }
 
+// underWay reports whether a gesture is: the drawing is shown as it would be if
+// the hand let go now.
+func (doc *Document) underWay() bool {
+	return doc.typing == nil && doc.preview == nil && !sameDrawing(doc.editor.Diagram(), doc.history.Diagram())
+}
+
 // endPreview ends the preview once the hand has changed the drawing or is about
 // to.
 func (doc *Document) endPreview() {

@@ -33,13 +33,18 @@ func newStudies(doc *Document, ready func()) *studies {
 }
 
 // find returns the study of that name about the drawing as it is shown. It
-// begins it, or first ends the one about another drawing.
+// begins it, or first ends the one about another drawing. While a gesture is
+// under way nothing is begun, and the answers from before it stay.
 func (s *studies) find(name, key string, work func(context.Context, *model.Diagram) (any, error)) *study {
 	d := s.doc.Shown()
 	old := s.byName[name]
 	switch {
 	case old != nil && old.about == d && old.key == key:
 		return old
+	case s.doc.underWay() && old != nil && old.done:
+		return old // until the hand lets go
+	case s.doc.underWay():
+		return &study{}
 	case old != nil && !old.done:
 		old.cancel() // when it has ended the page asks again
 		return &study{}

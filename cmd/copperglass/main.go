@@ -134,6 +134,10 @@ func show(r request, messages io.Writer) (status int) {
 	// The toolkit's own end sends its last call to a queue that it is just
 	// closing, and now and then waits for that call for ever.
 	r.options.End = func() { os.Exit(0) }
+	// Without this the class of a window would be its first title, and no desktop
+	// would know whose window it is (Inter-Client Communication Conventions Manual
+	// 2.0, 4.1.2.5, WM_CLASS).
+	os.Setenv("RESOURCE_NAME", "copperglass")
 	a := app.NewWithID("") // no name: the toolkit keeps nothing for the program
 	a.SetIcon(fyne.NewStaticResource("icon.svg", assets.Icon()))
 	w = ui.New(a, r.options)
