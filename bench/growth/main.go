@@ -27,8 +27,8 @@ var sizes = []int{10, 100, 1_000, 10_000, 100_000}
 
 const (
 	fitFrom   = 100 // parts: below that constants outweigh what grows
-	roundTime = 300 * time.Millisecond
-	fewest    = 3 // rounds; the fastest counts
+	batchTime = 300 * time.Millisecond
+	batches   = 4 // the fastest counts
 )
 
 func main() {
@@ -113,22 +113,26 @@ func costOf(d *model.Diagram) (cost, error) {
 
 func (s step) less(t step) step { return step{s.ns - t.ns, s.allocs - t.allocs} }
 
-// best returns what the fastest of several rounds took.
+// best returns what a run takes in the fastest of several batches. A batch runs
+// as often as fits its time, so that the memory of small drawings is collected
+// within it as that of large ones is.
 func best(run func() error) (step, error) {
 	s := step{ns: math.Inf(1)}
-	for i, begin := 0, time.Now(); i < fewest || time.Since(begin) < roundTime; i++ {
+	for range batches {
 		runtime.GC()
 		var before, after runtime.MemStats
 		runtime.ReadMemStats(&before)
-		from := time.Now()
-		err := run()
-		took := time.Since(from)
-		if err != nil {
-			return s, err
+		runs, begin := 0.0, time.Now()
+		for runs == 0 || time.Since(begin) < batchTime {
+			if err := run(); err != nil {
+				return s, err
+			}
+			runs++
 		}
+		took := float64(time.Since(begin)) / runs
 		runtime.ReadMemStats(&after)
-		s.ns = min(s.ns, float64(took))
-		s.allocs = float64(after.Mallocs - before.Mallocs)
+		s.ns = min(s.ns, took)
+		s.allocs = float64(after.Mallocs-before.Mallocs) / runs
 	}
 	return s, nil
 }
