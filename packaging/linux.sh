@@ -78,7 +78,7 @@ deb() {
 		Maintainer: the authors of Copperglass <copperglass@localhost>
 		Installed-Size: $(du -sk --apparent-size $root/usr | cut -f1)
 		Depends: $linked, $opened
-		Recommends: shared-mime-info, desktop-file-utils
+		Recommends: shared-mime-info, desktop-file-utils, xclip | wl-clipboard
 		Description: draw a traced circuit and see its volts and amps
 		 For who traces small battery-powered boards by eye: draw the circuit, see
 		 voltages, currents and working states on the drawing, ask what sets them,

@@ -91,8 +91,9 @@ func (c *Chart) Image(pixels image.Point, perPoint float64) (image.Image, error)
 	if err != nil {
 		return nil, err
 	}
-	w, h := vg.Length(float64(pixels.X)/perPoint), vg.Length(float64(pixels.Y)/perPoint)
-	canvas := vgimg.NewWith(vgimg.UseWH(w, h), vgimg.UseDPI(int(72*perPoint)))
+	dpi := max(1, int(math.Round(72*perPoint)))
+	length := func(pixels int) vg.Length { return vg.Inch * vg.Length(pixels) / vg.Length(dpi) }
+	canvas := vgimg.NewWith(vgimg.UseWH(length(pixels.X), length(pixels.Y)), vgimg.UseDPI(dpi))
 	c.draw(&outlined{CanvasSizer: canvas}, panels)
 	return canvas.Image(), nil
 }

@@ -24,22 +24,33 @@ func (b *builder) drawChevrons() {
 	if b.r == nil {
 		return
 	}
-	path := b.path(canvas.Style{Stroke: b.t.Current, Width: chevronWidth, Round: true})
+	ink := canvas.Style{Stroke: b.t.Current, Width: chevronWidth, Round: true}
+	paths := chevronPaths{b.path(b.behind(ink)), b.path(ink)}
 	b.marked = b.marked[:0]
 	for _, q := range b.labels {
 		if q.arrow && q.at != nowhere {
 			m := q.spots[q.at].mark
 			b.marked = append(b.marked, m.at)
-			addChevron(path, m.at, b.direction(m.piece))
+			addChevron(b.chevronPath(paths, m.piece), m.at, b.direction(m.piece))
 		}
 	}
 	if told := len(b.marked); b.o.Show.Ribbons {
 		for i := range b.flow.streams {
 			b.marked = b.marked[:told]
-			b.chevronsAlong(path, &b.flow.streams[i])
+			b.chevronsAlong(paths, &b.flow.streams[i])
 		}
 	}
-	b.addPaths(path)
+	b.addPaths(paths.back, paths.front)
+}
+
+// chevronPaths are the chevrons of what stands back, and the others.
+type chevronPaths struct{ back, front *canvas.Path }
+
+func (b *builder) chevronPath(p chevronPaths, piece int) *canvas.Path {
+	if b.pieceBack(piece) {
+		return p.back
+	}
+	return p.front
 }
 
 // drawLead draws the line that leads to a label, if one does.
@@ -72,7 +83,7 @@ func addChevron(path *canvas.Path, at, d canvas.Point) {
 
 // chevronsAlong spaces chevrons on the long pieces of a load's stream, away
 // from each other and from those that belong to a current in words.
-func (b *builder) chevronsAlong(path *canvas.Path, s *stream) {
+func (b *builder) chevronsAlong(paths chevronPaths, s *stream) {
 	if s.most < b.flow.largest*loadShare || b.flow.ribbonWidth(s.most) == 0 {
 		return
 	}
@@ -90,7 +101,7 @@ func (b *builder) chevronsAlong(path *canvas.Path, s *stream) {
 			t := (float64(k) + 0.5) / n
 			at := canvas.Pt(from.X+t*d.X, from.Y+t*d.Y)
 			if farFrom(at, b.marked) && b.clearOfHumps(at) {
-				addChevron(path, at, d)
+				addChevron(b.chevronPath(paths, i), at, d)
 				b.marked = append(b.marked, at)
 			}
 		}

@@ -3,7 +3,6 @@ package scene
 import (
 	"math"
 
-	"copperglass/analysis"
 	"copperglass/canvas"
 	"copperglass/model/geom"
 )
@@ -176,23 +175,8 @@ func (p *placed) drives(j, k int) bool {
 
 // takeControl finds the control path of a part, if it has one.
 func (b *builder) takeControl(ties *canvas.Path, p *placed) {
-	r := b.result(p)
-	if r == nil || len(p.amps) != 3 || r.State == "" || r.State == analysis.CutOff {
-		return
-	}
-	const gate, source = 1, 2 // or base and emitter: places among the kind's pins
-	from, g := b.pinVertex(p, gate)
-	to, s := b.pinVertex(p, source)
-	amps := math.Abs(p.amps[gate])
-	price := func(w *way, sign float64) float64 { return currentPrice(w, sign*w.amps, amps) }
-	switch {
-	case p.Kind == "nmos" || p.Kind == "pmos":
-		drop := math.Abs(b.volts(g) - b.volts(s))
-		price = func(w *way, _ float64) float64 { return holdPrice(w, drop) }
-	case p.amps[gate] > 0:
-		from, to = to, from // the way the current goes
-	}
-	if !b.driven.seek(from, to, p.index, price) {
+	l, ok := b.controlLoop(p)
+	if !ok || !b.driven.seek(l.from, l.to, p.index, l.price) {
 		return
 	}
 	for _, pin := range [2]int{gate, source} {

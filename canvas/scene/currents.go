@@ -2,6 +2,7 @@ package scene
 
 import (
 	"math"
+	"slices"
 
 	"copperglass/canvas"
 	"copperglass/model/quantity"
@@ -16,7 +17,8 @@ func (b *builder) tellEach(p *placed) {
 	text := quantity.Solved(amps/float64(n), quantity.Ampere) + " each"
 	q := b.newRequest(Label{Kind: CurrentLabel, Ref: p.Ref, Net: -1, Text: text}, b.currentLoss(amps))
 	q.of, q.each = p.index, true
-	q.single(text, true, b.t.Current, b.scaled(textSize))
+	f := q.single(text, true, b.t.Current, b.scaled(textSize))
+	b.wasAmps(f, amps/float64(n), b.pastThrough(p)/float64(n))
 	b.seek().beside(p.extent, q.forms, p.otherSide())
 	b.ask(q)
 }
@@ -48,6 +50,10 @@ const strayCost = 1000.0
 // elsewhere than at that pin.
 const strangerCost = 4.0
 
+// backCost is for telling a current where its wire stands back, and not where it
+// stands out.
+const backCost = 8.0
+
 func (b *builder) askCurrent(i int) {
 	s := &b.flow.streams[i]
 	q := b.newRequest(Label{Kind: CurrentLabel, Net: -1}, b.currentLoss(s.least))
@@ -66,7 +72,7 @@ func (b *builder) askCurrent(i int) {
 	if len(k.spots) == 0 {
 		q.arrow = false
 		for _, i := range s.parts {
-			b.currentForm(q, b.parts[i].through())
+			b.currentForm(q, b.parts[i].through(), b.pastThrough(&b.parts[i]))
 			k.beside(b.parts[i].extent, q.forms, b.parts[i].otherSide())
 		}
 	}
@@ -76,6 +82,7 @@ func (b *builder) askCurrent(i int) {
 // besideStream looks for places for a current along the wires that carry it,
 // off further than necessary and then with a line that leads there.
 func (b *builder) besideStream(k *seeker, q *request, s *stream, off float64) {
+	lit := slices.ContainsFunc(s.pieces, func(i int) bool { return b.lit.pieces[i] })
 	for _, i := range s.pieces {
 		piece, amps := b.pieces[i], math.Abs(b.flow.amps[i])
 		l := line{from: canvas.OnGrid(piece.A), to: canvas.OnGrid(piece.B), piece: i, off: off, clear: chevronHalf + 1.5}
@@ -84,15 +91,18 @@ func (b *builder) besideStream(k *seeker, q *request, s *stream, off float64) {
 		if !b.control[piece.Net] {
 			l.upright += strangerCost
 		}
+		if lit && b.pieceBack(i) {
+			l.upright += backCost
+		}
 		l.level = l.upright + turnCost
-		f := b.currentForm(q, amps)
+		f := b.currentForm(q, amps, b.pastOfPiece(i))
 		k.along(l, &q.forms[f], f)
 	}
 }
 
 // currentForm returns the place of the form that tells a current, which it
 // adds unless it is there.
-func (b *builder) currentForm(q *request, amps float64) int {
+func (b *builder) currentForm(q *request, amps, before float64) int {
 	for i := range q.forms {
 		if q.forms[i].amps == amps {
 			return i
@@ -104,7 +114,9 @@ func (b *builder) currentForm(q *request, amps float64) int {
 			return i
 		}
 	}
-	q.single(text, true, b.t.Current, b.scaled(textSize)).amps = amps
+	f := q.single(text, true, b.t.Current, b.scaled(textSize))
+	f.amps = amps
+	b.wasAmps(f, amps, before)
 	q.Text = q.forms[0].lines[0][0].text
 	return len(q.forms) - 1
 }

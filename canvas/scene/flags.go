@@ -15,9 +15,9 @@ import (
 // flagFaults asks for a place for the number of each fault that is somewhere
 // on the sheet.
 func (b *builder) flagFaults() {
-	b.s.Flags = make([]Flag, len(b.faults))
+	b.s.Flags = make([]Flag, len(b.faults), len(b.faults)+len(b.o.Findings))
 	for i, f := range b.faults {
-		b.s.Flags[i] = Flag{Number: i + 1, Fault: i}
+		b.s.Flags[i] = Flag{Number: i + 1, Fault: i, Finding: none}
 		if !b.o.Show.Findings {
 			continue
 		}
@@ -159,10 +159,19 @@ func (b *builder) flagGround(box canvas.Rect, quiet bool) {
 // noteFlags tells where the flags found their places.
 func (b *builder) noteFlags() {
 	for _, q := range b.labels {
-		if q.Kind == FlagLabel && q.at != nowhere {
+		switch {
+		case q.at == nowhere:
+		case q.Kind == FlagLabel:
 			n, _ := strconv.Atoi(q.Text)
-			b.s.Flags[n-1].Shown = true
-			b.s.Flags[n-1].Box = q.spots[q.at].box
+			b.showFlag(n-1, q)
+		case q.Kind == FindingLabel:
+			for _, i := range q.found {
+				b.showFlag(len(b.faults)+i, q)
+			}
 		}
 	}
+}
+
+func (b *builder) showFlag(i int, q *request) {
+	b.s.Flags[i].Shown, b.s.Flags[i].Box = true, q.spots[q.at].box
 }

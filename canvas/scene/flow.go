@@ -24,6 +24,7 @@ const (
 // flow is where the currents go: nothing at all where nothing is solved.
 type flow struct {
 	amps    []float64 // by piece, from A to B
+	past    []float64 // the same of the result that is compared with, if any
 	largest float64   // of any piece or pin
 	power   float64   // the largest of any part, W
 	streams []stream
@@ -49,6 +50,7 @@ func (b *builder) readFlow() {
 	if b.r == nil {
 		return
 	}
+	b.readPast()
 	f.amps = b.tracer.Flow(b.nets, b.d, b.pieces, f.pinAmps)
 	for _, a := range f.amps {
 		f.largest = math.Max(f.largest, math.Abs(a))
@@ -61,18 +63,7 @@ func (b *builder) readFlow() {
 	b.gatherStreams()
 }
 
-func (b *builder) pinAmps(id net.PinID) float64 {
-	p := b.r.Parts[id.Ref]
-	if p == nil {
-		return 0
-	}
-	for _, pin := range p.Pins {
-		if pin.Name == id.Pin {
-			return pin.Amps
-		}
-	}
-	return 0
-}
+func (b *builder) pinAmps(id net.PinID) float64 { return ampsOf(b.r, id) }
 
 // visible is the least current that is worth a word.
 func (f *flow) visible() float64 { return math.Max(labelFloor, f.largest*labelShare) }

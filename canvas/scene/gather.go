@@ -20,6 +20,7 @@ func (b *builder) placeLabels() {
 	b.settle(0)
 	lasting := len(b.labels)
 	b.flagFaults()
+	b.flagFindings()
 	b.nameWires()
 	b.tellResults()
 	b.settle(lasting)

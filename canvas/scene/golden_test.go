@@ -30,6 +30,7 @@ var shown = []struct{ name, mode string }{
 	{"low-side", "Drive high"},
 	{"sensor", ""},
 	{"meter", "With the meter"},
+	{"lesson", ""},
 }
 
 func example(t testing.TB, name string) *model.Diagram {

@@ -61,7 +61,7 @@ func editAtRandom(d *model.Diagram, o Options, rnd *rand.Rand) (*model.Diagram, 
 	c.Parts, c.Wires = slices.Clone(d.Parts), slices.Clone(d.Wires)
 	i := rnd.IntN(len(c.Parts))
 	p := c.Parts[i].Clone()
-	switch rnd.IntN(12) {
+	switch rnd.IntN(15) {
 	case 0:
 		return dragged(d, i, geom.Pt(rnd.IntN(5)-2, rnd.IntN(5)-2)), o
 	case 1:
@@ -96,8 +96,18 @@ func editAtRandom(d *model.Diagram, o Options, rnd *rand.Rand) (*model.Diagram, 
 	case 10:
 		o.Selected = map[string]bool{p.Ref: rnd.IntN(2) == 0}
 		return &c, o
+	case 12:
+		o.Lit = map[string]bool{p.Ref: true, c.Parts[0].Ref: rnd.IntN(2) == 0}
+		return &c, o
+	case 13:
+		o.Before = inventedResult(d, rnd)
+		return &c, o
+	case 14:
+		o.Lit, o.Before = nil, nil
+		o.Findings = []Finding{{Caution, []string{p.Ref}}, {Oddity, []string{"no such part", c.Parts[0].Ref}}, {Fact, nil}}
+		return &c, o
 	case 11:
-		o.Show = Show{rnd.IntN(2) == 0, rnd.IntN(2) == 0, rnd.IntN(2) == 0, rnd.IntN(2) == 0, rnd.IntN(2) == 0, rnd.IntN(2) == 0, rnd.IntN(2) == 0}
+		o.Show = Show{rnd.IntN(2) == 0, rnd.IntN(2) == 0, rnd.IntN(2) == 0, rnd.IntN(2) == 0, rnd.IntN(2) == 0, rnd.IntN(2) == 0, rnd.IntN(2) == 0, rnd.IntN(2) == 0}
 		o.Level = Level(rnd.IntN(5) - 2)
 		seen := canvas.Rect{Max: canvas.Pt(float64(rnd.IntN(300)), 200)}
 		o.Dots = &seen

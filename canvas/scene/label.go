@@ -17,6 +17,7 @@ const (
 	VoltageLabel                  // a net's voltage
 	CurrentLabel                  // the current of a wire or of each part in a stack
 	FlagLabel                     // the number of a fault
+	FindingLabel                  // the numbers of the findings on a part
 	TagLabel                      // the net name that a pin or a wire carries
 	WireLabel                     // what a fault calls a wire
 	PowerLabel                    // what a part absorbs or gives
@@ -31,12 +32,13 @@ type Label struct {
 	Box  canvas.Rect // where it stands; zero for one that was dropped
 }
 
-// Flag is the number of a fault.
+// Flag is the number of a fault or a finding.
 type Flag struct {
-	Number int         // from 1, in the order of the result's faults
-	Fault  int         // place among the result's faults
-	Shown  bool        // whether the fault has a place on the sheet, and findings are shown
-	Box    canvas.Rect // where it stands, if it is shown
+	Number  int         // from 1, in the order of the result's faults and then of the findings
+	Fault   int         // place among the result's faults, or −1
+	Finding int         // place among the findings, or −1
+	Shown   bool        // whether it has a place on the sheet, and is to be shown
+	Box     canvas.Rect // where it stands, if it is shown, with others of its part
 }
 
 // Sizes of text, in sheet units. A line's box leaves out the room that the
@@ -84,6 +86,7 @@ type request struct {
 	reach canvas.Rect
 	near  []*request // those that may ever be in its way
 	arrow bool       // whether a chevron goes with it, at its mark
+	found []int      // the findings whose flag it is
 	quiet bool       // whether it is a flag at what does not stop the analysis
 
 	of      int      // place of its part, its stream or its group of nets
@@ -128,6 +131,7 @@ type run struct {
 	text   string
 	bold   bool
 	colour color.NRGBA
+	past   bool // whether it is what was: smaller, and struck through
 }
 
 func newForm(size float64, lines ...[]run) form {
@@ -156,7 +160,7 @@ func (q *request) single(text string, bold bool, c color.NRGBA, size float64) *f
 	q.forms = q.own
 	f := &q.own[len(q.own)-1]
 	lines := another(f.lines[:0])
-	lines[0] = append(lines[0][:0], run{brief(text, longestRun), bold, c})
+	lines[0] = append(lines[0][:0], run{text: brief(text, longestRun), bold: bold, colour: c})
 	*f = form{lines: lines, size: size}
 	f.measure()
 	return f
@@ -184,7 +188,7 @@ func brief(s string, n int) string {
 func (f *form) lineWidth(l []run) float64 {
 	w := wordSpace * f.size / textSize * float64(len(l)-1)
 	for _, r := range l {
-		w += canvas.TextWidth(r.text, f.size, r.bold)
+		w += canvas.TextWidth(r.text, f.sizeOf(&r), r.bold)
 	}
 	return w
 }
@@ -201,11 +205,29 @@ func (b *builder) writeLines(f *form, box canvas.Rect, align canvas.Align) {
 			x += slack
 		}
 		y := box.Min.Y + scale*(lineAbove+float64(i)*linePitch)
-		for _, r := range l {
-			b.text(canvas.Text{At: canvas.Pt(x, y), String: r.text, Size: f.size, Bold: r.bold, Colour: r.colour})
-			x += canvas.TextWidth(r.text, f.size, r.bold) + scale*wordSpace
-		}
+		b.writeRuns(f, l, canvas.Pt(x, y))
 	}
+}
+
+// writeRuns writes the runs of a line, the first of which begins at a place.
+func (b *builder) writeRuns(f *form, l []run, at canvas.Point) {
+	for i := range l {
+		r := &l[i]
+		size := f.sizeOf(r)
+		b.text(canvas.Text{At: at, String: r.text, Size: size, Bold: r.bold, Colour: r.colour})
+		if r.past {
+			b.strike(r, at, size)
+		}
+		at.X += canvas.TextWidth(r.text, size, r.bold) + f.size/textSize*wordSpace
+	}
+}
+
+// sizeOf is the size of a run's letters.
+func (f *form) sizeOf(r *run) float64 {
+	if r.past {
+		return f.size * pastScale
+	}
+	return f.size
 }
 
 // drawLabels draws what found a place and notes what did not.
@@ -221,8 +243,10 @@ func (b *builder) drawLabels() {
 			q.Text = q.forms[s.form].lines[0][0].text // which depends on the place
 		}
 		b.s.Labels = append(b.s.Labels, q.Label)
+		b.back = b.labelBack(q)
 		b.ground(q, s)
 		b.write(q, s)
+		b.back = false
 		if f := q.forms[s.form]; f.omits != "" && !q.told {
 			b.s.Dropped = append(b.s.Dropped, Label{Kind: ValueLabel, Ref: q.Ref, Net: q.Net, Text: f.omits})
 		}
@@ -236,6 +260,7 @@ func (b *builder) write(q *request, s *spot) {
 	switch q.Kind {
 	case VoltageLabel, BadgeLabel, FlagLabel:
 		b.centred(f, s.box.Center())
+	case FindingLabel: // with its ground
 	case TagLabel:
 		if !f.sign {
 			b.centred(f, s.tagBody().Center())
@@ -245,9 +270,13 @@ func (b *builder) write(q *request, s *spot) {
 	}
 }
 
-// centred writes the form's one run with its middle at c.
+// centred writes the form's one line with its middle at c.
 func (b *builder) centred(f *form, c canvas.Point) {
 	r, at := f.lines[0][0], c.Add(canvas.Pt(0, canvas.CapHeight(f.size)/2))
+	if len(f.lines[0]) > 1 {
+		b.writeRuns(f, f.lines[0], at.Sub(canvas.Pt(f.lineWidth(f.lines[0])/2, 0)))
+		return
+	}
 	b.text(canvas.Text{At: at, String: r.text, Size: f.size, Bold: r.bold, Colour: r.colour, Align: canvas.Middle})
 }
 
@@ -260,6 +289,8 @@ func (b *builder) ground(q *request, s *spot) {
 		b.add(pill.RoundRect(s.box.Inset(0.5), s.box.Height()/2))
 	case BadgeLabel:
 		b.add(b.path(canvas.Style{Fill: b.t.Badge}).RoundRect(s.box, 4))
+	case FindingLabel:
+		b.drawFinding(q, s.box)
 	case FlagLabel:
 		b.flagGround(s.box, q.quiet)
 	case TagLabel:

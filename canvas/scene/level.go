@@ -115,7 +115,7 @@ func (b *builder) askOmitted(q *request, f *form) {
 	again.of = q.of
 	var lines [][]run
 	for i, w := range strings.Split(f.omits, "\n") {
-		lines = append(lines, []run{{w, false, b.wordColour(i + len(f.lines) - 1)}})
+		lines = append(lines, []run{{text: w, colour: b.wordColour(i + len(f.lines) - 1)}})
 	}
 	again.forms = []form{newForm(b.scaled(textSize), lines...)}
 	b.seek().beside(p.extent, again.forms, p.sideCosts())

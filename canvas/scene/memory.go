@@ -92,6 +92,7 @@ func another[T any](list []T) []T {
 
 // path returns an empty path of the scene.
 func (b *builder) path(st canvas.Style) *canvas.Path {
+	st.Fill, st.Stroke = b.tone(st.Fill), b.tone(st.Stroke)
 	p := b.paths.lend()
 	p.Style, p.Segs = st, p.Segs[:0]
 	return p
@@ -99,6 +100,7 @@ func (b *builder) path(st canvas.Style) *canvas.Path {
 
 // text adds a text to the picture.
 func (b *builder) text(t canvas.Text) {
+	t.Colour = b.tone(t.Colour)
 	p := b.texts.lend()
 	*p = t
 	b.add(p)

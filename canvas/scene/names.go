@@ -76,10 +76,10 @@ func (b *builder) freeInside(r canvas.Rect, p *placed) bool {
 // nameForms returns the ways to write a part's name: above its value, or in
 // one line with it, and then with less and less of the value.
 func (b *builder) nameForms(p *placed, words []string) []form {
-	ref := run{p.Ref, true, b.t.Ink}
+	ref := run{text: p.Ref, bold: true, colour: b.t.Ink}
 	block := [][]run{{ref}}
 	for i, w := range words {
-		block = append(block, []run{{w, false, b.wordColour(i)}})
+		block = append(block, []run{{text: w, colour: b.wordColour(i)}})
 	}
 	var forms []form
 	for n := len(words); n >= 0; n-- {
@@ -87,7 +87,7 @@ func (b *builder) nameForms(p *placed, words []string) []form {
 		f.omit(words[n:], n)
 		forms = append(forms, f)
 		if n == 1 && len(words) == 1 {
-			forms = append(forms, newForm(b.scaled(textSize), []run{ref, {words[0], false, b.t.Ink}}))
+			forms = append(forms, newForm(b.scaled(textSize), []run{ref, {text: words[0], colour: b.t.Ink}}))
 		}
 	}
 	return forms

@@ -22,6 +22,7 @@ type placed struct {
 	amps   []float64   // into each pin; none where nothing is solved
 
 	said    model.Params // what the setting says of it
+	back    bool         // whether it stands back
 	drawing symbol.Drawing
 	body    canvas.Rect   // of its symbol as drawn, without its leads
 	texts   []canvas.Rect // of a chip: at its pins, in any mode
@@ -107,7 +108,7 @@ func (b *builder) readParts() {
 	b.chips = false
 	for i, p := range b.d.Parts {
 		old := &b.parts[i]
-		if !same || old.Part != p || !maps.Equal(old.said, setting[p.Ref]) {
+		if !same || old.Part != p || old.back != b.partBack(p.Ref) || !maps.Equal(old.said, setting[p.Ref]) {
 			b.readPart(old, p, setting)
 		}
 		old.index = i
@@ -120,7 +121,7 @@ func (b *builder) readParts() {
 func (b *builder) readPart(at *placed, p *model.Part, setting model.Setting) {
 	old := *at
 	values, _ := b.d.Resolve(p, setting)
-	*at = placed{Part: p, values: values, pins: p.PlacedPins(), said: setting[p.Ref], extent: canvas.EmptyRect(), amps: old.amps}
+	*at = placed{Part: p, values: values, pins: p.PlacedPins(), said: setting[p.Ref], extent: canvas.EmptyRect(), amps: old.amps, back: b.partBack(p.Ref)}
 	if p.Placed {
 		at.extent = symbol.Extent(p)
 		b.drawPart(at)
@@ -166,7 +167,7 @@ func (b *builder) readAmps(p *placed) {
 
 // drawPart draws a part's symbol, to be kept.
 func (b *builder) drawPart(p *placed) {
-	look := symbol.Look{Standard: b.o.Standard, Theme: b.t, Guessed: p.Doubt == model.Guessed, TextScale: b.scale}
+	look := symbol.Look{Standard: b.o.Standard, Theme: b.symbolTheme(p.back), Guessed: p.Doubt == model.Guessed, TextScale: b.scale}
 	p.drawing = symbol.NewDrawing(p.Part, p.values, look)
 	p.body = p.withoutLeads(p.drawing.Items)
 	if p.Kind == "chip" {

@@ -29,13 +29,14 @@ func (f *flow) ribbonWidth(amps float64) float64 {
 type band struct {
 	from, to canvas.Point
 	amps     float64
+	back     bool // whether it stands back
 }
 
 // bands is the memory of the ribbons.
 type bands struct {
 	list  []band
-	back  map[geom.Point]float64                 // what is missing of the leads at a place
-	paths [wideRibbon/ribbonStep + 1]canvas.Path // by width in steps
+	back  map[geom.Point]float64                    // what is missing of the leads at a place
+	paths [2][wideRibbon/ribbonStep + 1]canvas.Path // of what stands back, then of the rest; by width in steps
 }
 
 // drawRibbons lays the bands under wires and parts, each width in one path,
@@ -46,20 +47,27 @@ func (b *builder) drawRibbons() {
 	}
 	b.findBands()
 	paths := &b.bands.paths
-	for i := range paths {
-		paths[i].Style = canvas.Style{Stroke: b.t.Ribbon, Width: float64(i) * ribbonStep, Round: true}
-		paths[i].Segs = paths[i].Segs[:0]
+	for i := range paths[0] {
+		front := canvas.Style{Stroke: b.t.Ribbon, Width: float64(i) * ribbonStep, Round: true}
+		paths[0][i].Style, paths[1][i].Style = b.behind(front), front
+		paths[0][i].Segs, paths[1][i].Segs = paths[0][i].Segs[:0], paths[1][i].Segs[:0]
 	}
 	for _, s := range b.bands.list {
 		w := b.flow.ribbonWidth(s.amps)
 		if w == 0 || s.from == s.to {
 			continue
 		}
-		paths[int(w/ribbonStep)].MoveTo(s.from.X, s.from.Y).LineTo(s.to.X, s.to.Y)
+		layer := 1
+		if s.back {
+			layer = 0
+		}
+		paths[layer][int(w/ribbonStep)].MoveTo(s.from.X, s.from.Y).LineTo(s.to.X, s.to.Y)
 		b.blockLine(s.from, s.to, w/2+clearance)
 	}
-	for i := range paths {
-		b.addPaths(&paths[i])
+	for layer := range paths {
+		for i := range paths[layer] {
+			b.addPaths(&paths[layer][i])
+		}
 	}
 }
 
@@ -83,7 +91,7 @@ func (b *builder) findBands() {
 		if back := g.back[s.B]; back > 0 && b.jointAt(s.B, s.Net).Pieces == 1 {
 			to = toward(to, from, back)
 		}
-		g.list = append(g.list, band{from, to, b.flow.amps[i]})
+		g.list = append(g.list, band{from, to, b.flow.amps[i], b.pieceBack(i)})
 	}
 }
 
@@ -102,7 +110,7 @@ func toward(p, q canvas.Point, d float64) canvas.Point {
 // a lead too short for a round end it notes in back.
 func (g *bands) cross(p *placed, f *flow) {
 	if j, k, ok := p.main(); ok && p.bare(j, k) {
-		g.list = append(g.list, band{canvas.OnGrid(p.pins[j].At), canvas.OnGrid(p.pins[k].At), p.size(k)})
+		g.list = append(g.list, band{canvas.OnGrid(p.pins[j].At), canvas.OnGrid(p.pins[k].At), p.size(k), p.back})
 		return
 	}
 	lead := p.leadLength()
@@ -118,7 +126,7 @@ func (g *bands) cross(p *placed, f *flow) {
 		}
 		from := canvas.OnGrid(pin.At)
 		to := canvas.Pt(from.X-reach*float64(pin.Out.X), from.Y-reach*float64(pin.Out.Y))
-		g.list = append(g.list, band{from, to, p.amps[j]})
+		g.list = append(g.list, band{from, to, p.amps[j], p.back})
 	}
 }
 

@@ -22,10 +22,11 @@ type Show struct {
 	Voltages bool // pills with the nets' voltages
 	Currents bool // currents in words, with a chevron for the direction
 	Ribbons  bool // bands under the wires
-	Findings bool // numbered flags at faults
+	Findings bool // numbered flags at faults and findings
 	States   bool // what each transistor is doing, in words
 	Powers   bool // what each part absorbs or gives
 	Control  bool // the way of the currents that switch transistors, told from that of the loads
+	Facts    bool // flags at findings that are merely good to know, too
 }
 
 // Usual is what is shown unless somebody chooses otherwise.
@@ -47,6 +48,11 @@ type Options struct {
 	SelectedWires map[model.WireID]bool // wires
 	Hover         string                // name of the net to bring out, or empty
 
+	Lit    map[string]bool  // parts that stand out, with the wires between them, while all else stands back; empty for none
+	Before *analysis.Result // to mark what has changed since, small and struck through beside the new figure; nil for none
+
+	Findings []Finding // those that are not muted, numbered on after the faults
+
 	Caption string // a line at the top left, its part after the last " · " quieter; for exports
 
 	Dots   *canvas.Rect // where to draw the grid's dots; nil for none
@@ -62,7 +68,7 @@ type Scene struct {
 	Bounds  canvas.Rect // everything drawn, Margin included
 	Labels  []Label     // those that found a place, in the order they are drawn
 	Dropped []Label     // those that did not or are of a higher level, the most important first
-	Flags   []Flag      // one for each of the result's faults, in its order
+	Flags   []Flag      // one for each of the result's faults, then one for each finding, in their orders
 
 	legend legend
 	ink    *obstacles
@@ -97,6 +103,7 @@ func (b *builder) build(d *model.Diagram, r *analysis.Result, o Options) *Scene 
 	b.readNets()
 	b.readWires()
 	b.readFlow()
+	b.findLit()
 	b.drawPaper()
 	b.drawRibbons()
 	b.drawControl()
@@ -131,6 +138,9 @@ type builder struct {
 	parts  []placed
 	flow   flow
 	driven control
+	lit    lit
+	back   bool             // whether what is being drawn stands back
+	past   *analysis.Result // to compare with, or nil
 
 	outside obstacles    // what no label may touch
 	shy     obstacles    // what a label had better not touch, in any mode

@@ -128,6 +128,7 @@ func (b *builder) pill(group []int) *request {
 	q := b.newRequest(Label{Kind: VoltageLabel, Net: group[0], Text: text}, voltageLoss+math.Min(9, float64(b.pins(group))))
 	q.of = group[0]
 	f := q.single(text, true, b.t.Volts, b.scaled(textSize))
+	b.wasVolts(f, b.volts(group[0]), b.pastVolts(group[0]))
 	f.width, f.height = f.width+2*b.scaled(pillRoom), b.scaled(pillHigh)
 	return q
 }

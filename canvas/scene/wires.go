@@ -108,20 +108,18 @@ func (b *builder) findJoint(p geom.Point, of int) (int, bool) {
 }
 
 // drawWires draws the wires, full ones in one path and guessed ones in
-// another, on top of those of the net that is brought out.
+// another, on top of those of the net that is brought out. What stands back is
+// drawn before the rest.
 func (b *builder) drawWires() {
 	soft := b.t.Accent
 	soft.A = hoverAlpha
 	hover := b.path(canvas.Style{Stroke: soft, Width: hoverWidth, Round: true})
-	plain := b.path(canvas.Style{Stroke: b.t.Ink, Width: wireWidth, Round: true})
-	guessed := b.path(plain.Style)
-	guessed.Dash = []float64{5, 4}
+	ink := canvas.Style{Stroke: b.t.Ink, Width: wireWidth, Round: true}
+	back, front := b.newWirePaths(b.behind(ink)), b.newWirePaths(ink)
 	for i, w := range b.d.Wires {
-		path := plain
-		if w.Doubt == model.Guessed {
-			path = guessed
+		if !b.dims() {
+			b.traceWire(front.of(w), i)
 		}
-		b.traceWire(path, i)
 		if b.o.Hover != "" && b.nets.Nets[b.nets.Wire(i)].Name == b.o.Hover {
 			b.traceWire(hover, i)
 		}
@@ -129,10 +127,43 @@ func (b *builder) drawWires() {
 			b.blockLine(canvas.OnGrid(w.Points[j-1]), canvas.OnGrid(w.Points[j]), wireWidth/2+clearance)
 		}
 	}
-	b.addPaths(hover, plain, guessed)
+	if b.dims() {
+		b.tracePieces(&back, &front)
+	}
+	b.addPaths(hover, back.plain, back.guessed, front.plain, front.guessed)
 	b.keepForChevrons()
 	for _, h := range b.humps {
 		b.block(humpBox(h).Inset(-clearance))
+	}
+}
+
+// wirePaths are the lines of wires: full ones, and dashed ones for those that
+// are guessed.
+type wirePaths struct{ plain, guessed *canvas.Path }
+
+func (b *builder) newWirePaths(ink canvas.Style) wirePaths {
+	w := wirePaths{b.path(ink), b.path(ink)}
+	w.guessed.Dash = []float64{5, 4}
+	return w
+}
+
+func (p *wirePaths) of(w *model.Wire) *canvas.Path {
+	if w.Doubt == model.Guessed {
+		return p.guessed
+	}
+	return p.plain
+}
+
+// tracePieces draws the wires piece by piece, those that stand back apart.
+func (b *builder) tracePieces(back, front *wirePaths) {
+	for i, s := range b.pieces {
+		paths := front
+		if b.pieceBack(i) {
+			paths = back
+		}
+		path, at := paths.of(b.d.Wires[s.Wire]), canvas.OnGrid(s.A)
+		path.MoveTo(at.X, at.Y)
+		b.traceLine(path, s.Wire, s.A, s.B)
 	}
 }
 
@@ -163,20 +194,25 @@ func humpBox(h hump) canvas.Rect {
 
 // traceWire adds wire i to the path, with its humps.
 func (b *builder) traceWire(path *canvas.Path, i int) {
-	first, _ := slices.BinarySearchFunc(b.humps, i, func(h hump, w int) int { return cmp.Compare(h.wire, w) })
 	w := b.d.Wires[i]
 	at := canvas.OnGrid(w.Points[0])
 	path.MoveTo(at.X, at.Y)
 	for j := 1; j < len(w.Points); j++ {
-		from, to := w.Points[j-1], w.Points[j]
-		if from.Y == to.Y {
-			for _, x := range humpsOn(b.humps[first:], i, from, to) {
-				step(path, canvas.OnGrid(geom.Pt(x, from.Y)), to.X > from.X)
-			}
-		}
-		at = canvas.OnGrid(to)
-		path.LineTo(at.X, at.Y)
+		b.traceLine(path, i, w.Points[j-1], w.Points[j])
 	}
+}
+
+// traceLine goes on along wire i from one of its points to another, over its
+// humps.
+func (b *builder) traceLine(path *canvas.Path, i int, from, to geom.Point) {
+	if from.Y == to.Y {
+		first, _ := slices.BinarySearchFunc(b.humps, i, func(h hump, w int) int { return cmp.Compare(h.wire, w) })
+		for _, x := range humpsOn(b.humps[first:], i, from, to) {
+			step(path, canvas.OnGrid(geom.Pt(x, from.Y)), to.X > from.X)
+		}
+	}
+	at := canvas.OnGrid(to)
+	path.LineTo(at.X, at.Y)
 }
 
 // humpsOn returns the columns of wire i's humps between two points of a row,
@@ -213,15 +249,19 @@ func step(path *canvas.Path, at canvas.Point, rightwards bool) {
 
 // drawJoints puts a dot where three or more ends meet.
 func (b *builder) drawJoints() {
-	dots := b.path(canvas.Style{Fill: b.t.Ink})
-	for _, j := range b.joints {
+	ink := canvas.Style{Fill: b.t.Ink}
+	back, front := b.path(b.behind(ink)), b.path(ink)
+	for i, j := range b.joints {
 		if j.Pieces+j.Pins >= 3 && j.Pieces > 0 {
-			at := canvas.OnGrid(j.At)
+			dots, at := front, canvas.OnGrid(j.At)
+			if b.dims() && b.lit.degree[i] == 0 {
+				dots = back
+			}
 			dots.Circle(at, jointRadius)
 			b.blockLine(at, at, jointRadius+clearance)
 		}
 	}
-	b.addPaths(dots)
+	b.addPaths(back, front)
 }
 
 // paper is the grid's dots, kept while the same of them are seen.

@@ -163,6 +163,8 @@ func viewActions() actions {
 		shows("show currents", "Currents", "The currents, with their directions.", func(s *settings) *bool { return &s.show.Currents }),
 		shows("show ribbons", "Ribbons", "Bands under the wires, as wide as their currents are large.", func(s *settings) *bool { return &s.show.Ribbons }),
 		shows("show findings", "Findings", "Numbered flags where something is worth knowing.", func(s *settings) *bool { return &s.show.Findings }),
+		shows("show facts", "Facts among the findings", "Flags, too, at what is merely good to know.", func(s *settings) *bool { return &s.show.Facts }),
+		shows("show changes", "Mark what changed from the mode before", "Beside each figure that differs, small and struck through, what it was in the mode that was shown before.", func(s *settings) *bool { return &s.changes }),
 		{name: "iec", title: "Symbols: boxes (IEC 60617)", group: viewGroup, ruled: true, do: setStandard(symbol.IEC), help: "Symbols as in Europe.",
 			on: func(w *Window) bool { return w.settings.standard == symbol.IEC }},
 		{name: "ieee", title: "Symbols: zigzags (IEEE 315)", group: viewGroup, do: setStandard(symbol.IEEE), help: "Symbols as in North America.",
@@ -239,9 +241,8 @@ func throwSelected(w *Window) { w.doc.throw(w.selectedPart().Ref) }
 
 // stepMode chooses the mode that many places further on.
 func (w *Window) stepMode(by int) {
-	modes := w.doc.Shown().Modes
-	at := slices.IndexFunc(modes, func(m *model.Mode) bool { return m.Name == w.doc.Mode() })
-	w.SetMode(modes[(at+by+len(modes))%len(modes)].Name)
+	w.doc.stepMode(by)
+	w.toSheet()
 }
 
 func setStandard(s symbol.Standard) func(*Window) {

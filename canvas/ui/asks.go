@@ -47,7 +47,7 @@ func (in *inspector) circuitAsks() []offer {
 	if slices.ContainsFunc(d.Parts, func(p *model.Part) bool { return p.Kind == "battery" }) {
 		list = append(list, offer{"How long do the cells last?", "The current and the light until the cells are empty, and on other cells.", in.drainTopic})
 	}
-	return list
+	return append(list, in.storyOffers(d)...)
 }
 
 // partAsks are the questions about the selected part.
@@ -60,8 +60,12 @@ func (in *inspector) partAsks() []offer {
 	if of := mainCurrent(p); of != "" {
 		list = append(list, offer{"What sets its current?", "The values that move this current, the strongest first.", func() topic { return in.influenceTopic(of) }})
 	}
+	list = append(list, in.pathOffers(p)...)
 	if p.Kind == "battery" {
 		list = append(list, offer{"What sets how long it lasts?", "The values that move its run time in this mode, the strongest first.", func() topic { return in.influenceTopic(p.Ref + ".run_time_hours") }})
+	}
+	if turn := numbers(p); len(turn) > 0 {
+		list = append(list, offer{"Turn it as a knob", "Vary one of its values with everything live, aim at a figure, see the whole way in a picture.", func() topic { return in.knobTopic(p.Ref, turn[0]) }})
 	}
 	return list
 }

@@ -25,6 +25,7 @@ func (p *page) circuit() {
 	p.table(func() []row { return circuitRows(in.doc) })
 	p.stableStates()
 	p.asks(in.circuitAsks)
+	p.whatIfs()
 	p.findings("Faults", func(analysis.Fault) bool { return len(in.doc.Shown().Parts) > 0 })
 	p.reviewed(func(review.Finding) bool { return true })
 	p.modeForm()

@@ -13,8 +13,6 @@ import (
 	"strings"
 	"time"
 
-	"fyne.io/fyne/v2"
-
 	"copperglass/model/file"
 )
 
@@ -26,21 +24,25 @@ const copyScale = 2
 // none the picture goes to a file, and its path to the clipboard.
 func (w *Window) CopyPicture() {
 	c := exportChoice{scale: copyScale, standard: w.settings.standard, dark: w.look.Dark, caption: true}
+	p := w.picture(c)
 	var png bytes.Buffer
-	if err := w.writePicture(&png, c); err != nil {
-		w.fail("Not copied", err)
-		return
-	}
-	go func() { // the program may take its time
-		err := clipPicture(png.Bytes())
-		fyne.Do(func() {
-			if err == nil {
-				w.bar.report("the picture is on the clipboard")
-				return
-			}
+	clipped := false
+	w.background("Copying the picture", func(ctx context.Context) error {
+		if err := c.write(stoppable{ctx, &png}, p); err != nil {
+			return err
+		}
+		clipped = clipPicture(ctx, png.Bytes()) == nil
+		return nil
+	}, func(err error) {
+		switch {
+		case err != nil:
+			w.fail("Not copied", err)
+		case clipped:
+			w.bar.report("the picture is on the clipboard")
+		default:
 			w.keepPicture(png.Bytes())
-		})
-	}()
+		}
+	})
 }
 
 // keepPicture writes a picture that the clipboard does not take to a file.
@@ -84,8 +86,8 @@ func freeName(folder, name, ending string) string {
 const clipPatience = 5 * time.Second
 
 // clipPicture hands a PNG to a program that puts it on the clipboard.
-func clipPicture(png []byte) error {
-	ctx, cancel := context.WithTimeout(context.Background(), clipPatience)
+func clipPicture(ctx context.Context, png []byte) error {
+	ctx, cancel := context.WithTimeout(ctx, clipPatience)
 	defer cancel()
 	if runtime.GOOS == "linux" {
 		return pipePicture(ctx, png)

@@ -43,7 +43,8 @@ func TestAPictureThatCannotBeCopiedIsInAFile(t *testing.T) {
 	t.Setenv("HOME", home)
 	w := openLantern(t)
 	var data bytes.Buffer
-	if err := w.writePicture(&data, exportChoice{scale: copyScale}); err != nil {
+	c := exportChoice{scale: copyScale}
+	if err := c.write(&data, w.picture(c)); err != nil {
 		t.Fatal(err)
 	}
 	for _, name := range []string{"Tent lantern.png", "Tent lantern 2.png"} {

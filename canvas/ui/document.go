@@ -24,6 +24,7 @@ const (
 	ModeChanged                         // which mode is chosen
 	FileChanged                         // path, or whether there is something to save
 	StateChanged                        // which stable state is chosen
+	SightChanged                        // what stands out, and what is compared
 )
 
 // Document is the drawing that is open: what was done to it, where it is
@@ -41,6 +42,7 @@ type Document struct {
 	preview  *model.Draft                // a change that is shown and not made, or nil
 	answer   Answer                      // of the shown drawing
 	sides    map[string]*analysis.Result // by mode: the stable state that was chosen
+	sight    sight
 	solver   solver
 	watchers []func(Change)
 }
@@ -78,7 +80,7 @@ func (doc *Document) open(h *model.History, path string) {
 	doc.history = h
 	doc.editor = tool.NewEditor(doc.history)
 	doc.path, doc.mode, doc.shown, doc.typing, doc.preview = path, "", nil, nil, nil
-	doc.sides = map[string]*analysis.Result{}
+	doc.sides, doc.sight = map[string]*analysis.Result{}, sight{}
 	doc.follow(SelectionChanged | ModeChanged | FileChanged)
 }
 
@@ -284,7 +286,7 @@ func (doc *Document) Mode() string { return doc.mode }
 // SetMode chooses the mode of that name, if there is one.
 func (doc *Document) SetMode(name string) {
 	if name != doc.mode && doc.shown.Mode(name) != nil {
-		doc.mode = name
+		doc.sight.modeBefore, doc.mode = doc.mode, name
 		doc.follow(ModeChanged)
 	}
 }

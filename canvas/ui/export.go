@@ -1,6 +1,7 @@
 package ui
 
 import (
+	"context"
 	"image/color"
 	"io"
 	"path/filepath"
@@ -34,7 +35,7 @@ func (w *Window) picture(c exportChoice) *canvas.Picture {
 	if c.dark {
 		look = canvas.DarkTheme()
 	}
-	o := scene.Options{Theme: look, Standard: c.standard, Show: w.settings.show, Mode: w.doc.Mode(), Legend: true}
+	o := scene.Options{Theme: look, Standard: c.standard, Show: w.settings.show, Mode: w.doc.Mode(), Legend: true, Findings: w.flags(), Lit: w.doc.lit(), Before: w.before()}
 	if c.caption {
 		o.Caption = w.caption()
 	}
@@ -54,22 +55,26 @@ func (w *Window) caption() string {
 	return scene.Caption(title, w.doc.Mode())
 }
 
-// writePicture writes the picture as PNG or SVG.
-func (w *Window) writePicture(out io.Writer, c exportChoice) error {
+// write writes the picture as PNG or SVG. It is for any goroutine.
+func (c exportChoice) write(out io.Writer, p *canvas.Picture) error {
 	if c.svg {
-		return svg.Write(out, w.picture(c), scene.Margin)
+		return svg.Write(out, p, scene.Margin)
 	}
-	return raster.WritePNG(out, w.picture(c), c.scale, scene.Margin)
+	return raster.WritePNG(out, p, c.scale, scene.Margin)
 }
 
 // export writes the picture to a file.
 func (w *Window) export(path string, c exportChoice) {
-	err := file.Replace(path, func(out io.Writer) error { return w.writePicture(out, c) })
-	if err != nil {
-		w.fail("Not exported", err)
-		return
-	}
-	w.bar.report("exported " + filepath.Base(path))
+	p := w.picture(c)
+	w.background("Exporting "+filepath.Base(path), func(ctx context.Context) error {
+		return file.Replace(path, func(out io.Writer) error { return c.write(stoppable{ctx, out}, p) })
+	}, func(err error) {
+		if err != nil {
+			w.fail("Not exported", err)
+			return
+		}
+		w.bar.report("exported " + filepath.Base(path))
+	})
 }
 
 // exportScales are the scales that are offered for a PNG.

@@ -66,7 +66,7 @@ func (s *surface) name(k *model.Kind) {
 }
 
 // clicked looks for the second of two clicks: it opens what is under the
-// pointer, or throws a switch.
+// pointer, throws a switch, or presses the button that steps through the modes.
 func (s *surface) clicked(at fyne.Position) {
 	now := time.Now()
 	twice := now.Sub(s.hand.click) < fyne.CurrentApp().Driver().DoubleTapDelay() &&
@@ -78,6 +78,8 @@ func (s *surface) clicked(at fyne.Position) {
 	s.hand.click = time.Time{}
 	t := tool.Hit(s.doc.Diagram(), s.toSheet(at))
 	switch {
+	case s.doc.steps(t.Ref):
+		s.doc.stepMode(1)
 	case t.Ref != "" && s.doc.throw(t.Ref):
 	case !t.None():
 		s.open()

@@ -129,6 +129,9 @@ func describePart(doc *Document, ref string) string {
 			lines = append(lines, row.name+columnMark+row.figure+shareWords(row.share))
 		}
 	}
+	if doc.steps(ref) {
+		lines = append(lines, "A double click presses it: the next mode.")
+	}
 	if p.Note != "" {
 		lines = append(lines, p.Note)
 	}

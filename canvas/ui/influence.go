@@ -20,7 +20,7 @@ import (
 // influenceTopic shows what sets a quantity: bars of what a change of each
 // value does to it, grouped by part, the strongest part first.
 func (in *inspector) influenceTopic(of string) topic {
-	return topic{key: "influence " + of, title: "What sets " + quantityInWords(of) + "?", build: func(p *page) {
+	return topic{key: "influence " + of, title: "What sets " + quantityInWords(of) + "?", leave: func() { in.doc.Light() }, build: func(p *page) {
 		by := growing
 		var choice *segment
 		choice = newSegment(in.look, []string{growing.word, misread.word}, func(word string) {
@@ -188,7 +188,7 @@ func (p *page) influenceHead(ref string) fyne.CanvasObject {
 		return styledText("The drawing", textSize, true, in.look.Ink)
 	}
 	head := newTapArea(styledText(ref, textSize, true, in.look.Accent), func() { in.show(ref) })
-	return newHinted(in.tips, "Select "+ref+" on the sheet.", head)
+	return newGlimpse(in, "Select "+ref+" on the sheet.", ref, head)
 }
 
 // sentenceStart begins a line with a capital.
@@ -198,7 +198,7 @@ func sentenceStart(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
 // more of the quantity, to the left where it makes less.
 func (p *page) influenceLine(s moved, most float64, by change) fyne.CanvasObject {
 	in := p.in
-	_, name, _ := strings.Cut(s.Parameter, ".")
+	ref, name, _ := strings.Cut(s.Parameter, ".")
 	label := strings.ReplaceAll(name, "_", " ")
 	figure := by.figure(s.percent)
 	const barHeight = 8
@@ -206,7 +206,7 @@ func (p *page) influenceLine(s moved, most float64, by change) fyne.CanvasObject
 		return influenceBar(in.look, s.percent/most, float64(size.Width), barHeight)
 	})
 	help := fmt.Sprintf("%s is %s.", sentenceStart(label), quantity.Short(s.Value, s.Unit))
-	return newHinted(in.tips, help, container.New(column{gap: 2}, in.tableLine(row{name: label, figure: figure}), bar))
+	return newGlimpse(in, help, ref, container.New(column{gap: 2}, in.tableLine(row{name: label, figure: figure}), bar))
 }
 
 // signed is a figure with its sign, in %.

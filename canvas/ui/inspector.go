@@ -25,6 +25,7 @@ type inspectorActions struct {
 	table   actions
 	fail    func(error) // tells what went wrong
 	find    func(title, prompt, verb string, all []found)
+	redraw  func() // shows the sheet anew
 }
 
 // inspector is the panel at the right: the selected part, or the whole circuit
@@ -49,7 +50,10 @@ type inspector struct {
 
 func newInspector(doc *Document, look canvas.Theme, t *tips, actions inspectorActions) *inspector {
 	in := &inspector{inspectorActions: actions, doc: doc, look: look, tips: t, width: inspectorWidth - 2*inspectorPad}
-	in.studies = newStudies(doc, in.refresh)
+	in.studies = newStudies(doc, func() {
+		in.refresh()
+		in.redraw()
+	})
 	in.body = container.New(column{pad: inspectorPad})
 	in.scroll = container.NewVScroll(in.body)
 	in.object = in.scroll
@@ -219,6 +223,7 @@ func (p *page) action(title, help string, do func()) fyne.CanvasObject {
 	text := styledText(title, textSize, false, p.in.look.Accent)
 	return newHinted(p.in.tips, help, newTapArea(container.New(leading{}, text), func() {
 		p.in.tips.hide()
+		p.in.release() // what is typed is done first
 		do()
 		p.in.release()
 	}))

@@ -201,6 +201,9 @@ func (w *Window) run(a *action) {
 // strike carries out what a key is for on the sheet, if it is for anything.
 // Kinds of parts that share a key take turns.
 func (w *Window) strike(k stroke) {
+	if w.inspector.takes(k) {
+		return
+	}
 	a := w.menu.table.at(k)
 	if a == nil {
 		return

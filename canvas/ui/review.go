@@ -13,6 +13,7 @@ import (
 	"copperglass/analysis"
 	"copperglass/analysis/review"
 	"copperglass/canvas"
+	"copperglass/canvas/scene"
 	"copperglass/model"
 	"copperglass/model/quantity"
 )
@@ -48,9 +49,9 @@ func (p *page) reviewed(wanted func(review.Finding) bool) {
 		return slices.DeleteFunc(slices.Clone(r.Findings), func(f review.Finding) bool { return !wanted(f) })
 	}
 	key := func() string {
-		key := "reviewed"
+		key := fmt.Sprint("reviewed", p.in.doc.countFaults())
 		for _, f := range list() {
-			key += "\x00" + f.Text + f.Muted
+			key += fmt.Sprint("\x00", p.in.numberOf(f), f.Text, f.Muted)
 		}
 		return key
 	}
@@ -81,8 +82,9 @@ func (p *page) reviewLines(list []review.Finding) []fyne.CanvasObject {
 // reviewLine is a finding with its severity, its mode and what can be done.
 func (p *page) reviewLine(f review.Finding) fyne.CanvasObject {
 	in := p.in
-	const mark = 14
+	const mark = 36
 	width := in.width - mark - 10
+	number := in.numberOf(f)
 	head := strings.ToUpper(string(f.Severity[:1])) + string(f.Severity[1:])
 	if f.Mode != "" {
 		head += " in " + f.Mode
@@ -94,7 +96,7 @@ func (p *page) reviewLine(f review.Finding) fyne.CanvasObject {
 	text := container.New(column{gap: 2},
 		container.New(ends{}, styledText(elide(head, width-room, smallSize, false), smallSize, false, in.look.Quiet), p.muteAction(f)),
 		paragraph(sentence(f.Text), width, textSize, in.look.Ink))
-	sign := newSketch(fyne.NewSize(mark, mark), func(fyne.Size) canvas.Picture { return severityPicture(in.look, f.Severity, mark) })
+	sign := newSketch(fyne.NewSize(mark, 18), func(fyne.Size) canvas.Picture { return findingPicture(in.look, f.Severity, number) })
 	line := container.New(columns{widths: []float32{mark, 0}, gap: 10, top: true}, container.New(column{}, gap(2), sign), text)
 	return newHinted(in.tips, "By the rule "+f.Rule+": "+f.Source+".", newTapArea(line, func() {
 		if f.Mode != "" {
@@ -104,19 +106,13 @@ func (p *page) reviewLine(f review.Finding) fyne.CanvasObject {
 	}))
 }
 
-// severityPicture tells severities apart by shape: a filled triangle, a ring,
-// a dot.
-func severityPicture(look canvas.Theme, s review.Severity, size float64) canvas.Picture {
-	c := canvas.Pt(size/2, size/2)
-	switch s {
-	case review.Caution:
-		path := &canvas.Path{Style: canvas.Style{Fill: look.Flag}}
-		path.MoveTo(size/2, 1).LineTo(size-1, size-2).LineTo(1, size-2).Close()
-		return canvas.Picture{Items: []canvas.Item{path}}
-	case review.Oddity:
-		return canvas.Picture{Items: []canvas.Item{(&canvas.Path{Style: canvas.Style{Stroke: look.Current, Width: 2}}).Circle(c, size/2-2)}}
+// findingPicture is a finding's flag as the sheet has it, or for one without a
+// number the sign of its severity alone.
+func findingPicture(look canvas.Theme, s review.Severity, number int) canvas.Picture {
+	if number == 0 {
+		return scene.SeveritySign(look, scene.Severity(s))
 	}
-	return canvas.Picture{Items: []canvas.Item{(&canvas.Path{Style: canvas.Style{Fill: look.Quiet}}).Circle(c, size/5)}}
+	return scene.FindingFlag(look, scene.Severity(s), number)
 }
 
 // muteAction hides a finding with a reason, or shows it again.

@@ -35,6 +35,7 @@ type settings struct {
 	forced   string // a theme for this run only, or empty
 	standard symbol.Standard
 	show     scene.Show
+	changes  bool // whether what differs from the mode before is marked
 	recent   []string
 	folder   string    // where files were chosen last
 	size     fyne.Size // of the window that was closed last; zero for none yet
@@ -45,6 +46,7 @@ type settingsFile struct {
 	Theme   string     `json:"theme,omitempty"`
 	Symbols string     `json:"symbols"`
 	Show    scene.Show `json:"show"`
+	Changes bool       `json:"changes,omitempty"`
 	Recent  []string   `json:"recent,omitempty"`
 	Folder  string     `json:"folder,omitempty"`
 	Width   float32    `json:"width,omitempty"`
@@ -77,7 +79,7 @@ func loadSettings(folder string) *settings {
 	if f.Symbols == ieeeWord {
 		s.standard = symbol.IEEE
 	}
-	s.theme, s.show, s.folder = f.Theme, f.Show, f.Folder
+	s.theme, s.show, s.changes, s.folder = f.Theme, f.Show, f.Changes, f.Folder
 	s.recent = f.Recent[:min(len(f.Recent), mostRecent)]
 	s.setSize(fyne.NewSize(f.Width, f.Height))
 	return s
@@ -86,7 +88,7 @@ func loadSettings(folder string) *settings {
 // save keeps the settings. Where that is not possible they hold for this run:
 // nobody wants to be stopped for them.
 func (s *settings) save() {
-	f := settingsFile{Theme: s.theme, Symbols: iecWord, Show: s.show, Recent: s.recent, Folder: s.folder, Width: s.size.Width, Height: s.size.Height}
+	f := settingsFile{Theme: s.theme, Symbols: iecWord, Show: s.show, Changes: s.changes, Recent: s.recent, Folder: s.folder, Width: s.size.Width, Height: s.size.Height}
 	if s.standard == symbol.IEEE {
 		f.Symbols = ieeeWord
 	}

@@ -10,6 +10,7 @@ import (
 	prim "fyne.io/fyne/v2/canvas"
 	"fyne.io/fyne/v2/widget"
 
+	"copperglass/analysis"
 	"copperglass/canvas"
 	"copperglass/canvas/raster"
 	"copperglass/canvas/scene"
@@ -25,6 +26,9 @@ type surfaceActions struct {
 	menu  func(at fyne.Position) // the right button's menu, at a place on the window
 	state func()                 // something but the document has changed: the tool, the zoom
 	keys  func(fyne.Focusable)   // gives the keyboard to the sheet
+
+	findings func() []scene.Finding  // those that have flags
+	before   func() *analysis.Result // what the figures are compared with, or nil
 
 	struck func(stroke) // a key or a sign is typed on the sheet
 }
@@ -135,6 +139,7 @@ func (s *surface) build() {
 	o := scene.Options{
 		Theme: s.look, Standard: s.standard, Show: s.show, Mode: s.doc.Mode(), Hover: s.hover,
 		Selected: s.doc.Selected().Parts, SelectedWires: s.doc.Selected().Wires, Level: level,
+		Findings: s.findings(), Lit: s.doc.lit(), Before: s.before(),
 	}
 	s.dots = canvas.EmptyRect()
 	if dotted {

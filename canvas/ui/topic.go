@@ -12,7 +12,10 @@ type topic struct {
 	key   string // tells topics apart
 	title string
 	build func(p *page)
-	leave func() // puts back what the topic changed on the sheet; may be nil
+	enter func()            // called once the topic is open; may be nil
+	leave func()            // puts back what the topic changed on the sheet; may be nil
+	keys  func(stroke) bool // takes a key of the sheet, or leaves it; may be nil
+	stays bool              // whether it stays open when something else is selected
 	chose tool.Selection
 }
 
@@ -22,6 +25,9 @@ func (in *inspector) ask(t topic) {
 	t.chose = in.doc.Selected()
 	in.topic = &t
 	in.refresh()
+	if t.enter != nil {
+		t.enter()
+	}
 }
 
 // leaveTopic closes the topic, if one is open.
@@ -36,10 +42,15 @@ func (in *inspector) leaveTopic() {
 // open returns the topic that is open, after closing one that the person has
 // turned away from by selecting something else.
 func (in *inspector) open() *topic {
-	if in.topic != nil && !sameSelection(in.topic.chose, in.doc.Selected()) {
+	if in.topic != nil && !in.topic.stays && !sameSelection(in.topic.chose, in.doc.Selected()) {
 		in.leaveTopic()
 	}
 	return in.topic
+}
+
+// takes lets the open topic have a key of the sheet.
+func (in *inspector) takes(k stroke) bool {
+	return in.topic != nil && in.topic.keys != nil && in.topic.keys(k)
 }
 
 // show selects parts for an open topic, without leaving it.

@@ -72,7 +72,7 @@ func newWindow(p *program) *Window {
 	w := &Window{program: p, app: p.app, win: p.app.NewWindow("Copperglass"), later: p.options.Later, settings: p.settings}
 	w.keeper = journal.NewKeeper(p.options.StateFolder, w.unprotected)
 	w.doc = NewDocument(&model.Diagram{}, "", p.options.Patience)
-	w.surface = newSurface(w.doc, surfaceActions{open: w.toFields, menu: w.partMenu, state: w.toolChanged, keys: w.focus, struck: w.strike})
+	w.surface = newSurface(w.doc, surfaceActions{open: w.toFields, menu: w.partMenu, state: w.toolChanged, keys: w.focus, struck: w.strike, findings: w.flags, before: w.before})
 	w.menu = newMenus(w)
 	w.win.SetPadded(false)
 	w.dress()
@@ -115,7 +115,7 @@ func (w *Window) dress() {
 	w.strip = newStrip(w.doc, w.look, w.tips, stripActions{choose: w.SetMode, add: w.addMode, help: w.menu.table.named("add mode").help, menu: w.modeMenu})
 	w.inspector = newInspector(w.doc, w.look, w.tips, inspectorActions{
 		release: w.toSheet, run: w.command, table: w.menu.table, fail: func(err error) { w.fail("Not done", err) },
-		find: w.find,
+		find: w.find, redraw: w.surface.redraw,
 	})
 	w.surface.dress(w.look, w.settings.standard, w.settings.show, w.tips)
 	w.greeting = newGreeting(w)

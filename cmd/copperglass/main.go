@@ -9,6 +9,7 @@ import (
 	"os"
 	"os/signal"
 	"runtime"
+	"runtime/debug"
 	"strconv"
 	"strings"
 	"sync"
@@ -53,6 +54,7 @@ type request struct {
 	mode    string
 	parts   []string // to select
 	empty   bool
+	version bool // is all that is asked for
 }
 
 func run(args []string, messages io.Writer) (status int) {
@@ -63,6 +65,10 @@ func run(args []string, messages io.Writer) (status int) {
 	case err != nil:
 		fmt.Fprintln(messages, "copperglass:", err)
 		return badUsage
+	}
+	if r.version {
+		fmt.Fprintln(messages, "copperglass", version())
+		return 0
 	}
 	if !displayed() {
 		fmt.Fprintln(messages, "copperglass: there is no display to open a window on; copperprint does the same without one")
@@ -79,6 +85,7 @@ func parse(args []string, messages io.Writer) (request, error) {
 	flags.StringVar(&r.options.Theme, "theme", "", "`light or dark`, for this run")
 	flags.StringVar(&r.example, "example", "", "open the example of that `name`: "+strings.Join(assets.Examples(), ", "))
 	flags.BoolVar(&r.empty, "empty", false, "begin with an empty sheet")
+	flags.BoolVar(&r.version, "version", false, "tell the version")
 	flags.StringVar(&size, "size", "", "`size` of the window, as 1440x900")
 	flags.StringVar(&r.mode, "mode", "", "choose the mode of that `name`")
 	flags.StringVar(&parts, "select", "", "select these `parts`, as Q1,R4")
@@ -113,6 +120,14 @@ func (r *request) setSize(size string) error {
 	}
 	r.options.Size = fyne.NewSize(float32(x), float32(y))
 	return nil
+}
+
+// version is that which Go has seen in git when the program was built.
+func version() string {
+	if info, ok := debug.ReadBuildInfo(); ok {
+		return info.Main.Version
+	}
+	return "unknown"
 }
 
 // displayed reports whether there is a screen; elsewhere than on Linux there

@@ -46,3 +46,13 @@ func TestHelp(t *testing.T) {
 		}
 	}
 }
+
+func TestVersion(t *testing.T) {
+	var messages strings.Builder
+	if status := run([]string{"--version"}, &messages); status != 0 {
+		t.Errorf("status %d", status)
+	}
+	if word, version, _ := strings.Cut(messages.String(), " "); word != "copperglass" || strings.TrimSpace(version) == "" {
+		t.Errorf("says %q", messages.String())
+	}
+}

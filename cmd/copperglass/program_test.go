@@ -28,6 +28,9 @@ const asProgram = "COPPERGLASS_TEST_AS_PROGRAM"
 
 func TestMain(m *testing.M) {
 	if os.Getenv(asProgram) != "" {
+		if path := os.Getenv(pausesTo); path != "" {
+			go watchPauses(path)
+		}
 		main()
 	}
 	xgb.Logger = log.New(io.Discard, "", 0) // it tells of every screen that needs no password
@@ -43,10 +46,11 @@ const (
 // setup says how the program is started. The zero value is the light theme at
 // one pixel to the unit, in a home of its own.
 type setup struct {
-	dark  bool
-	scale int     // pixels to the unit; 0 for 1
-	home  string  // for settings and journals; empty for a new one
-	on    *screen // nil for a screen of its own
+	dark   bool
+	scale  int     // pixels to the unit; 0 for 1
+	home   string  // for settings and journals; empty for a new one
+	on     *screen // nil for a screen of its own
+	pauses string  // a file for the pauses of the main loop; empty for none
 }
 
 // program is the program on a screen of its own.
@@ -90,6 +94,7 @@ func begun(t testing.TB, how setup, args ...string) *program {
 	}
 	p.cmd = exec.Command(os.Args[0], append([]string{"--theme", theme}, args...)...)
 	p.cmd.Env = p.environment()
+	p.cmd.Dir = how.home // a name without a folder that somebody types is there
 	p.cmd.Stderr = p.messages
 	p.ended = start(t, p.cmd)
 	return p
@@ -100,7 +105,7 @@ func (p *program) environment() []string {
 	return []string{
 		asProgram + "=1", "DISPLAY=" + p.name, "LIBGL_ALWAYS_SOFTWARE=1", "LANGUAGE=en", "PATH=" + os.Getenv("PATH"),
 		"HOME=" + p.home, "XDG_CONFIG_HOME=" + filepath.Join(p.home, "config"), "XDG_STATE_HOME=" + filepath.Join(p.home, "state"),
-		fmt.Sprint("FYNE_SCALE=", p.scale),
+		fmt.Sprint("FYNE_SCALE=", p.scale), pausesTo + "=" + p.pauses,
 	}
 }
 

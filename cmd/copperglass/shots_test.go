@@ -116,7 +116,7 @@ func keepSettings(t *testing.T, home, text string) {
 // views lists all there is to see.
 func views(t *testing.T) []view {
 	var list []view
-	for _, group := range [][]view{drawings(t), selections(), gestures(), byKeys(), menusAndTips(), dialogs(t)} {
+	for _, group := range [][]view{drawings(t), selections(), gestures(), byKeys(), menusAndTips(), dialogs(t), questions(t)} {
 		list = append(list, group...)
 	}
 	return list
@@ -243,6 +243,78 @@ func menusAndTips() []view {
 		{name: "tip-solved", open: func(p *program) { p.rest(image.Pt(windowWidth-60, 48)) }},
 		{name: "tip-mode", open: func(p *program) { p.rest(p.chosenCard().Min.Add(image.Pt(60, 30))) }},
 	}
+}
+
+// questions are topics of the inspector.
+func questions(t *testing.T) []view {
+	knob := func(p *program) { p.click(p.link(1)) }
+	lesson := writeDrawing(t, lesson)
+	return []view{
+		{name: "knob", args: []string{"--mode", "White", "--select", "R4"}, open: func(p *program) {
+			knob(p)
+			p.untilCalm()
+			p.click(image.Pt(windowWidth-210, 236)) // on the slider
+		}},
+		{name: "knob-aim", args: []string{"--mode", "White", "--select", "R4"}, open: func(p *program) {
+			knob(p)
+			p.untilCalm()
+			p.click(image.Pt(windowWidth-100, 489))
+			p.typeText("20 mA")
+		}},
+		{name: "knob-states", args: []string{"--select", "G2", lesson}, open: knob},
+		{name: "what-if", args: []string{lesson}, open: func(p *program) { p.click(p.link(1)) }},
+		{name: "what-if-new", args: []string{"--mode", "White"}, open: func(p *program) {
+			p.click(p.link(3))
+			p.usualAnswer()
+			p.typeText("zinc")
+			p.keys("Return")
+		}},
+		{name: "story", args: []string{lesson}, open: func(p *program) {
+			p.click(p.link(0))
+			p.untilCalm()
+			p.keys("Right")
+		}},
+		{name: "story-edit", args: []string{lesson}, open: func(p *program) {
+			p.click(p.link(0))
+			p.untilCalm()
+			p.click(p.link(2))
+		}},
+	}
+}
+
+// link is a place on one of the lines of the inspector that can be clicked,
+// counted from the top from 0.
+func (p *program) link(n int) image.Point {
+	p.t.Helper()
+	panel := p.pixels(image.Rect(windowWidth-inspectorWidth+1, barHeight, windowWidth, windowHeight))
+	img := p.shot()
+	for top := panel.Min.Y; ; n-- {
+		first := bluish(img, image.Rect(panel.Min.X, top, panel.Max.X, panel.Max.Y))
+		if first.Empty() {
+			p.t.Fatal("there are fewer lines to click")
+		}
+		line := image.Rect(panel.Min.X, first.Min.Y, panel.Max.X, first.Min.Y+14*p.scale)
+		if n == 0 {
+			at := bluish(img, line)
+			return image.Pt(at.Min.X, (at.Min.Y+at.Max.Y)/2).Div(p.scale).Add(image.Pt(12, 0))
+		}
+		top = line.Max.Y
+	}
+}
+
+// bluish returns the bounds of all pixels within r that are as blue as what
+// can be clicked: thin letters have hardly a pixel in their very colour.
+func bluish(img *image.RGBA, r image.Rectangle) (found image.Rectangle) {
+	const excess = 60 // of blue over red, which no other text of the panel has
+	r = r.Intersect(img.Rect)
+	for y := r.Min.Y; y < r.Max.Y; y++ {
+		for x := r.Min.X; x < r.Max.X; x++ {
+			if c := at(img, x, y); int(c.B)-int(c.R) > excess {
+				found = found.Union(image.Rect(x, y, x+1, y+1))
+			}
+		}
+	}
+	return found
 }
 
 // rest leaves the pointer somewhere until the explanation of what lies there
@@ -374,6 +446,34 @@ const looseEnds = `{
     {"points": [[0, 2], [0, 0], [4, 0]]},
     {"points": [[8, 0], [12, 0], [12, 2]]},
     {"points": [[0, 6], [0, 8]]}
+  ]
+}
+`
+
+const lesson = `{
+  "format": "copperglass",
+  "version": 1,
+  "title": "A switch in the rail",
+  "parts": [
+    {"ref": "G1", "kind": "supply", "at": [0, 10], "value": "4.5 V"},
+    {"ref": "GND1", "kind": "ground", "at": [0, 20]},
+    {"ref": "R1", "kind": "resistor", "at": [8, 9], "turn": 90, "value": "1 kΩ"},
+    {"ref": "G2", "kind": "supply", "at": [8, 15], "value": "4.5 V"},
+    {"ref": "Q1", "kind": "pnp", "at": [16, 6], "value": "2N2907A"},
+    {"ref": "E1", "kind": "lamp", "at": [16, 14], "turn": 90, "value": "4.5 V 0.2 A"}
+  ],
+  "wires": [
+    {"points": [[0, 8], [0, 0], [16, 0], [16, 4]]},
+    {"points": [[8, 7], [8, 6], [14, 6]]},
+    {"points": [[8, 11], [8, 13]]},
+    {"points": [[8, 17], [8, 20]]},
+    {"points": [[16, 8], [16, 12]]},
+    {"points": [[16, 16], [16, 20], [0, 20], [0, 12]]}
+  ],
+  "what_ifs": [{"name": "Half the drive", "set": {"G2.voltage": 2.25}}],
+  "story": [
+    {"title": "Off", "set": {"G2.voltage": 4.5}, "lit": ["Q1"], "text": "The base stands at {G2.voltage}: {Q1.words}"},
+    {"title": "Saturated", "set": {"G2.voltage": 0}, "lit": ["Q1", "E1"], "text": "The base is pulled low: {Q1.words} The lamp has {E1.voltage}."}
   ]
 }
 `

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"flag"
 	"fmt"
 	"image/color"
@@ -9,6 +10,7 @@ import (
 	"slices"
 	"strings"
 
+	"copperglass/analysis/review"
 	"copperglass/canvas"
 	"copperglass/canvas/raster"
 	"copperglass/canvas/scene"
@@ -31,7 +33,7 @@ func (c *drawing) flags(fs *flag.FlagSet) {
 	fs.StringVar(&c.style, "style", "iec", "`iec|ieee` symbols, as in IEC 60617 or IEEE 315; iec where nothing is said")
 	fs.StringVar(&c.theme, "theme", "light", "`light|dark` colours; light where nothing is said")
 	fs.Float64Var(&c.scale, "scale", 2, "`N` pixels to the sheet unit, of a PNG; 2 where nothing is said; a step of the grid is 20 units")
-	fs.StringVar(&c.show, "show", "voltages,currents,ribbons,findings,states", "`LIST` of what to show: voltages, currents, ribbons, findings, states (what transistors do), powers, control (the way of the currents that switch), or none; all but powers and control where nothing is said")
+	fs.StringVar(&c.show, "show", "voltages,currents,ribbons,findings,states", "`LIST` of what to show: voltages, currents, ribbons, findings (flags at faults and at what a review cautions about or finds odd), facts (flags at its other findings), states (what transistors do), powers, control (the way of the currents that switch), or none; all but facts, powers and control where nothing is said")
 	fs.Float64Var(&c.textScale, "text-scale", 1, "`N` times as large letters, from 0.5 to 3; 1 where nothing is said")
 	fs.BoolVar(&c.transparent, "transparent", false, "leave the paper out, so that what lies behind shows")
 	fs.BoolVar(&c.noCaption, "no-caption", false, "leave out the line with the drawing's title and mode")
@@ -120,13 +122,13 @@ func parseShow(list string) (scene.Show, error) {
 		return s, nil
 	}
 	words := map[string]*bool{
-		"voltages": &s.Voltages, "currents": &s.Currents, "ribbons": &s.Ribbons, "findings": &s.Findings,
+		"voltages": &s.Voltages, "currents": &s.Currents, "ribbons": &s.Ribbons, "findings": &s.Findings, "facts": &s.Facts,
 		"states": &s.States, "powers": &s.Powers, "control": &s.Control,
 	}
 	for _, word := range strings.Split(list, ",") {
 		shown := words[strings.TrimSpace(word)]
 		if shown == nil {
-			return s, misuse("--show %s: %q is none of voltages, currents, ribbons, findings, states, powers, control and none", list, word)
+			return s, misuse("--show %s: %q is none of voltages, currents, ribbons, findings, facts, states, powers, control and none", list, word)
 		}
 		*shown = true
 	}
@@ -145,6 +147,9 @@ func (p *program) picture(d *model.Diagram, c *drawing, o scene.Options) (*canva
 		return nil, failure{stopped, fmt.Errorf("the circuit cannot be solved, so there are no figures to draw"), "--show findings marks the faults on the drawing"}
 	}
 	o.Mode, o.Set = r.Mode, r.Set
+	if o.Findings, err = findings(d, c, &o.Show); err != nil {
+		return nil, err
+	}
 	if !c.noCaption {
 		o.Caption = scene.Caption(d.Title, r.Mode)
 	}
@@ -153,6 +158,28 @@ func (p *program) picture(d *model.Diagram, c *drawing, o scene.Options) (*canva
 		s.Picture.Paper = color.NRGBA{}
 	}
 	return &s.Picture, nil
+}
+
+// findings returns what a review of all modes finds, where flags are wanted.
+func findings(d *model.Diagram, c *drawing, show *scene.Show) ([]scene.Finding, error) {
+	if show.Findings = show.Findings || show.Facts; !show.Findings {
+		return nil, nil
+	}
+	set, err := c.check(d)
+	if err != nil {
+		return nil, err
+	}
+	r, err := review.Run(context.Background(), d, review.Options{Set: set})
+	if err != nil {
+		return nil, failure{code: misused, err: err}
+	}
+	var list []scene.Finding
+	for _, f := range r.Findings {
+		if f.Muted == "" {
+			list = append(list, scene.Finding{Severity: scene.Severity(f.Severity), Parts: f.Parts})
+		}
+	}
+	return list, nil
 }
 
 // nameUnplaced tells of parts that are not in the picture.

@@ -1,0 +1,77 @@
+package scene
+
+import (
+	"image/color"
+	"slices"
+	"strings"
+	"testing"
+
+	"copperglass/canvas"
+	"copperglass/model/geom"
+)
+
+// strokes returns the paths of wires in a colour.
+func strokes(s *Scene, c color.NRGBA) []*canvas.Path {
+	var list []*canvas.Path
+	for _, it := range s.Picture.Items {
+		if p, ok := it.(*canvas.Path); ok && p.Stroke == c && p.Width == wireWidth && p.Fill.A == 0 {
+			list = append(list, p)
+		}
+	}
+	return list
+}
+
+// What is lit keeps its colours, and so do the wires from one lit part to
+// another; all else is drawn paler.
+func TestLitPartsStandOut(t *testing.T) {
+	t.Parallel()
+	d := example(t, "lantern")
+	for name, th := range themes() {
+		var b Builder
+		o := Options{Theme: th, Show: Usual(), Lit: map[string]bool{"Q1": true, "R1": true, "IC1": true}}
+		s := b.Build(d, solve(t, d, "White"), o)
+		var lit, back []string
+		for _, it := range s.Picture.Items {
+			text, ok := it.(*canvas.Text)
+			if !ok || d.Part(text.String) == nil {
+				continue
+			}
+			if text.Colour == th.Ink {
+				lit = append(lit, text.String)
+			} else if canvas.Contrast(text.Colour, th.Paper) < 4.5 {
+				back = append(back, text.String)
+			}
+		}
+		slices.Sort(lit)
+		if got := strings.Join(lit, " "); got != "IC1 Q1 R1" || len(back) < 8 {
+			t.Errorf("%s: %s stand out, and %v stand back", name, got, back)
+		}
+		q, r := d.Part("Q1").PlacedPins()[1].At, d.Part("R1").PlacedPins()
+		onBase := func(p geom.Point) bool { return p == q || p == r[0].At || p == r[1].At }
+		for i, piece := range b.b.pieces {
+			at := onBase(piece.A) || onBase(piece.B)
+			if at && !b.b.lit.pieces[i] {
+				t.Errorf("%s: the wire from %v to %v stands back", name, piece.A, piece.B)
+			}
+			if piece.Net == b.b.nets.Pin("D1", "K") && b.b.lit.pieces[i] {
+				t.Errorf("%s: the wire from %v to %v stands out, and leads from no lit part to another", name, piece.A, piece.B)
+			}
+		}
+	}
+}
+
+// No part that is lit means that nothing stands back.
+func TestNothingLit(t *testing.T) {
+	t.Parallel()
+	d, r := switched()
+	o := lightOptions()
+	plain := Build(d, r, o)
+	o.Lit = map[string]bool{}
+	if !sameScene(plain, Build(d, r, o)) {
+		t.Error("an empty list of lit parts changes the scene")
+	}
+	o.Lit["R1"] = true
+	if len(strokes(Build(d, r, o), o.Theme.Ink)) >= len(strokes(plain, o.Theme.Ink)) {
+		t.Error("with R1 lit as many wires and symbols are in full ink as before")
+	}
+}

@@ -1,0 +1,141 @@
+package scene
+
+import (
+	"math"
+
+	"copperglass/analysis"
+	"copperglass/canvas"
+	"copperglass/model/net"
+	"copperglass/model/quantity"
+)
+
+// What has changed since another result is told beside the new figure, in small
+// letters that are struck through.
+const (
+	changeShare = 0.005 // least share of a figure's change that is told
+	pastScale   = 0.8   // of the letters
+	strikeWidth = 1.0
+	strikeAt    = 0.28 // of the letters' size, above the baseline
+)
+
+// readPast works out the currents of the result that is compared with. It is
+// left out where it does not fit the nets of this drawing, by Kirchhoff's law.
+func (b *builder) readPast() {
+	f := &b.flow
+	f.past, b.past = f.past[:0], nil
+	if b.o.Before == nil || b.r == nil || !b.o.Before.Solved || !b.fits(b.o.Before) {
+		return
+	}
+	b.past = b.o.Before
+	f.past = append(f.past, b.tracer.Flow(b.nets, b.d, b.pieces, b.pastAmps)...)
+}
+
+// fits reports whether a result is of the same parts, joined in the same way.
+func (b *builder) fits(r *analysis.Result) bool {
+	const rounding = 1e-6 // of the largest current
+	if len(r.Parts) != len(b.r.Parts) {
+		return false
+	}
+	for _, n := range b.nets.Nets {
+		sum, largest := 0.0, 0.0
+		for _, id := range n.Pins {
+			if r.Parts[id.Ref] == nil && b.r.Parts[id.Ref] != nil {
+				return false
+			}
+			a := ampsOf(r, id)
+			sum, largest = sum+a, math.Max(largest, math.Abs(a))
+		}
+		if !(math.Abs(sum) <= rounding*largest+labelFloor) {
+			return false
+		}
+	}
+	return true
+}
+
+func (b *builder) pastAmps(id net.PinID) float64 { return ampsOf(b.past, id) }
+
+// ampsOf is the current into a pin, 0 where nothing is known of it.
+func ampsOf(r *analysis.Result, id net.PinID) float64 {
+	p := r.Parts[id.Ref]
+	if p == nil {
+		return 0
+	}
+	for _, pin := range p.Pins {
+		if pin.Name == id.Pin {
+			return pin.Amps
+		}
+	}
+	return 0
+}
+
+// pastVolts is what a net had before, NaN where that is not known.
+func (b *builder) pastVolts(of int) float64 {
+	if b.past != nil {
+		for _, id := range b.nets.Nets[of].Pins {
+			if n := b.past.Nets.Pin(id.Ref, id.Pin); n >= 0 && n < len(b.past.Volts) {
+				return b.past.Volts[n]
+			}
+		}
+	}
+	return math.NaN()
+}
+
+// pastOfPiece is the current that a piece of wire had before, in the direction
+// of the one it has now, NaN where that is not known.
+func (b *builder) pastOfPiece(i int) float64 {
+	if b.past == nil {
+		return math.NaN()
+	}
+	return math.Copysign(1, b.flow.amps[i]) * b.flow.past[i]
+}
+
+// pastThrough is the current that passed a part before, as pastOfPiece.
+func (b *builder) pastThrough(p *placed) float64 {
+	_, k, ok := p.main()
+	if !ok || b.past == nil {
+		return math.NaN()
+	}
+	return math.Copysign(1, p.amps[k]) * b.pastAmps(net.PinID{Ref: p.Ref, Pin: p.pins[k].Name})
+}
+
+// differ reports whether a figure has changed by as much as is told; least is
+// the size of what is nothing.
+func differ(now, before, least float64) bool {
+	size := math.Max(math.Abs(now), math.Abs(before))
+	return math.Abs(now-before) > math.Max(changeShare*size, least)
+}
+
+// wasVolts adds to a voltage what it was before.
+func (b *builder) wasVolts(f *form, now, before float64) {
+	if text := voltsText(before); differ(now, before, leastVolts) && text != f.lines[0][0].text {
+		f.was(text)
+	}
+}
+
+// wasAmps adds to a current what it was before.
+func (b *builder) wasAmps(f *form, now, before float64) {
+	if text := pastAmpsText(b.settled(before)); differ(now, before, b.flow.visible()) && text != f.lines[0][0].text {
+		f.was(text)
+	}
+}
+
+func pastAmpsText(x float64) string {
+	if x < 0 {
+		return "−" + quantity.Solved(-x, quantity.Ampere)
+	}
+	return quantity.Solved(x, quantity.Ampere)
+}
+
+// was adds a figure that is struck through.
+func (f *form) was(text string) {
+	now := f.lines[0][0]
+	f.lines[0] = append(f.lines[0], run{text: text, colour: now.colour, past: true})
+	f.measure()
+}
+
+// strike draws the line through a run that begins at a place.
+func (b *builder) strike(r *run, at canvas.Point, size float64) {
+	y := at.Y - strikeAt*size
+	line := b.path(canvas.Style{Stroke: r.colour, Width: strikeWidth})
+	b.add(line.MoveTo(at.X-1, y).LineTo(at.X+canvas.TextWidth(r.text, size, r.bold)+1, y))
+}

@@ -1,0 +1,113 @@
+//go:build linux
+
+package main
+
+import (
+	"encoding/json"
+	"errors"
+	"io"
+	"os"
+	"runtime"
+	"strings"
+	"syscall"
+	"testing"
+	"time"
+
+	"fyne.io/fyne/v2"
+)
+
+// pausesTo is the variable that names the file to which the program, as a test
+// starts it, writes how long its main loop was away.
+const pausesTo = "COPPERGLASS_TEST_PAUSES"
+
+// worthTelling is the shortest pause that is written down, slow the one from
+// which on a person feels it. What takes too long does not end, as not even a busy
+// machine keeps the program so long from answering.
+const (
+	worthTelling = 50 * time.Millisecond
+	slow         = 200 * time.Millisecond
+	tooLong      = 20 * time.Second
+)
+
+// pause is a time in which the main loop did not answer.
+type pause struct {
+	Began time.Time
+	Long  time.Duration
+	Work  time.Duration // of all processors for the program: little where the machine was busy elsewhere
+	Stack string        // what went on in the middle of it, if it was slow
+}
+
+// watchPauses asks the main loop again and again whether it is there.
+func watchPauses(path string) {
+	f, err := os.Create(path)
+	if err != nil {
+		panic(err)
+	}
+	for out := json.NewEncoder(f); ; time.Sleep(20 * time.Millisecond) {
+		if fyne.CurrentApp() == nil {
+			continue
+		}
+		if p := onePause(); p.Long > worthTelling {
+			out.Encode(p)
+		}
+	}
+}
+
+func onePause() pause {
+	answer := make(chan bool)
+	p := pause{Began: time.Now()}
+	work := processorTime()
+	fyne.Do(func() { close(answer) })
+	select {
+	case <-answer:
+	case <-time.After(slow):
+		p.Stack = mainStack()
+		select {
+		case <-answer:
+		case <-time.After(tooLong):
+		}
+	}
+	p.Long, p.Work = time.Since(p.Began), processorTime()-work
+	return p
+}
+
+// mainStack is what the main goroutine does.
+func mainStack() string {
+	text := make([]byte, 1<<20)
+	text = text[:runtime.Stack(text, true)]
+	for one := range strings.SplitSeq(string(text), "\n\n") {
+		if strings.HasPrefix(one, "goroutine 1 ") {
+			return one
+		}
+	}
+	return ""
+}
+
+func processorTime() time.Duration {
+	var u syscall.Rusage
+	syscall.Getrusage(syscall.RUSAGE_SELF, &u)
+	return time.Duration(u.Utime.Nano() + u.Stime.Nano())
+}
+
+// readPauses returns the pauses that began after a time.
+func readPauses(t *testing.T, path string, after time.Time) []pause {
+	t.Helper()
+	f, err := os.Open(path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	var list []pause
+	for in := json.NewDecoder(f); ; {
+		var p pause
+		err := in.Decode(&p)
+		switch {
+		case errors.Is(err, io.EOF), errors.Is(err, io.ErrUnexpectedEOF): // the last line of a program that was ended
+			return list
+		case err != nil:
+			t.Fatal(err)
+		case p.Began.After(after):
+			list = append(list, p)
+		}
+	}
+}
