@@ -69,12 +69,18 @@ var (
 // How the resistance moves with temperature, as a multiple of that at 25 °C.
 var (
 	// LR6: 0.9 Ω at −40 °C, 0.15 Ω at room temperature, 0.10 Ω at +40 °C
-	// (calculated from the Energizer E91 datasheet as quoted by EPFL).
-	alkalineWarmth = curve{{233.15, 6}, {RoomTemperature, 1}, {313.15, 0.67}}
-	// About 2 at 0 °C and 4 at −15 °C: Linden's Handbook ch. 9 (from memory).
-	zincWarmth = curve{{258.15, 4}, {273.15, 2}, {RoomTemperature, 1}}
-	// No figure is at hand for the others.
-	evenWarmth = curve{{RoomTemperature, 1}}
+	// (calculated from the Energizer E91 datasheet as quoted by EPFL); at 60 °C
+	// an estimate.
+	alkalineWarmth = curve{{233.15, 6}, {RoomTemperature, 1}, {313.15, 0.67}, {333.15, 0.55}}
+	// About 2 at 0 °C and 4 at −15 °C: Linden's Handbook ch. 9 (from memory); at
+	// 60 °C an estimate.
+	zincWarmth = curve{{258.15, 4}, {273.15, 2}, {RoomTemperature, 1}, {333.15, 0.7}}
+	// The others are estimates after makers' sheets (from memory): cold thickens
+	// the electrolyte of coin cells, lithium-ion and iron phosphate the most.
+	lithiumWarmth      = curve{{253.15, 2}, {273.15, 1.4}, {RoomTemperature, 1}, {333.15, 0.85}}
+	hydrideWarmth      = curve{{253.15, 2.5}, {273.15, 1.5}, {RoomTemperature, 1}, {333.15, 0.8}}
+	rechargeableWarmth = curve{{253.15, 3.5}, {273.15, 1.8}, {RoomTemperature, 1}, {333.15, 0.8}}
+	coinWarmth         = curve{{253.15, 3}, {273.15, 1.7}, {RoomTemperature, 1}, {333.15, 0.7}}
 )
 
 // The end points per cell: 0.9 V in most tests of IEC 60086-2 (confirmed in
@@ -83,11 +89,11 @@ var (
 var chemistries = []cellChemistry{
 	{"alkaline", nil, 1.5, 0.9, alkalineOpen, alkalineRise, alkalineWarmth},
 	{"zinc-carbon", []string{"ZINCCHLORIDE", "CARBONZINC", "ZINC"}, 1.5, 0.9, zincOpen, zincRise, zincWarmth},
-	{"lithium", nil, 1.5, 0.9, lithiumOpen, lithiumRise, evenWarmth},
-	{"NiMH", nil, 1.2, 1.0, hydrideOpen, rechargeableRise, evenWarmth},
-	{"Li-ion", []string{"LITHIUMION"}, 3.7, 3.0, lithiumIonOpen, rechargeableRise, evenWarmth},
-	{"LFP", []string{"LIFEPO4"}, 3.2, 2.5, phosphateOpen, rechargeableRise, evenWarmth},
-	{"lithium coin", []string{"COIN"}, 3, 2.0, coinOpen, coinRise, evenWarmth},
+	{"lithium", nil, 1.5, 0.9, lithiumOpen, lithiumRise, lithiumWarmth},
+	{"NiMH", nil, 1.2, 1.0, hydrideOpen, rechargeableRise, hydrideWarmth},
+	{"Li-ion", []string{"LITHIUMION"}, 3.7, 3.0, lithiumIonOpen, rechargeableRise, rechargeableWarmth},
+	{"LFP", []string{"LIFEPO4"}, 3.2, 2.5, phosphateOpen, rechargeableRise, rechargeableWarmth},
+	{"lithium coin", []string{"COIN"}, 3, 2.0, coinOpen, coinRise, coinWarmth},
 	{"alkaline button", []string{"BUTTON"}, 1.5, 0.9, alkalineOpen, alkalineRise, alkalineWarmth},
 }
 

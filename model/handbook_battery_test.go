@@ -384,3 +384,20 @@ func TestCurve(t *testing.T) {
 	}
 	closeTo(t, "power law", curve{{1, 2}, {100, 200}}.atPower(10), 20, 1e-12)
 }
+
+// Every chemistry's resistance rises in the cold and falls in the warmth, over
+// all of −20 to 60 °C.
+func TestColdCellsHaveMoreResistance(t *testing.T) {
+	t.Parallel()
+	for i := range cells {
+		c := &cells[i]
+		last := math.Inf(1)
+		for kelvin := 253.15; kelvin <= 333.15; kelvin += 10 {
+			ohms := c.sustainedOhms(1, kelvin)
+			if !(ohms < last) && kelvin > 258.15 {
+				t.Errorf("%s %s: %v Ω at %v K, %v Ω ten kelvin below", c.size, c.chemistry, ohms, kelvin, last)
+			}
+			last = ohms
+		}
+	}
+}

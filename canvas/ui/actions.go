@@ -162,6 +162,8 @@ func viewActions() actions {
 		shows("show voltages", "Voltages", "The voltage of each net, in a pill.", func(s *settings) *bool { return &s.show.Voltages }),
 		shows("show currents", "Currents", "The currents, with their directions.", func(s *settings) *bool { return &s.show.Currents }),
 		shows("show ribbons", "Ribbons", "Bands under the wires, as wide as their currents are large.", func(s *settings) *bool { return &s.show.Ribbons }),
+		shows("show powers", "Powers", "What each part takes or gives.", func(s *settings) *bool { return &s.show.Powers }),
+		shows("show control", "Control paths", "Ties across the wires by which transistors are switched.", func(s *settings) *bool { return &s.show.Control }),
 		shows("show findings", "Findings", "Numbered flags where something is worth knowing.", func(s *settings) *bool { return &s.show.Findings }),
 		shows("show facts", "Facts among the findings", "Flags, too, at what is merely good to know.", func(s *settings) *bool { return &s.show.Facts }),
 		shows("show changes", "Mark what changed from the mode before", "Beside each figure that differs, small and struck through, what it was in the mode that was shown before.", func(s *settings) *bool { return &s.changes }),

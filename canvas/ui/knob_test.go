@@ -177,6 +177,25 @@ func TestThePictureOfAKnob(t *testing.T) {
 	}
 }
 
+// The axis is written as people write: 70 % of a charge, 25 °C.
+func TestTheAxisOfAPicture(t *testing.T) {
+	t.Parallel()
+	for _, c := range []struct {
+		kind, name string
+		x, want    float64
+		unit       quantity.Unit
+	}{
+		{"battery", "charge_left", 0.7, 70, quantity.Percent},
+		{"resistor", "temperature", 298.15, 25, quantity.None},
+		{"resistor", "resistance", 47, 47, quantity.Ohm},
+	} {
+		k := &knob{q: model.LookupKind(c.kind).Param(c.name)}
+		if along, unit := k.along(); math.Abs(along(c.x)-c.want) > 1e-9 || unit != c.unit {
+			t.Errorf("%s: %v is at %v of %v", c.name, c.x, along(c.x), unit)
+		}
+	}
+}
+
 func TestScales(t *testing.T) {
 	t.Parallel()
 	for _, c := range []struct {
@@ -203,5 +222,26 @@ func TestScales(t *testing.T) {
 	}
 	if s := scaleFor(model.LookupKind("resistor").Param("resistance"), 0); s.value(0) != 0 || s.step(0, 1) != 0.1 {
 		t.Errorf("a link is at %v, the next is %v", s.value(0), s.step(0, 1))
+	}
+}
+
+// Turning goes through what follows the circuit, which is compiled once.
+func TestTurningAKnobCompilesNothing(t *testing.T) {
+	w := openLantern(t)
+	w.SetMode("White")
+	w.Select("R4")
+	tapText(t, w, "Turn it as a knob")
+	d := dialOf(t, w)
+	d.SetValue(0.3) // no longer a link
+	w.doc.solver.followed.busy.Lock()
+	before := w.doc.solver.followed.byMode["White"].Compiled()
+	w.doc.solver.followed.busy.Unlock()
+	for i := range 20 {
+		d.SetValue(0.31 + 0.01*float64(i))
+	}
+	w.doc.solver.followed.busy.Lock()
+	defer w.doc.solver.followed.busy.Unlock()
+	if n := w.doc.solver.followed.byMode["White"].Compiled() - before; n != 0 {
+		t.Errorf("20 turns compile the circuit %d times", n)
 	}
 }

@@ -208,18 +208,37 @@ func (k *knob) legible(bands []chart.Band) []chart.Band {
 
 // picture draws the trace with the place where the knob is.
 func (k *knob) picture(t *trace) *chart.Chart {
-	c := &chart.Chart{Axis: strings.TrimPrefix(quantityInWords(k.name()), "the "), Unit: k.q.Unit, Log: k.scale.log, Bands: k.legible(t.states), Theme: k.in.look}
+	along, unit := k.along()
+	c := &chart.Chart{Axis: strings.TrimPrefix(quantityInWords(k.name()), "the "), Unit: unit, Log: k.scale.log, Theme: k.in.look}
+	if k.q.Unit == quantity.Kelvin {
+		c.Axis += ", °C"
+	}
+	for _, b := range k.legible(t.states) {
+		c.Bands = append(c.Bands, chart.Band{From: along(b.From), To: along(b.To), Name: b.Name})
+	}
 	if now := k.now(); now >= k.scale.low && now <= k.scale.high {
-		c.Marks = []chart.Mark{{At: now, Name: showNumber(k.q, now)}}
+		c.Marks = []chart.Mark{{At: along(now), Name: showNumber(k.q, now)}}
 	}
 	for i, s := range k.trace.of {
 		curve := chart.Curve{Name: s.words(), Unit: s.unit}
 		for _, p := range t.sweep.Points {
-			curve.X, curve.Y = append(curve.X, p.Value), append(curve.Y, p.There[i]/s.share)
+			curve.X, curve.Y = append(curve.X, along(p.Value)), append(curve.Y, p.There[i]/s.share)
 		}
 		c.Curves = append(c.Curves, upright(curve))
 	}
 	return c
+}
+
+// along is how the axis writes the knob's values, which is how people do: parts
+// of a whole in per cent, temperatures in degrees Celsius.
+func (k *knob) along() (func(float64) float64, quantity.Unit) {
+	switch {
+	case k.q.Unit == quantity.Kelvin:
+		return func(x float64) float64 { return x - freezing }, quantity.None
+	case k.q.Unit == quantity.None && k.q.Min == 0 && k.q.Max == 1:
+		return func(x float64) float64 { return 100 * x }, quantity.Percent
+	}
+	return func(x float64) float64 { return x }, k.q.Unit
 }
 
 // upright turns a curve over that is below nought for the most part: which

@@ -69,7 +69,7 @@ func (s *strip) refresh() {
 	}
 	s.hint.Text = "click one to see the circuit in it"
 	if ref := s.doc.stepper(); ref != "" {
-		s.hint.Text = "click one, or double-click " + ref + " on the sheet to step through"
+		s.hint.Text = "double-click " + ref + " to step through"
 	}
 	if len(faces) == 0 {
 		s.hint.Text = "a mode says what the pins of a chip and the switches do"

@@ -381,7 +381,7 @@ func differenceCells(d *model.Diagram, x whatif.Difference) [4]string {
 	}
 	change := changeText(x.Relative())
 	if fromNothing(x) {
-		change = "from nought"
+		change = "from 0"
 	}
 	return [4]string{differenceWords(d, x.Of), solvedText(before, x.Unit), solvedText(after, x.Unit), change}
 }
@@ -396,8 +396,9 @@ func fromNothing(x whatif.Difference) bool {
 // solvedText writes a figure; a voltage smaller than a solution is good for is
 // none.
 func solvedText(x float64, u quantity.Unit) string {
-	if u == quantity.Volt {
-		return volts(x)
+	const little = 1e-12 // V
+	if u == quantity.Volt && math.Abs(x) < little {
+		x = 0
 	}
 	return quantity.Solved(x, u)
 }

@@ -250,6 +250,24 @@ func questions(t *testing.T) []view {
 	knob := func(p *program) { p.click(p.link(1)) }
 	lesson := writeDrawing(t, lesson)
 	return []view{
+		{name: "findings", args: []string{"--mode", "White"}, settings: `{"show": {"Voltages": true, "Currents": true, "Ribbons": true, "Findings": true, "States": true, "Facts": true}}`},
+		{name: "control-ties", args: []string{"--mode", "White"}, settings: `{"show": {"Ribbons": true, "Currents": true, "States": true, "Control": true}}`},
+		{name: "mode-differences", args: []string{"--mode", "Off"}, settings: `{"changes": true}`, open: func(p *program) { p.keys("Next") }},
+		{name: "modes-compared", args: []string{"--mode", "White"}, open: func(p *program) { p.click(p.link(0)) }},
+		{name: "drain", args: []string{"--mode", "White"}, open: func(p *program) { p.click(p.link(1)) }},
+		{name: "influence", args: []string{"--mode", "White", "--select", "D1"}, open: func(p *program) {
+			p.click(p.link(0))
+			p.untilCalm()
+			p.rest(image.Pt(windowWidth-200, 320)) // on a bar
+		}},
+		{name: "lit-base", args: []string{"--mode", "White", "--select", "Q1"}, open: func(p *program) { p.click(p.link(1)) }},
+		{name: "lit-load", args: []string{"--mode", "White", "--select", "Q1"}, open: func(p *program) { p.click(p.link(2)) }},
+		{name: "lesson", args: []string{"--example", "lesson"}},
+		{name: "lesson-saturated", args: []string{"--example", "lesson"}, open: func(p *program) {
+			p.click(p.link(0))
+			p.untilCalm()
+			p.keys("Right", "Right", "Right", "Right")
+		}},
 		{name: "knob", args: []string{"--mode", "White", "--select", "R4"}, open: func(p *program) {
 			knob(p)
 			p.untilCalm()
