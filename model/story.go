@@ -10,7 +10,7 @@ import (
 // WhatIf is a named set of changes kept beside the original.
 type WhatIf struct {
 	Name  string
-	Set   Params // by REF.NAME: "R4.resistance", "BT1.chemistry"
+	Set   Params // by REF.NAME: "R4.resistance", "S1.state"
 	Extra []Extra
 }
 

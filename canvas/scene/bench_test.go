@@ -20,12 +20,16 @@ import (
 type screen struct {
 	builder  Builder
 	renderer raster.Renderer
+	choose   func(*Options) // how else it is to be seen, or nil
 }
 
 func (s *screen) frame(d *model.Diagram, r *analysis.Result) {
 	o := lightOptions()
 	o.Dots = &canvas.Rect{Max: canvas.Pt(1920, 1080)}
 	o.Legend = false // which the window has in a picture of its own
+	if s.choose != nil {
+		s.choose(&o)
+	}
 	built := s.builder.Build(d, r, o)
 	s.renderer.Draw(&built.Picture, canvas.View{Scale: 1, Origin: canvas.Pt(-60, -60)}, 1920, 1080)
 }
@@ -106,13 +110,16 @@ func TestFramesHardlyAllocate(t *testing.T) {
 		numbers = append(numbers, turned(r, float64(k)))
 	}
 	ds, rs := drag(d, 40)
+	lit, findings := map[string]bool{"R1": true, "R2": true, "R3": true}, []Finding{{Caution, []string{"R1"}}, {Oddity, []string{"R1"}}, {Oddity, []string{"R5"}}}
+	choices := map[string]func(*Options){"compared and lit": func(o *Options) { o.Lit, o.Findings, o.Before = lit, findings, r }}
 	for name, frame := range map[string]func(s *screen, k int){
 		"nothing changed":         func(s *screen, _ int) { s.frame(d, r) },
 		"numbers changed":         func(s *screen, k int) { s.frame(d, numbers[k]) },
 		"one part dragged":        func(s *screen, k int) { s.frame(ds[k], rs[k]) },
 		"dragged, not solved yet": func(s *screen, k int) { s.frame(ds[k], nil) },
+		"compared and lit":        func(s *screen, k int) { s.frame(d, numbers[k%20]) },
 	} {
-		var s screen
+		s := screen{choose: choices[name]}
 		for k := range 20 {
 			frame(&s, k)
 		}

@@ -7,6 +7,7 @@ import (
 
 	"copperglass/analysis"
 	"copperglass/canvas"
+	"copperglass/canvas/svg/svgtest"
 )
 
 // Findings are numbered on after the faults; those of one part stand on one
@@ -90,4 +91,14 @@ func TestFindingsAndPastCoverNothing(t *testing.T) {
 			t.Errorf("drawing %d: labels have moved because a part is lit", seed)
 		}
 	}
+}
+
+// SVG and PNG show flags, what was before and what stands back alike.
+func TestRenderersAgreeOnWhatIsMarked(t *testing.T) {
+	t.Parallel()
+	d := example(t, "lantern")
+	o := Options{Theme: canvas.LightTheme(), Show: Usual(), Legend: true, Before: solve(t, d, "Off"), Lit: map[string]bool{"BT1": true, "Q1": true, "D1": true}}
+	o.Findings = []Finding{{Caution, []string{"D1"}}, {Oddity, []string{"D1"}}, {Fact, []string{"R3"}}}
+	o.Show.Facts = true
+	svgtest.Compare(t, &Build(d, solve(t, d, "White"), o).Picture)
 }

@@ -107,15 +107,15 @@ func differ(now, before, least float64) bool {
 
 // wasVolts adds to a voltage what it was before.
 func (b *builder) wasVolts(f *form, now, before float64) {
-	if text := voltsText(before); differ(now, before, leastVolts) && text != f.lines[0][0].text {
-		f.was(text)
+	if differ(now, before, leastVolts) {
+		f.was(voltsText(before))
 	}
 }
 
 // wasAmps adds to a current what it was before.
 func (b *builder) wasAmps(f *form, now, before float64) {
-	if text := pastAmpsText(b.settled(before)); differ(now, before, b.flow.visible()) && text != f.lines[0][0].text {
-		f.was(text)
+	if differ(now, before, b.flow.visible()) {
+		f.was(pastAmpsText(b.settled(before)))
 	}
 }
 
@@ -126,9 +126,12 @@ func pastAmpsText(x float64) string {
 	return quantity.Solved(x, quantity.Ampere)
 }
 
-// was adds a figure that is struck through.
+// was adds a figure that is struck through, unless it reads the same.
 func (f *form) was(text string) {
 	now := f.lines[0][0]
+	if text == now.text {
+		return
+	}
 	f.lines[0] = append(f.lines[0], run{text: text, colour: now.colour, past: true})
 	f.measure()
 }

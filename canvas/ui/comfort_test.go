@@ -306,3 +306,12 @@ func TestGuessesAreWrittenAsOnTheSheet(t *testing.T) {
 		t.Errorf("103 is written %q", got)
 	}
 }
+
+func TestANumberStaysWithItsUnit(t *testing.T) {
+	t.Parallel()
+	got := wordsOf("gives 107 mW of heat, 3.4 Ω. In 12 of 20 % it is 5 A")
+	want := []string{"gives", "107 mW", "of", "heat,", "3.4 Ω.", "In", "12", "of", "20 %", "it", "is", "5 A"}
+	if !slices.Equal(got, want) {
+		t.Errorf("%q, want %q", got, want)
+	}
+}

@@ -1,10 +1,13 @@
 package ui
 
 import (
+	"fmt"
 	"slices"
+	"strings"
 
 	"copperglass/analysis"
 	"copperglass/analysis/review"
+	"copperglass/canvas"
 	"copperglass/canvas/scene"
 )
 
@@ -23,6 +26,39 @@ func (w *Window) flags() []scene.Finding {
 		list = append(list, scene.Finding{Severity: scene.Severity(f.Severity), Parts: f.Parts})
 	}
 	return list
+}
+
+// flagText is what the finding at a place among the flags says.
+func (w *Window) flagText(i int) string {
+	if r, ok := w.inspector.reviewOf(); ok {
+		if list := unmuted(r); i < len(list) {
+			return list[i].Text
+		}
+	}
+	return ""
+}
+
+// flagWords tell what the flags at a place of the sheet stand for, or are "".
+func (s *surface) flagWords(at canvas.Point) string {
+	if s.scene == nil {
+		return ""
+	}
+	var lines []string
+	for _, f := range s.scene.Flags {
+		if !f.Shown || !f.Box.Contains(at) {
+			continue
+		}
+		text := ""
+		if r := s.doc.Result(); f.Finding >= 0 {
+			text = s.found(f.Finding)
+		} else if r != nil && f.Fault < len(r.Faults) {
+			text = r.Faults[f.Fault].Text
+		}
+		if text != "" {
+			lines = append(lines, fmt.Sprintf("%d  %s", f.Number, sentence(text)))
+		}
+	}
+	return strings.Join(lines, "\n")
 }
 
 // before is what the figures on the sheet are compared with, or nil.

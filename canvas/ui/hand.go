@@ -151,6 +151,9 @@ func (s *surface) point(e *desktop.MouseEvent) {
 	}
 	t := tool.Hit(s.doc.Diagram(), s.toSheet(e.Position))
 	net, says := s.describe(t)
+	if flag := s.flagWords(s.toSheet(e.Position)); flag != "" {
+		net, says = "", flag
+	}
 	s.bringOut(net)
 	if says != s.tips.text {
 		s.tips.after(says, e.AbsolutePosition)

@@ -3,6 +3,7 @@ package ui
 import (
 	"image/color"
 	"math"
+	"regexp"
 	"strings"
 
 	"fyne.io/fyne/v2"
@@ -51,7 +52,7 @@ func elide(s string, width, size float32, bold bool) string {
 func wrap(s string, width, size float32, bold bool) []string {
 	var lines []string
 	line := ""
-	for _, word := range strings.Fields(s) {
+	for _, word := range wordsOf(s) {
 		longer := strings.TrimSpace(line + " " + word)
 		if line != "" && textWidth(longer, size, bold) > width {
 			lines = append(lines, line)
@@ -60,6 +61,27 @@ func wrap(s string, width, size float32, bold bool) []string {
 		line = elide(longer, width, size, bold)
 	}
 	return append(lines, line)
+}
+
+// unitWord is a unit as it follows a number in a sentence.
+var unitWord = regexp.MustCompile(`^([fpnµmkMGT]?(V|A|W|Ω|F|H|s|C|J)|h|K|min|%|°C)[.,;:)?]*$`)
+
+// wordsOf splits s at its spaces, but for those between a number and its unit.
+func wordsOf(s string) []string {
+	var list []string
+	for _, word := range strings.Fields(s) {
+		if last := len(list) - 1; last >= 0 && unitWord.MatchString(word) && endsInDigit(list[last]) {
+			list[last] += " " + word
+			continue
+		}
+		list = append(list, word)
+	}
+	return list
+}
+
+func endsInDigit(s string) bool {
+	c := s[len(s)-1]
+	return c >= '0' && c <= '9'
 }
 
 // paragraph returns s in lines of the given width.

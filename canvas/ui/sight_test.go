@@ -7,6 +7,7 @@ import (
 	"strings"
 	"testing"
 
+	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/driver/desktop"
 	"fyne.io/fyne/v2/test"
 
@@ -14,6 +15,7 @@ import (
 	"copperglass/canvas"
 	"copperglass/canvas/scene"
 	"copperglass/model"
+	"copperglass/model/file"
 )
 
 // litRefs are the parts that stand out.
@@ -220,4 +222,45 @@ func TestAWhatIfTellsWhatItChanges(t *testing.T) {
 func voltsOf(w *Window, ref, pin string) string {
 	r := w.doc.Result()
 	return volts(r.Volts[r.Parts[ref].Pin(pin).Net])
+}
+
+// Whoever points at a flag reads what it stands for.
+func TestPointingAtAFlag(t *testing.T) {
+	w := openLantern(t)
+	w.paint()
+	r, _ := w.inspector.reviewOf()
+	for _, f := range w.surface.scene.Flags {
+		if !f.Shown {
+			continue
+		}
+		p := w.surface.view.ToPixel(f.Box.Center())
+		w.surface.MouseMoved(mouse(fyne.NewPos(float32(p.X), float32(p.Y)), 0))
+		if want := fmt.Sprintf("%d  %s", f.Number, sentence(r.Findings[f.Finding].Text)); !strings.Contains(w.tips.text, want) {
+			t.Errorf("at flag %d it says %q, want %q", f.Number, w.tips.text, want)
+		}
+	}
+}
+
+// A gate takes no current: what holds it is told, and by how many volts.
+func TestTheGatePath(t *testing.T) {
+	d, err := file.Decode(strings.NewReader(`{"format": "copperglass", "version": 1, "parts": [
+		{"ref": "BT1", "kind": "battery", "value": "9 V", "params": {"resistance": 0}, "tags": {"+": "rail", "-": "GND"}},
+		{"ref": "R1", "kind": "resistor", "value": "100", "tags": {"1": "rail", "2": "gate"}},
+		{"ref": "R2", "kind": "resistor", "value": "1M", "tags": {"1": "gate", "2": "GND"}},
+		{"ref": "R3", "kind": "resistor", "value": "100", "tags": {"1": "rail", "2": "out"}},
+		{"ref": "Q1", "kind": "nmos", "value": "2N7000", "tags": {"D": "out", "G": "gate", "S": "GND"}}]}`))
+	if err != nil {
+		t.Fatal(err)
+	}
+	w := newTestWindow(t)
+	w.doc.Replace(d, "")
+	w.Select("Q1")
+	tapText(t, w, "Light the gate path")
+	if got, said := w.litRefs(), words(w.inspector.object); got != "BT1 Q1 R1" || !strings.Contains(said, "No current enters the gate of Q1: R1 and BT1 hold it 9.00 V above its source.") {
+		t.Errorf("lit are %s, and it says %q", got, said)
+	}
+	tapText(t, w, "Light the load path")
+	if got, said := w.litRefs(), words(w.inspector.object); got != "BT1 Q1 R3" || !strings.Contains(said, "from BT1 through R3 and Q1 (drain to source), and back") {
+		t.Errorf("lit are %s, and it says %q", got, said)
+	}
 }

@@ -28,6 +28,7 @@ type surfaceActions struct {
 	keys  func(fyne.Focusable)   // gives the keyboard to the sheet
 
 	findings func() []scene.Finding  // those that have flags
+	found    func(i int) string      // what the finding at that place among them says
 	before   func() *analysis.Result // what the figures are compared with, or nil
 
 	struck func(stroke) // a key or a sign is typed on the sheet

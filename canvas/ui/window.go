@@ -72,7 +72,7 @@ func newWindow(p *program) *Window {
 	w := &Window{program: p, app: p.app, win: p.app.NewWindow("Copperglass"), later: p.options.Later, settings: p.settings}
 	w.keeper = journal.NewKeeper(p.options.StateFolder, w.unprotected)
 	w.doc = NewDocument(&model.Diagram{}, "", p.options.Patience)
-	w.surface = newSurface(w.doc, surfaceActions{open: w.toFields, menu: w.partMenu, state: w.toolChanged, keys: w.focus, struck: w.strike, findings: w.flags, before: w.before})
+	w.surface = newSurface(w.doc, surfaceActions{open: w.toFields, menu: w.partMenu, state: w.toolChanged, keys: w.focus, struck: w.strike, findings: w.flags, found: w.flagText, before: w.before})
 	w.menu = newMenus(w)
 	w.win.SetPadded(false)
 	w.dress()
