@@ -23,7 +23,11 @@ func TestEveryTextStandsOut(t *testing.T) {
 			d := randomDrawing(rnd, 40)
 			r := inventedResult(d, rnd)
 			o := Options{Theme: th, Standard: symbol.Standard(seed % 2), Show: Usual(), Legend: true, Caption: "Title · mode", Level: Closest}
-			o.Show.Powers, o.Show.Control = true, true
+			o.Show.Powers, o.Show.Control, o.Show.Facts = true, true, true
+			o.Before = turned(r, 2)
+			for i, p := range d.Parts[:9] {
+				o.Findings = append(o.Findings, Finding{[]Severity{Caution, Oddity, Fact}[i%3], []string{p.Ref}})
+			}
 			o.Selected, o.Hover = map[string]bool{}, r.Nets.Nets[0].Name
 			for _, p := range d.Parts[:20] {
 				o.Selected[p.Ref] = true

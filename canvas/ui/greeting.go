@@ -172,9 +172,11 @@ type cardGrid struct {
 // gridOf makes n cards as large as they may be in the room, but no larger than
 // they are to be.
 func gridOf(n int, width, height float32) cardGrid {
-	const most, least, step = 166, 72, 4
-	for w := float32(most); ; w -= step {
-		g := cardGrid{n, max(1, min(n, int((width+greetingGap)/(w+greetingGap)))), w}
+	const widest, least, step = 166, 72, 4
+	for w := float32(widest); ; w -= step {
+		most := max(1, min(n, int((width+greetingGap)/(w+greetingGap))))
+		rows := max(1, (n+most-1)/most)
+		g := cardGrid{n, max(1, (n+rows-1)/rows), w} // rows as equal as they can be
 		if g.height() <= height || w <= least {
 			return g
 		}

@@ -5,11 +5,11 @@ package main
 import (
 	"encoding/json"
 	"errors"
+	"fmt"
 	"io"
 	"os"
 	"runtime"
 	"strings"
-	"syscall"
 	"testing"
 	"time"
 
@@ -33,7 +33,7 @@ const (
 type pause struct {
 	Began time.Time
 	Long  time.Duration
-	Work  time.Duration // of all processors for the program: little where the machine was busy elsewhere
+	Work  time.Duration // of the main thread: little where the machine was busy elsewhere
 	Stack string        // what went on in the middle of it, if it was slow
 }
 
@@ -81,10 +81,13 @@ func mainStack() string {
 	return ""
 }
 
+// processorTime is how long the main thread, to which the toolkit ties its loop,
+// has run on a processor (Linux kernel, Documentation/scheduler/sched-stats.rst).
 func processorTime() time.Duration {
-	var u syscall.Rusage
-	syscall.Getrusage(syscall.RUSAGE_SELF, &u)
-	return time.Duration(u.Utime.Nano() + u.Stime.Nano())
+	text, _ := os.ReadFile(fmt.Sprintf("/proc/self/task/%d/schedstat", os.Getpid()))
+	var run time.Duration
+	fmt.Sscan(string(text), &run)
+	return run
 }
 
 // readPauses returns the pauses of which a file tells.
