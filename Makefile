@@ -8,7 +8,7 @@ export GOFLAGS := -tags=migrated_fynedo
 
 # Debian packages: to build the window, and to test it on a screen of its own.
 BUILD_PACKAGES := pkg-config libgl1-mesa-dev xorg-dev libxkbcommon-dev
-TEST_PACKAGES  := $(BUILD_PACKAGES) xvfb xdotool x11-apps imagemagick librsvg2-bin libgl1-mesa-dri
+TEST_PACKAGES  := $(BUILD_PACKAGES) xvfb xdotool x11-apps imagemagick librsvg2-bin libgl1-mesa-dri xclip
 # To compare the solver with KLU.
 BENCH_PACKAGES := libsuitesparse-dev
 
@@ -66,15 +66,18 @@ bench-growth:
 	go run ./bench/growth -o out/bench.json
 
 include bench/bench.mk
+include packaging/package.mk
 
 # soak solves 100,000 random circuits over the whole palette, verifies each
 # solution and each refusal, and prints how many there were. Then it kills the
 # program 200 times while it is edited, and looks at what is left. Last it looks
-# for labels that cover something, or find no place, on 500 random drawings.
+# for labels that cover something, or find no place, on 500 random drawings, and
+# types and clicks at random for ten minutes.
 soak: test-packages
 	go test -count=1 -timeout=30m -v -run '^TestSoak$$' ./analysis -soak=100000
 	go test -count=1 -timeout=60m -v -run '^TestKill$$' ./cmd/copperglass -kills=200
 	go test -count=1 -v -run '^TestLabelsCoverNothing$$' ./canvas/scene -soak=500
+	go test -count=1 -timeout=30m -v -run '^TestRandomInput$$' ./cmd/copperglass -random=10m
 
 # shots drives the real window on a screen of its own and writes a picture of
 # every view, dialog and theme, at both scales, to out/shots/, and the one of

@@ -82,6 +82,7 @@ func newSurvey(ctx context.Context, d *model.Diagram, r *Result) *survey {
 	c, _ := compile(d, r.Nets, r.Set)
 	fixed, _ := c.reference()
 	c.strandedSources()
+	c.keepGates(r.circuit)
 	newSystem(c, fixed) // numbers the unknowns
 	return &survey{ctx: ctx, base: r, circuit: c, fixed: fixed, held: c.feedback()}
 }

@@ -256,4 +256,5 @@ func (c *circuit) join() {
 			}
 		}
 	}
+	c.floatGates()
 }

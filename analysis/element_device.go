@@ -109,12 +109,13 @@ func (q *bipolar) flow(s *state, f *flow) {
 }
 
 // fieldEffect is a MOS field-effect transistor: a current from drain to
-// source.
+// source, and none where its gate floats.
 type fieldEffect struct {
 	drain, gate, source terminal
 	vd, vg, vs          int
 	law                 device.FieldEffectLaw
 	many                float64
+	floats              bool // whether nothing determines the gate, and it counts as off
 	byDS, byGS          transfer
 }
 
@@ -142,6 +143,9 @@ func (q *fieldEffect) bias(s *state) device.FieldEffectBias {
 }
 
 func (q *fieldEffect) load(s *state) {
+	if q.floats {
+		return
+	}
 	c := q.law.Current(q.bias(s))
 	s.current(q.vd, q.vs, c.Drain)
 	s.transfer(q.byDS, c.DrainDS)
@@ -149,6 +153,9 @@ func (q *fieldEffect) load(s *state) {
 }
 
 func (q *fieldEffect) flow(s *state, f *flow) {
+	if q.floats {
+		return
+	}
 	b := q.bias(s)
 	c := q.law.Current(b)
 	f.into(q.drain, c.Drain)

@@ -141,6 +141,7 @@ func (t *tangent) build(old *circuit) []innerPair {
 		keepIdle(p, from)
 	}
 	c.join()
+	c.keepGates(old)
 	return pairs
 }
 

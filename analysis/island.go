@@ -105,7 +105,7 @@ func (c *circuit) floatingNets() faults {
 	var found faults
 	for _, island := range order {
 		if nets := members[island]; slices.ContainsFunc(nets, c.joinsPins) {
-			found.add(c.floating(nets))
+			found.add(c.floating(nets, "nothing that conducts leads"))
 		}
 	}
 	return found
@@ -123,8 +123,9 @@ func (c *circuit) joinsPins(n int) bool {
 	return count > 1
 }
 
-// floating says that the nets float, and which open switches cut them off.
-func (c *circuit) floating(nets []int) Fault {
+// floating says that the nets float, which open switches cut them off, and what
+// leads from there to the rest.
+func (c *circuit) floating(nets []int, leads string) Fault {
 	names := make([]string, len(nets))
 	var open []string
 	for i, n := range nets {
@@ -140,7 +141,7 @@ func (c *circuit) floating(nets []int) Fault {
 		text += " while " + list(open) + verb(len(open), " is open", " are open")
 	}
 	return Fault{
-		Text: text + ": nothing that conducts leads from there to " + c.datumName(),
+		Text: text + ": " + leads + " from there to " + c.datumName(),
 		Nets: nets,
 	}
 }

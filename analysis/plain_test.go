@@ -185,12 +185,22 @@ func (p *plain) currents(x piece) []*big.Float {
 		p.terms = max(p.terms, within*x.many)
 		return []*big.Float{number(c), number(b), number(0).Neg(number(0).Add(number(c), number(b)))}
 	case model.FieldEffect:
-		i := number(plainFieldEffect(e.Law, p.volts(x, 0, 2), p.volts(x, 1, 2)))
+		i := number(0)
+		if !p.gateFloats(x) {
+			i.SetFloat64(plainFieldEffect(e.Law, p.volts(x, 0, 2), p.volts(x, 1, 2)))
+		}
 		return []*big.Float{i, number(0), number(0).Neg(i)}
 	case model.Law: // the lamp is the only kind with one
 		return both(number(plainLamp(x.values, p.volts(x, 0, 1))))
 	}
 	panic("unreachable")
+}
+
+// gateFloats reports whether nothing determines the gate of a field-effect
+// transistor: no way leads from there to its source, or one that the solver
+// says is held by leakage only.
+func (p *plain) gateFloats(x piece) bool {
+	return p.tied.Find(x.nodes[1]) != p.tied.Find(x.nodes[2]) || x.part.elements[x.i].(*fieldEffect).floats
 }
 
 // throughBranch returns the current of a resistance or source: by Ohm's law

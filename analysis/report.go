@@ -46,6 +46,7 @@ type tally struct {
 	flow         flow
 	sum, largest []float64 // by net, A
 	links        [][2]int  // the nodes that each link joins
+	hanging      hanging
 	distributor  net.Distributor
 }
 
@@ -59,6 +60,7 @@ func newTally(c *circuit) *tally {
 		sum:     make([]float64, len(c.nets.Nets)),
 		largest: make([]float64, len(c.nets.Nets)),
 		links:   c.linkEnds(),
+		hanging: c.findHanging(),
 	}
 }
 
@@ -85,14 +87,6 @@ func (r *Result) report(c *circuit, x newton.Point, open []int) (within float64)
 	for _, i := range open {
 		f.open[i] = true
 	}
-	for n := range r.Volts {
-		switch i := c.place[n]; {
-		case c.floats(n) || i >= 0 && f.open[i]:
-			r.Volts[n] = math.NaN()
-		default:
-			r.Volts[n] = s.volts(i, -1)
-		}
-	}
 	clear(f.nodes)
 	f.largest = 0
 	for i, p := range c.parts {
@@ -112,6 +106,16 @@ func (r *Result) report(c *circuit, x newton.Point, open []int) (within float64)
 		q := r.ordered[i]
 		q.State = transistorState(p, s)
 		q.ForcedBeta = forcedBeta(q)
+	}
+	r.findHeld(c, &w.hanging, f.open)
+	for n := range r.Volts {
+		r.Volts[n] = s.volts(c.place[n], -1)
+		if c.floats(n) || c.isOpen(n) {
+			r.Volts[n] = math.NaN()
+		}
+	}
+	for i, p := range c.parts {
+		q := r.ordered[i]
 		q.Figures = c.figures(q.Figures[:0], p, q, s, f.open)
 	}
 	return f.largest
@@ -136,7 +140,7 @@ func (r *Result) reportLinks(c *circuit, nodes []float64) {
 	}
 }
 
-// openFaults says which nets turned out to float.
+// openFaults says which nets turned out to float, and which gates.
 func (c *circuit) openFaults(open []int) faults {
 	isOpen := make(map[int]bool, len(open))
 	for _, i := range open {
@@ -148,10 +152,11 @@ func (c *circuit) openFaults(open []int) faults {
 			nets = append(nets, n)
 		}
 	}
-	if len(nets) == 0 {
-		return nil
+	found := append(c.heldFaults(), c.gateFaults()...)
+	if len(nets) > 0 {
+		found.add(c.floating(nets, "nothing that conducts leads"))
 	}
-	return faults{c.floating(nets)}
+	return found
 }
 
 // The reported figures must satisfy Kirchhoff's current law at every net, and

@@ -50,7 +50,7 @@ type PartResult struct {
 	Count      int         // parts in parallel, at least 1
 	Pins       []PinResult // in the order of the kind's pins
 	Power      float64     // absorbed, W
-	State      State       // of a transistor; empty for other kinds
+	State      State       // of a transistor; empty for other kinds and where its gate floats
 	ForcedBeta float64     // collector current over base current; NaN where there is no base current to speak of, or no base
 	Figures    []Figure    // what else is worth knowing of it
 }

@@ -86,6 +86,9 @@ func (s *second) current(x piece, source int) []float64 {
 		c, b, _ := plainBipolar(e.Law, v(1, 2), v(1, 0), v(0, 2))
 		return []float64{c * x.many, b * x.many, -(c + b) * x.many}
 	case model.FieldEffect:
+		if s.gateFloats(x) {
+			return []float64{0, 0, 0}
+		}
 		i := plainFieldEffect(e.Law, v(0, 2), v(1, 2)) * x.many
 		return []float64{i, 0, -i}
 	}

@@ -7,7 +7,7 @@ import "math"
 const onset = 1e-6
 
 // transistorState tells what the part's transistor does, once its flow has been
-// told; empty where it has none.
+// told; empty where it has none, or one whose gate floats.
 func transistorState(p *part, s *state) State {
 	for _, e := range p.elements {
 		switch q := e.(type) {
@@ -54,6 +54,9 @@ func (q *bipolar) state() State {
 // Meyer (Analysis and Design of Analog Integrated Circuits) call it active for
 // the same reason as here (from memory).
 func (q *fieldEffect) state(s *state) State {
+	if q.floats {
+		return ""
+	}
 	b := q.bias(s)
 	ds, excess := q.law.Polarity*b.DS, q.law.Excess(b)
 	amps := math.Abs(q.law.Current(b).Drain) / q.many

@@ -18,6 +18,7 @@ type pivoting struct {
 	meter *meter
 	pivot []int     // row by step
 	step  []int     // step by row, −1 while the row has not served
+	held  []bool
 	scale []float64 // R: by row, powers of two
 	lower columns   // row numbers of A; the pivot's 1 left out
 	upper columns   // step numbers; the diagonal left out
@@ -59,6 +60,7 @@ func newPivoting(m *Matrix, t *meter) *pivoting {
 		meter:    t,
 		pivot:    make([]int, m.n),
 		step:     make([]int, m.n),
+		held:     make([]bool, m.n),
 		scale:    make([]float64, m.n),
 		prune:    make([]int, m.n),
 		work:     make([]float64, m.n),
@@ -79,25 +81,80 @@ func (p *pivoting) run(m *Matrix, held []bool, share float64) error {
 	if err := p.scaleRows(m, held); err != nil {
 		return err
 	}
+	p.begin(held)
+	var open []int
+	for k, c := range p.column {
+		i := p.next(m, c, share)
+		if i < 0 {
+			open = p.follow(c, open)
+			i = p.hold(c)
+		}
+		p.store(k, i)
+		p.meter.spend(len(p.reach.found))
+		if i >= 0 {
+			p.shorten(k)
+		}
+	}
+	if open != nil {
+		slices.Sort(open)
+		return &Singular{Unknowns: open}
+	}
+	return nil
+}
+
+func (p *pivoting) begin(held []bool) {
 	p.lower.reset()
 	p.upper.reset()
 	for i := range p.step {
 		p.step[i], p.prune[i] = -1, -1
 	}
 	clear(p.work)
-	for k, c := range p.column {
-		p.load(m, c, held)
-		floor := cancelled * p.largest()
-		p.eliminate()
-		i := p.choose(p.row[c], share, floor)
-		if i < 0 {
-			return &Singular{Unknowns: []int{c}}
-		}
-		p.store(k, i)
-		p.meter.spend(len(p.reach.found))
-		p.shorten(k)
+	clear(p.held)
+	copy(p.held, held)
+}
+
+// next computes column c and returns the row of its pivot, −1 where it has none.
+func (p *pivoting) next(m *Matrix, c int, share float64) int {
+	p.load(m, c)
+	floor := cancelled * p.largest()
+	p.eliminate()
+	return p.choose(p.row[c], share, floor)
+}
+
+// hold makes column c, which is at work and has no pivot, that of a held
+// unknown, so that the others that are left open are found in the same run. It
+// returns the row of the pivot; −1 where that has served already, and the column
+// is left out.
+func (p *pivoting) hold(c int) int {
+	for _, i := range p.reach.found {
+		p.work[i] = 0
 	}
-	return nil
+	p.reach.reset()
+	if p.step[c] >= 0 {
+		return -1
+	}
+	p.held[c] = true
+	p.work[c] = 1
+	p.reach.visit(c, p)
+	return c
+}
+
+// follow adds to open the unknown c and, as its equation falls away with it, the
+// one that this equation determined and no other could, and so on.
+func (p *pivoting) follow(c int, open []int) []int {
+	open = append(open, c)
+	for p.step[c] >= 0 && !p.held[c] {
+		k := p.step[c]
+		from, to := p.lower.span(k)
+		if slices.ContainsFunc(p.lower.value[from:to], func(x float64) bool { return x != 0 }) {
+			break
+		}
+		if c = p.column[k]; slices.Contains(open, c) {
+			break
+		}
+		open = append(open, c)
+	}
+	return open
 }
 
 // scaleRows sets the row scaling: a power of two, so that it rounds nothing,
@@ -123,15 +180,15 @@ func (p *pivoting) scaleRows(m *Matrix, held []bool) error {
 
 // load puts column c of R·A into the work column and finds the rows that
 // elimination will reach from there.
-func (p *pivoting) load(m *Matrix, c int, held []bool) {
+func (p *pivoting) load(m *Matrix, c int) {
 	p.reach.reset()
 	for k := m.start[c]; k < m.start[c+1]; k++ {
-		if i := m.row[k]; held == nil || !held[i] {
+		if i := m.row[k]; !p.held[i] {
 			p.work[i] += p.scale[i] * m.Values[m.slot[k]]
 			p.reach.visit(i, p)
 		}
 	}
-	if held != nil && held[c] {
+	if p.held[c] {
 		p.work[c] = 1
 		p.reach.visit(c, p)
 	}
@@ -180,15 +237,19 @@ func (p *pivoting) choose(foreseen int, share, floor float64) int {
 }
 
 // store moves the work column into the factors as step k with pivot row i, and
-// clears it.
+// clears it; a row of −1 leaves it out.
 func (p *pivoting) store(k, i int) {
-	d := p.work[i]
-	p.pivot[k], p.step[i] = i, k
+	d := 1.0
+	if i >= 0 {
+		d = p.work[i]
+		p.pivot[k], p.step[i] = i, k
+	}
 	for _, r := range p.reach.found {
 		x := p.work[r]
 		p.work[r] = 0
 		switch {
 		case r == i:
+		case p.held[r]: // reached by way of columns before it was held
 		case p.step[r] >= 0:
 			p.upper.add(p.step[r], x)
 		default:
