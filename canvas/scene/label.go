@@ -84,6 +84,7 @@ type request struct {
 	spots []spot  // places that are free of ink
 	at    int     // place among spots, or nowhere
 	reach canvas.Rect
+	turn  int        // its place in the order in which labels choose
 	near  []*request // those that may ever be in its way
 	arrow bool       // whether a chevron goes with it, at its mark
 	found []int      // the findings whose flag it is

@@ -40,18 +40,34 @@ func choose(labels []*request) {
 
 func byLoss(p, q *request) int { return cmp.Compare(q.loss, p.loss) }
 
-// introduce tells each label the others that may ever be in its way.
+// introduce tells each label the others that may ever be in its way, in their
+// order: a sweep from left to right past the rooms they may take.
 func introduce(labels []*request) {
+	swept := make([]*request, 0, len(labels))
 	for i, q := range labels {
-		q.near, q.reach = q.near[:0], canvas.EmptyRect()
+		q.near, q.turn, q.reach = q.near[:0], i, canvas.EmptyRect()
 		for k := range q.spots {
 			q.reach = q.reach.Union(q.spots[k].box).Union(q.spots[k].lead())
 		}
-		for _, o := range labels[:i] {
+		if len(q.spots) > 0 {
+			swept = append(swept, q)
+		}
+	}
+	slices.SortFunc(swept, func(p, q *request) int {
+		return cmp.Or(cmp.Compare(p.reach.Min.X, q.reach.Min.X), cmp.Compare(p.turn, q.turn))
+	})
+	open := make([]*request, 0, len(swept)) // those that the sweep is still within
+	for _, q := range swept {
+		open = slices.DeleteFunc(open, func(o *request) bool { return o.reach.Max.X < q.reach.Min.X-labelGap })
+		for _, o := range open {
 			if o.reach.Overlaps(q.reach.Inset(-labelGap)) {
 				q.near, o.near = append(q.near, o), append(o.near, q)
 			}
 		}
+		open = append(open, q)
+	}
+	for _, q := range swept {
+		slices.SortFunc(q.near, func(p, q *request) int { return cmp.Compare(p.turn, q.turn) })
 	}
 }
 
