@@ -204,7 +204,7 @@ func transistorForce(p *part, s State) *conductor {
 func (s *survey) force(r *Result, p *part) *Result {
 	start, own := s.startAt(r), p.elements // other latches stay as they are
 	p.elements = append(own[:len(own):len(own)], transistorForce(p, r.Parts[p.Ref].State))
-	x, stats := newton.Solve(s.ctx, newSystem(s.circuit, s.fixed), start, newton.Settings{Brief: true})
+	x, stats := newton.Solve(s.ctx, newSystem(s.circuit, s.fixed), start, newton.Settings{Near: true, Direct: 40})
 	p.elements = own
 	if stats.Status != newton.Converged {
 		return nil

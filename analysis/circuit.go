@@ -1,6 +1,7 @@
 package analysis
 
 import (
+	"context"
 	"math"
 	"slices"
 
@@ -68,10 +69,19 @@ type terminal struct {
 // compile turns the diagram into elements. The faults are those of single
 // parts.
 func compile(d *model.Diagram, nets *net.Netlist, set model.Setting) (*circuit, faults) {
+	return compileUntil(context.Background(), d, nets, set)
+}
+
+// compileUntil does the same until the context ends; what it returns is not to
+// be used then.
+func compileUntil(ctx context.Context, d *model.Diagram, nets *net.Netlist, set model.Setting) (*circuit, faults) {
 	c := &circuit{diagram: d, nets: nets, nodes: len(nets.Nets), byRef: make(map[string]*part, len(d.Parts)), datum: -1}
 	var found faults
 	all := make([]part, len(d.Parts))
 	for i, p := range d.Parts {
+		if i%askEvery == 0 && ctx.Err() != nil {
+			break
+		}
 		values, problems := d.Resolve(p, set)
 		for _, text := range problems {
 			found.add(Fault{Text: text, Parts: []string{p.Ref}})
@@ -96,6 +106,9 @@ func compile(d *model.Diagram, nets *net.Netlist, set model.Setting) (*circuit, 
 	c.join()
 	return c, found
 }
+
+// askEvery is after how many parts compiling looks at the context.
+const askEvery = 256
 
 // addElements turns the part's equation into elements, unless something is
 // lacking.

@@ -40,7 +40,11 @@ func TestFaults(t *testing.T) {
 		{"a pin that goes nowhere", drawing(battery, load, `"ref": "D3", "kind": "led", "value": "red", "tags": {"A": "v"}`), false,
 			[]string{"D3's cathode (K) goes nowhere"}},
 		{"pins by their names", drawing(battery, load, `"ref": "Q1", "kind": "nmos", "tags": {"D": "v"}`, `"ref": "R2", "kind": "resistor", "value": "1k"`), false,
-			[]string{"Q1's gate (G) goes nowhere", "Q1's source (S) goes nowhere", "R2 is joined to nothing yet"}},
+			[]string{
+				"Q1's gate (G) goes nowhere",
+				"Q1's gate floats; it is taken as off here, though any charge may turn it on: tie the gate to the source with 10 to 100 kΩ",
+				"Q1's source (S) goes nowhere", "R2 is joined to nothing yet",
+			}},
 		{"a ground symbol beside the wire", drawing(battery, load, `"ref": "GND1", "kind": "ground", "at": [9, 9]`), false,
 			[]string{"GND1 is joined to nothing; put it on a pin or a wire"}},
 		{"unused pins of a chip are no fault", drawing(battery, chip), false, nil},
@@ -98,7 +102,11 @@ func TestFaults(t *testing.T) {
 		{"behind an open switch", drawing(battery, load, `"ref": "S1", "kind": "switch", "tags": {"1": "v", "2": "y"}`, `"ref": "R3", "kind": "resistor", "value": "1k", "tags": {"1": "x", "2": "y"}`, `"ref": "R4", "kind": "resistor", "value": "1k", "tags": {"1": "x", "2": "y"}`), false,
 			[]string{"nets x and y float while S1 is open: nothing that conducts leads from there to ground"}},
 		{"two gates", drawing(battery, `"ref": "Q1", "kind": "nmos", "tags": {"D": "v", "G": "g", "S": "GND"}`, `"ref": "Q2", "kind": "nmos", "tags": {"D": "v", "G": "g", "S": "GND"}`), false,
-			[]string{"net g floats: nothing that conducts leads from there to ground"}},
+			[]string{
+				"Q1's gate floats; it is taken as off here, though any charge may turn it on: tie the gate to the source with 10 to 100 kΩ",
+				"Q2's gate floats; it is taken as off here, though any charge may turn it on: tie the gate to the source with 10 to 100 kΩ",
+				"net g floats: nothing that conducts leads from there to ground",
+			}},
 
 		{"a loose end", wired(`{"points": [[0, 0], [3, 0]]}, {"points": [[0, 4], [0, 6]]}`), false, []string{
 			"BT1's minus (−) goes nowhere",

@@ -222,6 +222,10 @@ func (s *cycleSearch) leave(v int) {
 func (g *loops) linked(i, j int) bool {
 	a, _ := transistorEnds(g.transistors[i])
 	b, _ := transistorEnds(g.transistors[j])
+	from, to := g.junctions(a[0], b[0], a[2]), g.junctions(b[1], a[1], b[2])
+	if len(from) < 3 || len(to) < 3 {
+		return false // as in every inverter of two transistors
+	}
 	if g.ways == nil {
 		g.ways = newWays(g.out)
 	}
@@ -229,11 +233,8 @@ func (g *loops) linked(i, j int) bool {
 	w.clear()
 	w.bar(g.first + i)
 	w.bar(g.first + j)
-	for _, n := range []int{a[0], b[0], a[2]} {
-		w.source[g.joined.Find(n)] = true
-	}
-	for _, n := range []int{b[1], a[1], b[2]} {
-		w.sink[g.joined.Find(n)] = true
+	for k := range from {
+		w.source[from[k]], w.sink[to[k]] = true, true
 	}
 	for range 3 {
 		if !w.extend() {
@@ -241,4 +242,14 @@ func (g *loops) linked(i, j int) bool {
 		}
 	}
 	return true
+}
+
+// junctions returns the vertices of the nodes, each once.
+func (g *loops) junctions(nodes ...int) []int {
+	all := make([]int, len(nodes))
+	for i, n := range nodes {
+		all[i] = g.joined.Find(n)
+	}
+	slices.Sort(all)
+	return slices.Compact(all)
 }

@@ -234,8 +234,8 @@ func (c *circuit) heldFaults() faults {
 func (c *circuit) gateFaults() faults {
 	var found faults
 	c.eachFieldEffect(func(p *part, q *fieldEffect) {
-		if !q.floats {
-			return
+		if !q.floats || c.floats(q.source.node) && c.floats(q.drain.node) && !c.joinsPins(p.net("S")) && !c.joinsPins(p.net("D")) {
+			return // it is joined to nothing that it could switch
 		}
 		f := Fault{Text: p.Ref + "'s gate floats; it is taken as off here, though any charge may turn it on: tie the gate to the source with 10 to 100 kΩ", Parts: []string{p.Ref}, Nets: []int{p.net("G")}}
 		if !c.floats(q.gate.node) && c.floats(q.source.node) {

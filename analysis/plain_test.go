@@ -510,6 +510,9 @@ func checkOvertaxed(t testing.TB, d *model.Diagram, r *Result, f Fault) {
 	c, _ := compile(d, r.Nets, r.Set)
 	fixed, _ := c.reference()
 	c.strandedSources()
+	if r.refused != nil {
+		c.keepGates(r.refused)
+	}
 	c.spellOut()
 	tried := (&Result{}).giveWay(context.Background(), newSystem(c, fixed))
 	var volts []map[string]float64

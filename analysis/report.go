@@ -146,6 +146,11 @@ func (c *circuit) openFaults(open []int) faults {
 	for _, i := range open {
 		isOpen[i] = true
 	}
+	for _, one := range c.tally.hanging.list {
+		for _, n := range one.nodes {
+			isOpen[c.place[n]] = isOpen[c.place[n]] && !one.held
+		}
+	}
 	var nets []int
 	for n := range c.nets.Nets {
 		if isOpen[c.place[n]] {

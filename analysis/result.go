@@ -37,6 +37,7 @@ type Result struct {
 	Elapsed         time.Duration
 
 	circuit *circuit      // what was solved
+	refused *circuit      // what was not solved
 	ordered []*PartResult // Parts in the order of the circuit's
 	point   newton.Point
 	notes   faults // what was found before anything was solved

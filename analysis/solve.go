@@ -34,7 +34,11 @@ func Solve(ctx context.Context, d *model.Diagram, o Options) (*Result, error) {
 	if err != nil {
 		return nil, err
 	}
-	r := &Result{Nets: net.Build(d), Set: mode.Setting().With(o.Set)}
+	nets := net.BuildUntil(d, func() bool { return ctx.Err() != nil })
+	if nets == nil {
+		return nil, ctx.Err()
+	}
+	r := &Result{Nets: nets, Set: mode.Setting().With(o.Set)}
 	if mode != nil {
 		r.Mode = mode.Name
 	}
@@ -42,7 +46,7 @@ func Solve(ctx context.Context, d *model.Diagram, o Options) (*Result, error) {
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
-	c, more := compile(d, r.Nets, r.Set)
+	c, more := compileUntil(ctx, d, r.Nets, r.Set)
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
@@ -107,6 +111,7 @@ func (r *Result) solve(ctx context.Context, c *circuit, found faults, start *Res
 	r.Solved = !found.stop()
 	if !r.Solved {
 		r.blank(c)
+		r.refused = c
 	}
 	return nil
 }
@@ -120,7 +125,7 @@ func (r *Result) operate(ctx context.Context, c *circuit, fixed []int, start *Re
 			return found, ctx.Err()
 		}
 	}
-	found, solved := r.accept(ctx, c, s, c.startAt(start), newton.Settings{})
+	found, solved := r.accept(ctx, c, s, c.startAt(start), newton.Settings{Quick: true})
 	if !solved && ctx.Err() == nil {
 		c.spellOut()
 		s = newSystem(c, fixed)

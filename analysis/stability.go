@@ -1,6 +1,7 @@
 package analysis
 
 import (
+	"context"
 	"math"
 
 	"copperglass/analysis/newton"
@@ -30,14 +31,9 @@ import (
 // repeated it brings these forth (K. Meerbergen, A. Spence and D. Roose, BIT
 // 34, 1994); inverse iteration then finds s and v or shows that there is none.
 func (s *survey) growth(x newton.Point) []float64 {
-	g := newDisturbance(newSystem(s.circuit, s.fixed), x)
-	for sigma := slowest; sigma < fastest; sigma *= 4 {
-		if s.ctx.Err() != nil {
-			return nil
-		}
-		if g.find(sigma) {
-			return g.v
-		}
+	g := newDisturbance(newSystem(s.circuit, s.fixed))
+	if g.grows(s.ctx, x) {
+		return g.v
 	}
 	return nil
 }
@@ -55,22 +51,34 @@ const (
 
 // disturbance is a disturbance of the node voltages around an operating point.
 type disturbance struct {
-	slopes *sparse.Matrix
-	leaks  []int // slot of the conductance to ground, by node
+	*system
+	eq     *newton.Equations
+	slopes *sparse.Matrix // of eq
 	lu     *sparse.LU
 	v, w   []float64 // by node; what it is and what it becomes
 	s      float64   // at which it grows, S
 	all    []float64 // by unknown
 }
 
-func newDisturbance(s *system, x newton.Point) *disturbance {
+func newDisturbance(s *system) *disturbance {
 	p := sparse.NewPattern(s.Size())
 	s.Pattern(p)
 	vector := func() []float64 { return make([]float64, s.Size()) }
 	eq := &newton.Equations{Residual: vector(), Terms: vector(), Slopes: p.Matrix()}
-	s.Evaluate(x, newton.Aid{}, eq)
 	n := s.circuit.voltages
-	return &disturbance{slopes: eq.Slopes, leaks: s.leaks, lu: sparse.New(eq.Slopes), v: make([]float64, n), w: make([]float64, n), all: vector()}
+	return &disturbance{system: s, eq: eq, slopes: eq.Slopes, lu: sparse.New(eq.Slopes), v: make([]float64, n), w: make([]float64, n), all: vector()}
+}
+
+// grows reports whether some disturbance of x grows, and leaves its v. It
+// reports false where the context ends.
+func (g *disturbance) grows(ctx context.Context, x newton.Point) bool {
+	g.Evaluate(x, newton.Aid{}, g.eq)
+	for sigma := slowest; sigma < fastest && ctx.Err() == nil; sigma *= 4 {
+		if g.find(sigma) {
+			return true
+		}
+	}
+	return false
 }
 
 // find reports whether there is an s near sigma, and leaves its v.

@@ -28,9 +28,9 @@ type Move struct {
 // Where a move makes another circuit of the drawing (a switch closes, a
 // resistance becomes 0 Ω, a chip's output is let go), or no solution is near,
 // the drawing is compiled and solved anew from the present operating point;
-// Compiled tells how often. So is, at each move, a circuit whose transistors may
-// hold each other: whether it stays in its state takes more than a solution to
-// tell.
+// Compiled tells how often. So is a circuit whose transistors may hold each other
+// where the solution that is near is none in which it stays. What other states
+// there are is not looked for.
 type Tracker struct {
 	diagram  *model.Diagram
 	options  Options
@@ -46,7 +46,10 @@ type Tracker struct {
 	moving   map[string]*moving
 	due      []*moving
 	work     constants
-	was, is  *newton.Equations // what the parts that are due had to do with them, and have
+	// disturbance tells whether the operating point is stable, where that is a
+	// question; nil before the first.
+	disturbance *disturbance
+	was, is     *newton.Equations // what the parts that are due had to do with them, and have
 }
 
 // moving is a part whose values may move.
@@ -99,7 +102,7 @@ func (t *Tracker) follow(ctx context.Context) error {
 
 // anew compiles and solves the drawing with what is set.
 func (t *Tracker) anew(ctx context.Context) error {
-	t.usable, t.series, t.was, t.is, t.due = false, nil, nil, nil, t.due[:0]
+	t.usable, t.series, t.disturbance, t.was, t.is, t.due = false, nil, nil, nil, nil, t.due[:0]
 	r, err := Solve(ctx, t.diagram, t.options)
 	if err != nil {
 		return err
@@ -120,8 +123,8 @@ func (t *Tracker) anew(ctx context.Context) error {
 	return nil
 }
 
-// canBeFollowed reports whether Newton's method alone tells the operating point.
-func (r *Result) canBeFollowed() bool { return r.Solved && !r.latches }
+// canBeFollowed reports whether there is a circuit to go on with.
+func (r *Result) canBeFollowed() bool { return r.Solved }
 
 func openNets(r *Result) []bool {
 	open := make([]bool, len(r.Volts))
@@ -304,12 +307,25 @@ func (t *Tracker) solve(ctx context.Context, begin time.Time) bool {
 	}
 	within := r.report(r.circuit, x, stats.Open)
 	sound := !r.verify(within).stop() && t.sameOpen() && !(t.ideal && r.largestCurrent(within) >= tooMuch)
+	if sound && r.latches {
+		sound = t.isStable(ctx, x)
+		r.Number, r.Others = 0, nil // which were other states of the former circuit
+	}
 	r.point = t.at
 	if sound {
 		t.at.CopyFrom(x)
 		r.Method, r.Iterations, r.Elapsed = stats.Method, stats.Iterations, time.Since(begin)
 	}
 	return sound
+}
+
+// isStable reports whether the circuit, whose transistors may hold each other,
+// stays at x.
+func (t *Tracker) isStable(ctx context.Context, x newton.Point) bool {
+	if t.disturbance == nil {
+		t.disturbance = newDisturbance(t.system)
+	}
+	return !t.disturbance.grows(ctx, x) && ctx.Err() == nil
 }
 
 func (t *Tracker) sameOpen() bool {

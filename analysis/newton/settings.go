@@ -22,6 +22,11 @@ type Settings struct {
 	// Brief leaves out the ways that few systems need and that take long: only
 	// Newton's method, with and without a line search, and the leak are tried.
 	Brief bool
+	// Quick leaves out the ramps: a system that does not settle may be solved
+	// more readily in another form.
+	Quick bool
+	// Near tries nothing that does not begin at the start.
+	Near bool
 	// Settle lets the system settle from the start as it would in time, and so
 	// finds the stable solution on that side, and tries nothing else.
 	Settle bool

@@ -33,6 +33,9 @@ func (s *Series) settleAt(growth float64, stages int) Status {
 		default:
 			copy(s.x.High, a.Anchor)
 			clear(s.x.Low)
+			if a.Leak < futile {
+				return s.unaided()
+			}
 			a.Leak *= growth * growth
 		}
 		if a.Leak < least || a.Leak > most {
@@ -44,3 +47,7 @@ func (s *Series) settleAt(growth float64, stages int) Status {
 
 // quick is how few iterations tell of a time step that could have been longer.
 const quick = 5
+
+// futile is the leak in siemens below which it is not tried again when it has
+// not helped.
+const futile = 1e-13

@@ -107,6 +107,10 @@ func (s *Series) Solve(ctx context.Context, start Point) (Point, Stats) {
 		if s.try(way) || s.set.Settle {
 			return s.x, s.stats
 		}
+		if s.set.Near {
+			s.try(method{"a charge at every node that settles from there", (*Series).settleFromStart})
+			return s.x, s.stats
+		}
 	}
 	for _, way := range s.ways() {
 		if s.try(way) {
@@ -118,18 +122,24 @@ func (s *Series) Solve(ctx context.Context, start Point) (Point, Stats) {
 
 // ways returns the ways from the origin, those that most systems need first.
 func (s *Series) ways() []method {
-	brief := []method{
+	fast := []method{
+		{"Newton's method from stage to stage", (*Series).guessed},
 		{"Newton's method", (*Series).direct},
+	}
+	settle := method{"a charge at every node that settles", (*Series).settle}
+	ramped := []method{
 		{"Newton's method with a line search", (*Series).searchFromOrigin},
 		{"a leak at every node that is taken away in steps", (*Series).leakRamp},
 	}
-	if s.set.Brief {
-		return brief
+	switch {
+	case s.set.Brief:
+		return append(fast, ramped...)
+	case s.set.Quick:
+		return append(fast, settle)
 	}
-	return append(brief, []method{
+	return append(append(append(fast, settle), ramped...), []method{
 		{"sources that are raised in steps", (*Series).sourceRamp},
 		{"sources that are raised in steps, then a leak that is taken away", (*Series).bothRamps},
-		{"a charge at every node that settles", (*Series).settle},
 		{"a charge at every node that settles slowly", (*Series).settleSlowly},
 		{"Newton's method from where polishing ended", (*Series).fromPolished},
 	}...)
@@ -152,6 +162,15 @@ type method struct {
 }
 
 func (s *Series) direct() Status { return s.attempt(Aid{}, s.set.Direct) }
+
+// guessed begins where the system says, if it does.
+func (s *Series) guessed() Status {
+	g, ok := s.sys.(Guesser)
+	if !ok || !g.Guess(s.ctx, s.x, &s.eq) {
+		return Exhausted
+	}
+	return s.direct()
+}
 
 func (s *Series) warm() Status {
 	s.x.CopyFrom(s.start)

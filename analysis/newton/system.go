@@ -3,6 +3,7 @@
 package newton
 
 import (
+	"context"
 	"math"
 
 	"copperglass/analysis/sparse"
@@ -27,6 +28,13 @@ type System interface {
 	// Reach returns a bound on the magnitude of unknown i at any solution,
 	// +Inf where there is none. Iterates are kept within it.
 	Reach(i int) float64
+}
+
+// Guesser is a System that can tell where a solution may be.
+type Guesser interface {
+	// Guess moves x there from the origin and reports whether it is worth
+	// beginning there. It may use the equations as it likes.
+	Guess(ctx context.Context, x Point, e *Equations) bool
 }
 
 // Point is a place in the space of the unknowns: x[i] = High[i] + Low[i]. Low

@@ -99,8 +99,12 @@ func agree(refs []string, singular, plural string) string {
 
 // list joins references as in a sentence.
 func list(refs []string) string {
-	if len(refs) < 2 {
+	const most = 6
+	switch {
+	case len(refs) < 2:
 		return strings.Join(refs, "")
+	case len(refs) > most:
+		return fmt.Sprintf("%s, %s … %s", refs[0], refs[1], refs[len(refs)-1])
 	}
 	return strings.Join(refs[:len(refs)-1], ", ") + " and " + refs[len(refs)-1]
 }

@@ -83,13 +83,27 @@ func drainedWhileOff(s *sight) []remark {
 		m := remark{parts: []string{p.Ref}, weight: given, figures: []Figure{{"current", given}},
 			text: fmt.Sprintf("%s gives %s while nothing is lit", p.Ref, amps(given))}
 		if known {
-			m.text += fmt.Sprintf(", which would empty it in %s years of standing", plain(seconds/year))
+			m.text += fmt.Sprintf(", which would empty it in %s of standing", span(seconds))
 			m.figures = append(m.figures, Figure{"years", seconds / year})
 		}
 		m.text += "."
 		found = append(found, m)
 	}
 	return found
+}
+
+// span is a long time as people say it.
+func span(seconds float64) string {
+	const day, year = 24 * 3600, 8766 * 3600
+	switch {
+	case seconds >= 2*year:
+		return fmt.Sprintf("%.0f years", seconds/year)
+	case seconds >= 90*day:
+		return fmt.Sprintf("%.0f months", seconds/year*12)
+	case seconds >= 3*day:
+		return fmt.Sprintf("%.0f days", seconds/day)
+	}
+	return fmt.Sprintf("%.0f hours", seconds/3600)
 }
 
 // rechargeable are the chemistries that take a charge.

@@ -8,6 +8,7 @@ import (
 
 	"copperglass/analysis"
 	"copperglass/model"
+	"copperglass/model/quantity"
 )
 
 // Words tell of each part what it does at an operating point, in a sentence or
@@ -23,12 +24,19 @@ func Words(ctx context.Context, d *model.Diagram, r *analysis.Result) map[string
 		if s.r.Parts[p.Ref] == nil {
 			continue
 		}
-		if text := s.tell(p); text != "" && !strings.Contains(text, "NaN") {
+		text := s.tell(p)
+		if strings.Contains(text, unknown) {
+			text = p.Ref + " hangs where nothing determines what it does."
+		}
+		if text != "" {
 			words[p.Ref] = text
 		}
 	}
 	return words
 }
+
+// unknown is how a figure is written that nothing determines.
+var unknown = quantity.Short(math.NaN(), quantity.Volt)
 
 // tell chooses the sentence by the kind of part.
 func (s *sight) tell(p *model.Part) string {

@@ -2,6 +2,7 @@ package review
 
 import (
 	"context"
+	"strings"
 	"testing"
 
 	"copperglass/analysis"
@@ -60,5 +61,33 @@ func TestWordsOfTransistors(t *testing.T) {
 		if len(got) < len(tt.want) || got[:len(tt.want)] != tt.want {
 			t.Errorf("%q, want %q", got, tt.want)
 		}
+	}
+}
+
+// Where nothing determines a part's figures the sentence says that, and has no
+// gaps.
+func TestWordsWithoutFigures(t *testing.T) {
+	t.Parallel()
+	d := decode(t, []string{source("5 V"), resistor("R1", "p", "GND", "1k"),
+		two("C1", "capacitor", "a", "b", `"value": "1 µF"`), two("D1", "led", "c", "d", ""), transistor("npn", "x", "y", "z")}, "")
+	for ref, text := range words(t, d, "") {
+		if strings.Contains(text, "–") || strings.Contains(text, "NaN") {
+			t.Errorf("%s: %q", ref, text)
+		}
+	}
+	if got := words(t, d, "")["C1"]; got != "C1 hangs where nothing determines what it does." {
+		t.Errorf("%q", got)
+	}
+}
+
+func TestSpans(t *testing.T) {
+	t.Parallel()
+	for seconds, want := range map[float64]string{7200: "2 hours", 86400 * 19: "19 days", 86400 * 180: "6 months", 8766 * 3600 * 6: "6 years"} {
+		if got := span(seconds); got != want {
+			t.Errorf("%v s: %q, want %q", seconds, got, want)
+		}
+	}
+	if got := list([]string{"D1", "D2", "D3", "D4", "D5", "D6", "D7"}); got != "D1, D2 … D7" {
+		t.Errorf("%q", got)
 	}
 }

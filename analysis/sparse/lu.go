@@ -85,9 +85,10 @@ func (f *LU) Factor(m *Matrix, held []bool) (err error) {
 	return f.factor(m, held)
 }
 
-// drop gives up factors that were not finished.
+// drop gives up a kernel that was interrupted. One that has met a singular
+// matrix is as good as before.
 func (f *LU) drop(err *error) {
-	if *err != nil {
+	if _, isSingular := (*err).(*Singular); *err != nil && !isSingular {
 		f.kernel = nil
 	}
 }

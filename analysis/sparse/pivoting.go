@@ -16,8 +16,8 @@ import (
 type pivoting struct {
 	preorder
 	meter *meter
-	pivot []int     // row by step
-	step  []int     // step by row, −1 while the row has not served
+	pivot []int // row by step
+	step  []int // step by row, −1 while the row has not served
 	held  []bool
 	scale []float64 // R: by row, powers of two
 	lower columns   // row numbers of A; the pivot's 1 left out

@@ -119,7 +119,7 @@ func (p *page) drainLines(all []discharge) []fyne.CanvasObject {
 		lines = append(lines, gap(8))
 	}
 	return append(lines, newPlot(in.drainChart(all), in.width, 190), gap(6),
-		paragraph("The cells’ curves and resistances are the catalogue’s, steady light without rests; see the battery’s quantities for their sources.", in.width, smallSize, in.look.Quiet))
+		paragraph("The cells’ curves and resistances are the catalogue’s, steady light without rests; see the battery’s quantities for their sources. “Runs” on the circuit’s page and the modes’ cards reckons with the current as it is now; as the cells run down it falls, and they last longer than that.", in.width, smallSize, in.look.Quiet))
 }
 
 func drainRows(run discharge) []row {

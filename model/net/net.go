@@ -92,6 +92,17 @@ func Build(d *model.Diagram) *Netlist {
 	return &n // without the memory of the builder
 }
 
+// BuildUntil does the same, and asks every some hundred parts or places whether
+// to end. It returns nil where it was to.
+func BuildUntil(d *model.Diagram, ended func() bool) *Netlist {
+	b := builder{ended: ended}
+	if !b.build(d, func(i int) []model.Pin { return d.Parts[i].PlacedPins() }) {
+		return nil
+	}
+	n := b.n // without the memory of the builder
+	return &n
+}
+
 // Builder builds netlists one after another in the same memory. The zero value
 // is ready.
 type Builder struct{ b builder }
@@ -99,17 +110,31 @@ type Builder struct{ b builder }
 // Build is the function Build, for who has the pins of d's parts: those of part
 // i as its PlacedPins gives them. The netlist holds until the next.
 func (k *Builder) Build(d *model.Diagram, pins func(i int) []model.Pin) *Netlist {
-	b := &k.b
-	b.begin(d)
-	b.addParts(pins)
-	b.addWires()
-	b.joinPlaces()
-	return b.finish()
+	k.b.build(d, pins)
+	return &k.b.n
 }
+
+// build makes the netlist and reports whether it was left to.
+func (b *builder) build(d *model.Diagram, pins func(i int) []model.Pin) bool {
+	b.begin(d)
+	if !b.addParts(pins) {
+		return false
+	}
+	b.addWires()
+	return b.joinPlaces() && b.finish()
+}
+
+// askEvery is after how many parts, places or nets the builder asks whether to
+// end.
+const askEvery = 256
+
+// isEnded reports, at every askEvery-th i, whether to end.
+func (b *builder) isEnded(i int) bool { return b.ended != nil && i%askEvery == 0 && b.ended() }
 
 // builder holds the union-find forest over pins, then wires, then tags.
 type builder struct {
 	d      *model.Diagram
+	ended  func() bool // whether to end; nil for never
 	n      Netlist
 	groups Groups
 	first  []int          // forest node of each part's first pin, and the end of all
@@ -157,8 +182,11 @@ type placed struct {
 	node int
 }
 
-func (b *builder) addParts(pins func(i int) []model.Pin) {
+func (b *builder) addParts(pins func(i int) []model.Pin) bool {
 	for i, p := range b.d.Parts {
+		if b.isEnded(i) {
+			return false
+		}
 		kind := p.LookupKind()
 		b.first = append(b.first, len(b.pins))
 		for _, pin := range pins(i) {
@@ -173,6 +201,7 @@ func (b *builder) addParts(pins func(i int) []model.Pin) {
 		}
 	}
 	b.first = append(b.first, len(b.pins))
+	return true
 }
 
 // tagOf returns the net name that a part stands for by its kind.
@@ -211,12 +240,15 @@ func (b *builder) addWires() {
 
 // joinPlaces joins what touches: pins on pins, pins on wires and ends of wires
 // on wires. Wires that only cross stay apart.
-func (b *builder) joinPlaces() {
+func (b *builder) joinPlaces() bool {
 	slices.SortFunc(b.places, func(p, q placed) int {
 		return cmp.Or(cmp.Compare(p.at.Y, q.at.Y), cmp.Compare(p.at.X, q.at.X), cmp.Compare(p.node, q.node))
 	})
 	b.index.index(b.d.Wires)
-	for rest := b.places; len(rest) > 0; {
+	for rest, done := b.places, 0; len(rest) > 0; done++ {
+		if b.isEnded(done) {
+			return false
+		}
 		n := 1
 		for n < len(rest) && rest[n].at == rest[0].at {
 			n++
@@ -224,6 +256,7 @@ func (b *builder) joinPlaces() {
 		b.joinPlace(rest[:n], b.index.At(rest[0].at))
 		rest = rest[n:]
 	}
+	return true
 }
 
 // joinPlace joins what is in one place: pins, then ends of wires, and the wires
@@ -262,19 +295,22 @@ func (b *builder) looseEnds() []Loose {
 }
 
 // finish makes a net of each group, and names and numbers them.
-func (b *builder) finish() *Netlist {
+func (b *builder) finish() bool {
 	b.collect()
 	for name := range b.tags {
 		b.taken[name] = true
 	}
 	b.order = zeros(b.order, len(b.nets))
 	for i := range b.nets {
+		if b.isEnded(i) {
+			return false
+		}
 		b.name(i)
 		b.order[i] = i
 	}
 	slices.SortFunc(b.order, func(i, j int) int { return cmp.Or(compareNets(&b.nets[i], &b.nets[j]), cmp.Compare(i, j)) })
 	b.setNumbers()
-	return &b.n
+	return true
 }
 
 // collect finds the group of each forest node, numbered in the order of the
