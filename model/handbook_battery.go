@@ -194,7 +194,8 @@ func (c *cellChemistry) called(text string) bool {
 
 // cellFor returns the cell of that size and chemistry, either of which may be
 // empty, or nil where the catalogue has none. A designation settles the
-// chemistry, but for one that several share; without a size it is the
+// chemistry where none is said; said otherwise, it is the other cell of that
+// everyday size, if there is one; without a size it is the
 // chemistry's first, and without anything LR6.
 func cellFor(size, chemistry string) *cell {
 	var fallback *cell
@@ -206,6 +207,11 @@ func cellFor(size, chemistry string) *cell {
 			return c
 		case size == c.size && fallback == nil:
 			fallback = c
+		}
+	}
+	for i := range cells {
+		if c := &cells[i]; fallback != nil && c.common == fallback.common && c.chemistry == chemistry {
+			return c // somebody has put the other kind in
 		}
 	}
 	return fallback

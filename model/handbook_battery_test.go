@@ -401,3 +401,13 @@ func TestColdCellsHaveMoreResistance(t *testing.T) {
 		}
 	}
 }
+
+// Another chemistry said of a designation is the other cell of that size.
+func TestAnotherChemistryIsAnotherCell(t *testing.T) {
+	t.Parallel()
+	for chemistry, want := range map[string]string{"": "LR6", "zinc-carbon": "R6", "NiMH": "HR6", "Li-ion": "LR6"} {
+		if got := cellFor("LR6", chemistry); got.size != want {
+			t.Errorf("LR6 with %q is %s, want %s", chemistry, got.size, want)
+		}
+	}
+}
