@@ -6,11 +6,9 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 
 	"copperglass/analysis/newton"
 	"copperglass/model"
-	"copperglass/model/quantity"
 )
 
 const (
@@ -36,7 +34,8 @@ type survey struct {
 	held  []*part // of circuit
 	fixed []int
 	*circuit
-	tries int
+	tries   int
+	stopped bool // whether the search ended before it was through
 }
 
 // latch returns r, if it is stable, or else a stable state near it. Without a
@@ -51,7 +50,7 @@ func (r *Result) latch(ctx context.Context, d *model.Diagram, o Options) (*Resul
 	one := s.stable(r)
 	if o.Start == nil || o.State > 0 || o.Survey {
 		all := s.search(one)
-		enumerate(all)
+		enumerate(all, s.stopped)
 		if err := noState(o.State, len(all)); err != nil && ctx.Err() == nil {
 			return nil, err
 		}
@@ -74,7 +73,7 @@ func noState(wanted, count int) error {
 	case count == 1:
 		return fmt.Errorf("there is no stable state %d: one was found and no more", wanted)
 	}
-	return fmt.Errorf("there is no stable state %d: the circuit has those from 1 to %d", wanted, count)
+	return fmt.Errorf("there is no stable state %d: those from 1 to %d were found", wanted, count)
 }
 
 // newSurvey builds the circuit of a drawing again that has been solved before.
@@ -163,9 +162,11 @@ func refs(parts []*part) []string {
 // of them.
 func (s *survey) search(one *Result) []*Result {
 	all := []*Result{one}
+	s.stopped = len(s.held) > mostForced
 	for i := 0; i < len(all); i++ {
 		for _, p := range s.held[:min(len(s.held), mostForced)] {
 			if s.tries++; s.tries > mostTries || s.ctx.Err() != nil {
+				s.stopped = true
 				return all
 			}
 			if other := s.force(all[i], p); other != nil && !isAmong(other, all) {
@@ -253,8 +254,12 @@ func mostApart(r, q *Result) int {
 // enumerate numbers the states and makes each know the others. State 1 is that in
 // which the first transistor that tells them apart, in natural order of names,
 // conducts best: saturated before active before reverse before cut off. Where
-// no transistor tells, the voltages do, higher before lower.
-func enumerate(all []*Result) {
+// no transistor tells, the voltages do, higher before lower. There may be more
+// where the search was stopped.
+func enumerate(all []*Result, stopped bool) {
+	for _, r := range all {
+		r.MayBeMore = stopped
+	}
 	if len(all) < 2 {
 		return
 	}
@@ -304,30 +309,4 @@ func TellApart(all []*Result) []string {
 	return slices.DeleteFunc(transistors(all[0]), func(ref string) bool {
 		return !slices.ContainsFunc(all, func(r *Result) bool { return r.Parts[ref].State != all[0].Parts[ref].State })
 	})
-}
-
-// InWords tells what each of the stable states of a circuit is: "Q1 saturated,
-// Q2 cut-off", by the transistors that do not do the same in all of them, or
-// else by the net that differs most.
-func InWords(all []*Result) []string {
-	const most = 4
-	if len(all) == 0 {
-		return nil
-	}
-	tell := TellApart(all)
-	told := make([]string, len(all))
-	for i, r := range all {
-		var words []string
-		for _, ref := range tell[:min(len(tell), most)] {
-			words = append(words, ref+" "+r.Parts[ref].StateInWords())
-		}
-		if more := len(tell) - most; more > 0 {
-			words = append(words, fmt.Sprintf("and %d more", more))
-		}
-		if n := mostApart(all[0], all[len(all)-1]); len(tell) == 0 && n >= 0 {
-			words = append(words, r.Nets.Nets[n].Name+" at "+quantity.Format(r.Volts[n], quantity.Volt))
-		}
-		told[i] = strings.Join(words, ", ")
-	}
-	return told
 }

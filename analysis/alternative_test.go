@@ -93,7 +93,7 @@ func TestTwoStates(t *testing.T) {
 					t.Errorf("state %d was left: near %v, chosen %d, moved %s", i+1, isAmong(near, first[i:i+1]), chosen.Number, moved.Parts["Q1"].State)
 				}
 			}
-			if _, err := Solve(context.Background(), d, Options{State: 3}); err == nil || err.Error() != "there is no stable state 3: the circuit has those from 1 to 2" {
+			if _, err := Solve(context.Background(), d, Options{State: 3}); err == nil || err.Error() != "there is no stable state 3: those from 1 to 2 were found" {
 				t.Errorf("state 3: %v", err)
 			}
 		})
@@ -145,6 +145,48 @@ func TestOneState(t *testing.T) {
 		}
 		if got := inWords(r.States()); got != tt.states {
 			t.Errorf("%s: %s", name, got)
+		}
+	}
+}
+
+// flipFlops are so many that have nothing to do with each other.
+func flipFlops(n int) []string {
+	parts := []string{supply(5)}
+	for i := range n {
+		name := func(s string) string { return fmt.Sprint(s, i) }
+		parts = append(parts, resistor(name("RA"), 1000, "v", name("c")), resistor(name("RB"), 1000, "v", name("d")),
+			resistor(name("RC"), 10000, name("c"), name("e")), resistor(name("RD"), 10000, name("d"), name("b")),
+			npn(name("QA"), name("b"), name("c"), "GND"), npn(name("QB"), name("e"), name("d"), "GND"))
+	}
+	return parts
+}
+
+// Each flip-flop doubles the number of states. Where the search stops before it
+// has them all it says so, and only a few are told of, each in words of its own
+// and the one that is shown among them.
+func TestManyStates(t *testing.T) {
+	t.Parallel()
+	for n, complete := range map[int]bool{2: true, 3: true, 6: false, 10: false} {
+		d := decode(t, drawing(flipFlops(n)...))
+		r := solve(t, d, Options{})
+		count := len(r.States())
+		switch {
+		case r.MayBeMore == complete:
+			t.Errorf("%d flip-flops: of %d states more may be: %v", n, count, r.MayBeMore)
+		case complete && (count != 1<<n || r.StateCount() != fmt.Sprint(count, " stable states")):
+			t.Errorf("%d flip-flops: %s", n, r.StateCount())
+		case !complete && (count >= 1<<n || r.StateCount() != fmt.Sprint("at least ", count, " stable states")):
+			t.Errorf("%d flip-flops: %s", n, r.StateCount())
+		}
+		for _, one := range r.States() {
+			lines, seen, shown := one.StateLines(), map[string]bool{}, false
+			for _, line := range lines {
+				seen[line.Words] = true
+				shown = shown || line.Number == one.Number
+			}
+			if want := min(count, 8); len(lines) != want || !shown || one.Number == 1 && len(seen) != want {
+				t.Errorf("%d flip-flops in state %d: %v", n, one.Number, lines)
+			}
 		}
 	}
 }

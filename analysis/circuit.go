@@ -83,10 +83,8 @@ func compileUntil(ctx context.Context, d *model.Diagram, nets *net.Netlist, set 
 			break
 		}
 		values, problems := d.Resolve(p, set)
-		for _, text := range problems {
-			found.add(Fault{Text: text, Parts: []string{p.Ref}})
-		}
 		kind := p.LookupKind()
+		found = append(found, valueFaults(p, kind, values, problems)...)
 		if kind == nil {
 			continue
 		}
@@ -113,9 +111,9 @@ const askEvery = 256
 // addElements turns the part's equation into elements, unless something is
 // lacking.
 func (c *circuit) addElements(p *part) faults {
-	if missing := p.kind.Missing(p.values); len(missing) > 0 {
+	if len(p.kind.Missing(p.values)) > 0 {
 		p.leftOpen = true
-		return faults{{Text: lacks(p, missing), Parts: []string{p.Ref}}}
+		return nil
 	}
 	equation := p.kind.Elements(p.Part, p.values)
 	if !slices.ContainsFunc(equation, isSenseless) {

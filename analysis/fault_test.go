@@ -117,6 +117,15 @@ func TestFaults(t *testing.T) {
 		}},
 		{"a missing value", drawing(battery, load, `"ref": "R2", "kind": "resistor", "tags": {"1": "v", "2": "GND"}`), false,
 			[]string{"R2 is left open: its resistance is not known; enter it"}},
+		{"a value out of its range", drawing(battery, load, `"ref": "R2", "kind": "resistor", "params": {"resistance": -5}, "tags": {"1": "v", "2": "GND"}`), false,
+			[]string{"R2.resistance: -5 is outside 0 to 1e+15; correct it: until then R2 is left open"}},
+		{"a value that cannot be read", drawing(battery, load, `"ref": "R2", "kind": "resistor", "value": "abc", "tags": {"1": "v", "2": "GND"}`), false,
+			[]string{`R2: "abc" has no number in it; write a number such as 4.7k: until then R2 is left open`}},
+		{"a bare motor has the catalogue's winding", drawing(battery, load, `"ref": "M1", "kind": "motor", "tags": {"+": "v", "-": "GND"}`), false, nil},
+		{"one of two values is out of its range", drawing(battery, load, `"ref": "E1", "kind": "lamp", "params": {"rated_voltage": -5}, "tags": {"1": "v", "2": "GND"}`), false, []string{
+			"E1 is left open: its rated power is not known; enter it",
+			"E1.rated_voltage: -5 is outside 1e-06 to 1e+06; correct it: until then E1 is left open",
+		}},
 		{"two missing values", drawing(battery, load, `"ref": "E1", "kind": "lamp", "tags": {"1": "v", "2": "GND"}`), false,
 			[]string{"E1 is left open: its rated voltage and rated power are not known; enter them"}},
 	}

@@ -28,6 +28,8 @@ type Result struct {
 	// enumerate for what it goes by.
 	Number int
 	Others []*Result
+	// MayBeMore tells that the search for them was stopped before it was through.
+	MayBeMore bool
 
 	Solved          bool
 	Method          string  // how it was found, in words

@@ -29,13 +29,17 @@ type SpreadOptions struct {
 
 // SpreadResult is how far the quantities of a batch lie apart.
 type SpreadResult struct {
-	Samples    int
-	Converged  int // of the samples
-	Tolerances []Tolerance
-	Steady     []Steady
-	Quantities []Distribution
-	Sharings   []*Sharing // of the stacks of lights
-	Result     *Result    // of the nominal circuit, stacks drawn apart, with its faults
+	Samples   int
+	Converged int // of the samples
+	Left      int // of those that converged: in another stable state than the nominal circuit's, and not among the figures
+	// LeftCorners are the worst cases, of two for each quantity, for which that
+	// holds.
+	LeftCorners int
+	Tolerances  []Tolerance
+	Steady      []Steady
+	Quantities  []Distribution
+	Sharings    []*Sharing // of the stacks of lights
+	Result      *Result    // of the nominal circuit, stacks drawn apart, with its faults
 }
 
 // Distribution is how one quantity is spread, in SI units. All are NaN where
@@ -48,7 +52,7 @@ type Distribution struct {
 	// Low and High are the worst case: every parameter at the end of its range
 	// that the sensitivities point to, or a sample beyond that.
 	Low, High float64
-	Samples   []float64 // of the samples that converged, sorted
+	Samples   []float64 // of the samples that converged and stayed, sorted
 }
 
 // mostSamples is enough for any percentile, and little enough to hold.
@@ -147,6 +151,10 @@ func (s *SpreadResult) sample(ctx context.Context, w *sampler, seed uint64) erro
 			continue
 		}
 		s.Converged++
+		if w.left {
+			s.Left++
+			continue
+		}
 		for i, x := range values[:len(s.Quantities)] {
 			s.Quantities[i].Samples = append(s.Quantities[i].Samples, x)
 		}
@@ -167,12 +175,17 @@ func (s *SpreadResult) sample(ctx context.Context, w *sampler, seed uint64) erro
 }
 
 // valuesAt returns the quantities with the parameters at the given values, nil
-// where that cannot be solved. They are good until the next sample.
+// where that cannot be solved. They are good until the next sample. w.left tells
+// whether they are those of another stable state.
 func (w *sampler) valuesAt(ctx context.Context, at []float64) ([]float64, error) {
 	r, err := w.solve(ctx, at)
+	if err == nil && w.side.leftIn(r) {
+		r, err = w.walk(ctx, at)
+	}
 	if err != nil || !r.Solved {
 		return nil, err
 	}
+	w.left = w.side.leftIn(r)
 	return w.read(r), nil
 }
 
@@ -210,7 +223,11 @@ func (s *SpreadResult) corners(ctx context.Context, w *sampler, nominal *Result)
 			if err != nil {
 				return err
 			}
-			if values != nil {
+			switch {
+			case values == nil:
+			case w.left:
+				s.LeftCorners++
+			default:
 				q.Low, q.High = min(q.Low, values[i]), max(q.High, values[i])
 			}
 		}

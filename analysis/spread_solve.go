@@ -15,6 +15,8 @@ type sampler struct {
 	moves   []Move     // one for each of the batch's tolerances
 	sums    [][]*Gauge // by quantity: what adds up to it
 	values  []float64  // by quantity, of the last sample
+	side    *side      // the nominal stable state; nil where there is no other
+	left    bool       // whether the last sample was not in it
 }
 
 // newSampler sets up for a batch whose nominal operating point is r.
@@ -25,7 +27,7 @@ func newSampler(ctx context.Context, b *batch, r *Result, of []string) (*sampler
 	if err != nil {
 		return nil, err
 	}
-	w := &sampler{batch: b, tracker: t, moves: make([]Move, len(b.tolerances)), values: make([]float64, len(of))}
+	w := &sampler{batch: b, tracker: t, moves: make([]Move, len(b.tolerances)), values: make([]float64, len(of)), side: sideOf(r)}
 	if t.result.Solved {
 		t.home = newton.NewPoint(len(t.at.High))
 		t.home.CopyFrom(t.at)

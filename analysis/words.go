@@ -58,11 +58,3 @@ func sortedInts(x []int) []int {
 	slices.Sort(x)
 	return slices.Compact(x)
 }
-
-// lacks says that the part cannot be computed for want of values.
-func lacks(p *part, missing []string) string {
-	for i, name := range missing {
-		missing[i] = strings.ReplaceAll(name, "_", " ")
-	}
-	return p.Ref + " is left open: its " + list(missing) + verb(len(missing), " is", " are") + " not known; enter " + verb(len(missing), "it", "them")
-}

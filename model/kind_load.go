@@ -21,7 +21,7 @@ func (catalogue) Motor() Kind {
 		PinWords: polesInWords(),
 		Load:     true,
 		Params: []Param{
-			{Name: "winding_resistance", Meaning: "resistance of the winding", Unit: quantity.Ohm, Required: true, Max: 1e15},
+			{Name: "winding_resistance", Meaning: "resistance of the winding", Unit: quantity.Ohm, Default: Number(10), Max: 1e15, Source: "a small motor for 3 to 6 V, between 2 and 20 Ω; estimate"},
 			{Name: "back_voltage", Meaning: "voltage it makes by turning; 0 when held still", Unit: quantity.Volt, Default: Number(0), Min: -1e6, Max: 1e6, Source: "held still, where nothing is said"},
 		},
 		FromValue: motorValue,

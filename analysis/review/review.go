@@ -95,6 +95,23 @@ func (o Options) modes(d *model.Diagram) []string {
 	return names
 }
 
+// Cautions returns how many cautions there are about one operating point of d
+// that are not muted; set is what the caller put over the drawing for it.
+func Cautions(ctx context.Context, d *model.Diagram, r *analysis.Result, set model.Setting) (int, error) {
+	found := map[string]Finding{}
+	if !r.Solved {
+		return 0, nil
+	}
+	err := judge(ctx, d, r, set, found)
+	count := 0
+	for _, f := range found {
+		if f.Severity == Caution && muted(d, f) == "" {
+			count++
+		}
+	}
+	return count, err
+}
+
 // judge adds what the rules say of one operating point, unless it has shown
 // more in another.
 func judge(ctx context.Context, d *model.Diagram, r *analysis.Result, set model.Setting, found map[string]Finding) error {

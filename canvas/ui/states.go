@@ -4,7 +4,6 @@ import (
 	"context"
 	"fmt"
 	"slices"
-	"strings"
 
 	"fyne.io/fyne/v2"
 
@@ -48,46 +47,58 @@ func stay(ctx context.Context, d *model.Diagram, mode string, side *analysis.Res
 // and lets one be chosen.
 func (p *page) stableStates() {
 	in := p.in
-	words := func() []string {
-		r := in.doc.Result()
-		if r == nil {
+	p.dynamic(func() string { return fmt.Sprint("states", in.stateLines()) }, func() []fyne.CanvasObject {
+		lines := in.stateLines()
+		if len(lines) == 0 {
 			return nil
 		}
-		return analysis.InWords(r.States())
-	}
-	p.dynamic(func() string { return "states" + strings.Join(words(), "\x00") }, func() []fyne.CanvasObject {
-		list := words()
-		if len(list) == 0 {
-			return nil
-		}
-		return p.collect(func() { p.stateChoice(list) })
+		return p.collect(func() { p.stateChoice(lines) })
 	})
 }
 
+func (in *inspector) stateLines() []analysis.StateLine {
+	if r := in.doc.Result(); r != nil {
+		return r.StateLines()
+	}
+	return nil
+}
+
 // stateChoice lists the states and offers them side by side.
-func (p *page) stateChoice(words []string) {
+func (p *page) stateChoice(lines []analysis.StateLine) {
 	in := p.in
-	p.add(gap(8), paragraph(fmt.Sprintf("%s stable states; the circuit stays in the one it was last in.", counted(len(words))), in.width, textSize, in.look.Quiet), gap(4))
-	names := make([]string, len(words))
-	for i, w := range words {
-		names[i] = fmt.Sprint(i + 1)
-		if len(words) <= 4 {
+	p.add(gap(8), paragraph(howManyStates(in.doc.Result()), in.width, textSize, in.look.Quiet), gap(4))
+	names := make([]string, len(lines))
+	for i, one := range lines {
+		names[i] = fmt.Sprint(one.Number)
+		if len(lines) <= 4 {
 			names[i] = "State " + names[i]
 		}
-		p.add(paragraph(fmt.Sprint(i+1, ": ", w), in.width, textSize, in.look.Quiet), gap(2))
+		p.add(paragraph(fmt.Sprint(one.Number, ": ", one.Words), in.width, textSize, in.look.Quiet), gap(2))
 	}
 	s := newSegment(in.look, names, func(name string) {
-		in.doc.ChooseState(slices.Index(names, name) + 1)
+		in.doc.ChooseState(lines[slices.Index(names, name)].Number)
 		in.release()
 	})
 	update := func() {
-		if r := in.doc.Result(); r != nil && r.Number > 0 && r.Number <= len(names) {
-			s.set(names[r.Number-1])
+		r := in.doc.Result()
+		for i, one := range lines {
+			if r != nil && one.Number == r.Number {
+				s.set(names[i])
+			}
 		}
 	}
 	update()
 	p.onRefresh(update)
 	p.add(gap(6), newHinted(in.tips, "Choose the state to look at. Power it up on one side, or touch a base, and a real one does the same.", s), gap(4))
+}
+
+// howManyStates tells how many stable states the circuit has, or how many were
+// found before the search was stopped.
+func howManyStates(r *analysis.Result) string {
+	if r.MayBeMore {
+		return sentenceStart(r.StateCount()) + ", where the search stops; the circuit stays in the one it was last in."
+	}
+	return counted(len(r.Others)+1) + " stable states; the circuit stays in the one it was last in."
 }
 
 // counted writes a small number as a word that begins a sentence.

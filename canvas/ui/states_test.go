@@ -74,3 +74,45 @@ func TestAStableStateIsChosenAndStays(t *testing.T) {
 		t.Errorf("half of it: %q", got)
 	}
 }
+
+// Of many states only a few are offered, the number is said to be a lower bound,
+// and what is chosen is the state of that number.
+func TestManyStatesAreOfferedInPart(t *testing.T) {
+	w := newTestWindow(t)
+	d := &model.Diagram{}
+	for i := range 6 {
+		one := latch()
+		for _, p := range one.Parts {
+			tags := map[string]string{}
+			for pin, tag := range p.Tags {
+				if tag != "v" && tag != "GND" {
+					tag = fmt.Sprint(tag, "of", i)
+				}
+				tags[pin] = tag
+			}
+			p.Tags = tags
+			if p.Kind != "supply" {
+				p.Ref = fmt.Sprint(p.Ref, i)
+			}
+			if p.Kind != "supply" || i == 0 {
+				d.Parts = append(d.Parts, p)
+			}
+		}
+	}
+	w.doc.Replace(d, "")
+	page := words(w.inspector.body)
+	if !strings.Contains(page, "At least ") || !strings.Contains(page, "2: as 1, but") || strings.Contains(page, "9: ") {
+		t.Errorf("the page says %q", page)
+	}
+	for _, o := range test.LaidOutObjects(w.inspector.body) {
+		if s, ok := o.(*segment); ok && s.chosen == "1" {
+			size := s.Size()
+			s.Tapped(&fyne.PointEvent{Position: fyne.NewPos(size.Width*0.99, size.Height/2)})
+			if got := w.doc.Result().Number; got != 8 || len(s.options) != 8 {
+				t.Errorf("the last of %d is state %d", len(s.options), got)
+			}
+			return
+		}
+	}
+	t.Error("no choice is offered")
+}

@@ -17,6 +17,7 @@ func (p *program) influence(args []string) error {
 	var c conditions
 	fs := p.flags("influence")
 	c.flags(fs)
+	c.stateFlag(fs)
 	out := fs.String("o", "", "`FILE` to write instead of standard output")
 	inJSON := fs.Bool("json", false, "JSON for programs instead of a table for people")
 	operands, err := p.parse(fs, args, 2)
@@ -31,7 +32,7 @@ func (p *program) influence(args []string) error {
 	if err != nil {
 		return err
 	}
-	all, err := analysis.Influence(context.Background(), d, analysis.Options{Mode: c.mode, Set: set}, operands[1])
+	all, err := analysis.Influence(context.Background(), d, analysis.Options{Mode: c.mode, Set: set, State: c.state}, operands[1])
 	if err != nil {
 		return failure{code: misused, err: err}
 	}

@@ -1,8 +1,10 @@
 package main
 
 import (
+	"errors"
 	"flag"
 	"fmt"
+	"strconv"
 	"strings"
 
 	"copperglass/model"
@@ -33,7 +35,12 @@ func (c *conditions) flags(fs *flag.FlagSet) {
 
 // stateFlag is for what shows one operating point.
 func (c *conditions) stateFlag(fs *flag.FlagSet) {
-	fs.IntVar(&c.state, "from-state", 0, "`NUMBER` of the stable state to be in, where the circuit has several; 1 where nothing is said")
+	fs.Func("from-state", "`NUMBER` of the stable state to be in, where the circuit has several; 1 where nothing is said", func(text string) (err error) {
+		if c.state, err = strconv.Atoi(text); err != nil || c.state < 1 {
+			return errors.New("stable states are numbered from 1")
+		}
+		return nil
+	})
 }
 
 // check returns the settings, or says what is wrong with them or the mode.

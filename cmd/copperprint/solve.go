@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"fmt"
 	"io"
 
 	"copperglass/analysis"
@@ -39,8 +40,25 @@ func (p *program) solve(args []string) error {
 		case *inWords:
 			return writeWords(w, d, r, words)
 		}
-		return writeSolution(w, d, r)
+		if err := writeSolution(w, d, r); err != nil {
+			return err
+		}
+		return writeCautions(w, d, r)
 	})
+}
+
+// writeCautions tells how many cautions there are about the operating point.
+func writeCautions(w io.Writer, d *model.Diagram, r *analysis.Result) error {
+	n, err := review.Cautions(context.Background(), d, r, r.Set)
+	if err != nil || n == 0 {
+		return err
+	}
+	things := "1 caution"
+	if n > 1 {
+		things = itoa(n) + " cautions"
+	}
+	_, err = fmt.Fprintf(w, "%s; see copperprint review.\n", things)
+	return err
 }
 
 // operatingPoint solves under the conditions and names the faults on standard

@@ -17,6 +17,7 @@ func solutionJSON(r *analysis.Result, words map[string]string) object {
 		{"method", orNull(r.Method)},
 		{"state", stateJSON(r)},
 		{"alternatives", alternativesJSON(r)},
+		{"search_stopped", r.MayBeMore},
 		{"faults", faultsJSON(r)},
 	}
 }

@@ -27,6 +27,7 @@ type spreading struct {
 
 func (c *spreading) flags(fs *flag.FlagSet) {
 	c.conditions.flags(fs)
+	c.stateFlag(fs)
 	fs.Var(&c.of, "of", aboutOf)
 	fs.IntVar(&c.samples, "samples", 1000, "`N` circuits to build at random; 1000 where nothing is said")
 	fs.Uint64Var(&c.seed, "seed", 1, "`N` from which the random numbers follow; 1 where nothing is said")
@@ -52,7 +53,7 @@ func (p *program) spread(args []string) error {
 		return err
 	}
 	o := analysis.SpreadOptions{Of: c.of, Samples: c.samples, Seed: c.seed}
-	o.Mode = c.mode
+	o.Mode, o.State = c.mode, c.state
 	if o.Set, err = c.check(d); err != nil {
 		return err
 	}
@@ -68,12 +69,21 @@ func (p *program) spread(args []string) error {
 		return failure{code: misused, err: err}
 	}
 	p.nameFaults(s.Result)
+	p.nameLeft(s)
 	return p.publish(c.out, faultyOrNot(s.Result.Solved), c.inJSON, func(w io.Writer) error {
 		if c.inJSON {
 			return writeJSON(w, spreadJSON(s, apart))
 		}
 		return writeSpread(w, d, s, apart)
 	})
+}
+
+// nameLeft tells of circuits that are not in the nominal one's stable state.
+func (p *program) nameLeft(s *analysis.SpreadResult) {
+	if s.Left+s.LeftCorners > 0 {
+		p.say("note: %d of %d samples and %d of %d worst cases leave stable state %d, which they are reckoned in; they are not among the figures",
+			s.Left, s.Converged, s.LeftCorners, 2*len(s.Quantities), s.Result.Number)
+	}
 }
 
 // withBallast samples the drawing once more with a resistor for each light of
@@ -113,6 +123,7 @@ func spreadJSON(s *analysis.SpreadResult, apart map[string]*analysis.Sharing) ob
 		{"mode", orNull(s.Result.Mode)},
 		{"samples", s.Samples},
 		{"converged", s.Converged},
+		{"left_state", object{{"samples", s.Left}, {"corners", s.LeftCorners}}},
 		{"quantities", quantities},
 		{"stacks", stacksJSON(s, apart)},
 		{"tolerances", tolerancesJSON(s)},

@@ -12,25 +12,32 @@ import (
 
 // nameStates tells of a circuit with several stable states which there are.
 func (p *program) nameStates(r *analysis.Result) {
-	all := r.States()
-	if all == nil {
+	lines := r.StateLines()
+	if lines == nil {
 		return
 	}
 	var words []string
-	for i, does := range analysis.InWords(all) {
-		words = append(words, fmt.Sprintf("%d %s", i+1, does))
+	for _, one := range lines {
+		words = append(words, fmt.Sprintf("%d %s", one.Number, one.Words))
 	}
-	p.say("note: the circuit has %d stable states and stays in the one it was last in: %s; shown is %d, another by --from-state", len(all), strings.Join(words, "; "), r.Number)
+	if more := len(r.Others) + 1 - len(lines); more > 0 {
+		words = append(words, fmt.Sprintf("and %d more", more))
+	}
+	stops := ""
+	if r.MayBeMore {
+		stops = " (the search stops there)"
+	}
+	p.say("note: the circuit has %s%s and stays in the one it was last in: %s; shown is %d, another by --from-state", r.StateCount(), stops, strings.Join(words, "; "), r.Number)
 }
 
 func stateTable(r *analysis.Result) *table {
 	t := &table{right: map[int]bool{0: true}}
-	for i, does := range analysis.InWords(r.States()) {
+	for _, one := range r.StateLines() {
 		shown := ""
-		if i+1 == r.Number {
+		if one.Number == r.Number {
 			shown = "shown here"
 		}
-		t.row(itoa(i+1), does, shown)
+		t.row(itoa(one.Number), one.Words, shown)
 	}
 	return t
 }

@@ -27,6 +27,7 @@ type sweeping struct {
 
 func (c *sweeping) flags(fs *flag.FlagSet) {
 	c.conditions.flags(fs)
+	c.stateFlag(fs)
 	fs.Var(&c.of, "of", aboutOf)
 	fs.BoolVar(&c.log, "log", false, "space the steps in equal ratios")
 	fs.BoolVar(&c.back, "back", false, "come back the same way, to show hysteresis")
@@ -85,7 +86,7 @@ func (c *sweeping) options(d *model.Diagram) (analysis.SweepOptions, error) {
 	if err != nil {
 		return o, err
 	}
-	o.Options = analysis.Options{Mode: c.mode, Set: set}
+	o.Options = analysis.Options{Mode: c.mode, Set: set, State: c.state}
 	ref, name, dotted := strings.Cut(c.parameter, ".")
 	if !dotted {
 		return o, misuse("%q is no parameter; write REF.param, such as R1.resistance", c.parameter)
