@@ -62,11 +62,12 @@ const (
 // WriteSVG writes the chart as SVG. Letters are outlines, so that the file
 // looks the same everywhere.
 func (c *Chart) WriteSVG(w io.Writer) error {
-	panels, err := c.panels()
+	size := c.paper()
+	panels, err := c.panels(size)
 	if err != nil {
 		return err
 	}
-	canvas := vgsvg.New(width, height(panels))
+	canvas := vgsvg.New(size.X, size.Y)
 	c.draw(&outlined{CanvasSizer: canvas}, panels)
 	_, err = canvas.WriteTo(w)
 	return err
@@ -74,11 +75,12 @@ func (c *Chart) WriteSVG(w io.Writer) error {
 
 // WritePNG writes the chart as PNG.
 func (c *Chart) WritePNG(w io.Writer) error {
-	panels, err := c.panels()
+	size := c.paper()
+	panels, err := c.panels(size)
 	if err != nil {
 		return err
 	}
-	canvas := vgimg.NewWith(vgimg.UseWH(width, height(panels)), vgimg.UseDPI(dpi))
+	canvas := vgimg.NewWith(vgimg.UseWH(size.X, size.Y), vgimg.UseDPI(dpi))
 	c.draw(&outlined{CanvasSizer: canvas}, panels)
 	_, err = vgimg.PngCanvas{Canvas: canvas}.WriteTo(w)
 	return err
@@ -87,13 +89,14 @@ func (c *Chart) WritePNG(w io.Writer) error {
 // Image draws the chart with so many pixels, and so many of them to a point of
 // 1/72 inch.
 func (c *Chart) Image(pixels image.Point, perPoint float64) (image.Image, error) {
-	panels, err := c.panels()
+	dpi := max(1, int(math.Round(72*perPoint)))
+	length := func(pixels int) vg.Length { return vg.Inch * vg.Length(pixels) / vg.Length(dpi) }
+	size := vg.Point{X: length(pixels.X), Y: length(pixels.Y)}
+	panels, err := c.panels(size)
 	if err != nil {
 		return nil, err
 	}
-	dpi := max(1, int(math.Round(72*perPoint)))
-	length := func(pixels int) vg.Length { return vg.Inch * vg.Length(pixels) / vg.Length(dpi) }
-	canvas := vgimg.NewWith(vgimg.UseWH(length(pixels.X), length(pixels.Y)), vgimg.UseDPI(dpi))
+	canvas := vgimg.NewWith(vgimg.UseWH(size.X, size.Y), vgimg.UseDPI(dpi))
 	c.draw(&outlined{CanvasSizer: canvas}, panels)
 	return canvas.Image(), nil
 }
@@ -101,16 +104,33 @@ func (c *Chart) Image(pixels image.Point, perPoint float64) (image.Image, error)
 // Panels is how many panels the chart has: one for each unit.
 func (c *Chart) Panels() int { return len(c.units()) }
 
-func height(panels [][]*plot.Plot) vg.Length { return panelHeight * vg.Length(len(panels)) }
+// paper is the size of the chart on paper.
+func (c *Chart) paper() vg.Point {
+	return vg.Point{X: width, Y: panelHeight * vg.Length(max(c.Panels(), 1))}
+}
 
-func (c *Chart) draw(onto vg.CanvasSizer, panels [][]*plot.Plot) {
+// The empty borders of a chart, and between its panels.
+const (
+	sideBorder  = 4 * vg.Millimeter
+	headBorder  = 3 * vg.Millimeter
+	panelBorder = 4 * vg.Millimeter
+)
+
+func (c *Chart) draw(onto vg.CanvasSizer, panels []*panel) {
 	all := draw.New(onto)
 	all.SetColor(c.Theme.Paper)
 	all.Fill(all.Rectangle.Path())
-	inside := draw.Crop(all, 4*vg.Millimeter, -4*vg.Millimeter, 3*vg.Millimeter, -3*vg.Millimeter)
-	tiles := draw.Tiles{Rows: len(panels), Cols: 1, PadY: 4 * vg.Millimeter}
-	for i, row := range plot.Align(panels, tiles, inside) {
-		panels[i][0].Draw(row[0])
+	inside := draw.Crop(all, sideBorder, -sideBorder, headBorder, -headBorder)
+	tiles := draw.Tiles{Rows: len(panels), Cols: 1, PadY: panelBorder}
+	var plots [][]*plot.Plot
+	for _, p := range panels {
+		plots = append(plots, []*plot.Plot{p.plot})
+	}
+	for i, row := range plot.Align(plots, tiles, inside) {
+		p := panels[i]
+		p.plot.Draw(draw.Crop(row[0], 0, 0, p.legend.height(), 0))
+		row[0].Min.X = inside.Min.X // below the figures of the axis, too
+		p.legend.draw(row[0])
 	}
 }
 

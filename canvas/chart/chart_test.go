@@ -101,3 +101,62 @@ func TestImage(t *testing.T) {
 		}
 	}
 }
+
+// The names of curves are below the panel, where they cover none, in a narrow
+// chart as in a wide one.
+func TestLegendCoversNoCurve(t *testing.T) {
+	t.Parallel()
+	c := &Chart{Axis: "time", Unit: quantity.Hour, Theme: canvas.LightTheme()}
+	for i, name := range []string{"alkaline", "light, lithium"} { // which cross from corner to corner
+		c.Curves = append(c.Curves, Curve{Name: name, Unit: quantity.Ampere, X: []float64{0, 1}, Y: []float64{float64(i), float64(1 - i)}})
+	}
+	for _, pixels := range []image.Point{{300, 190}, {640, 400}} {
+		img, err := c.Image(pixels, 1.2)
+		if err != nil {
+			t.Fatal(err)
+		}
+		lettered, drawn := 0, 0
+		for y := range pixels.Y / 2 {
+			for x := range pixels.X {
+				switch color.NRGBAModel.Convert(img.At(x, y)) {
+				case c.Theme.Ink:
+					lettered++
+				case c.Theme.Volts, c.Theme.Current:
+					drawn++
+				}
+			}
+		}
+		if lettered > 0 || drawn == 0 {
+			t.Errorf("%v: %d pixels of letters and %d of curves in the upper half", pixels, lettered, drawn)
+		}
+	}
+}
+
+// The rows of a legend hold every name and are no wider than the chart.
+func TestLegendRows(t *testing.T) {
+	t.Parallel()
+	said := []string{"alkaline", "", "carbon", "light, lithium", "light, hydride"}
+	l := legend{width: 150}
+	c := specimen(canvas.LightTheme())
+	handler, err := plainText()
+	if err != nil {
+		t.Fatal(err)
+	}
+	c.style(&l.style, handler, 9, color.Black)
+	for _, name := range said {
+		l.add(entry{name: name})
+	}
+	names := 0
+	for _, row := range l.rows {
+		wide := -legendGap
+		for _, e := range row {
+			wide, names = wide+legendGap+l.wide(e), names+1
+		}
+		if wide > l.width {
+			t.Errorf("a row is %v wide, the chart %v", wide, l.width)
+		}
+	}
+	if names != len(said)-1 || len(l.rows) < 2 {
+		t.Errorf("%d names in %d rows", names, len(l.rows))
+	}
+}

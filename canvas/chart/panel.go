@@ -17,29 +17,37 @@ import (
 	"copperglass/model/quantity"
 )
 
-// panels makes one plot for each unit among the curves.
-func (c *Chart) panels() ([][]*plot.Plot, error) {
+// panel is the plot of one unit with the names of its curves.
+type panel struct {
+	plot   *plot.Plot
+	legend legend
+	tall   vg.Length // of the room for its curves, about
+}
+
+// panels makes one for each unit among the curves, on a chart of that size.
+func (c *Chart) panels(size vg.Point) ([]*panel, error) {
 	handler, err := plainText()
 	if err != nil {
 		return nil, err
 	}
-	var panels [][]*plot.Plot
+	var panels []*panel
 	for i, unit := range c.units() {
-		p := c.panel(handler, unit)
-		if i == 0 {
-			p.Title.Text = c.Title
+		p := c.panel(handler, unit, size)
+		if i == 0 && c.Title != "" {
+			p.plot.Title.Text = c.Title
+			p.tall -= titleRoom
 		}
-		for _, add := range []func(*plot.Plot, quantity.Unit) error{c.addBands, c.addCurves, c.addMarks} {
+		for _, add := range []func(*panel, quantity.Unit) error{c.addBands, c.addCurves, c.addMarks} {
 			if err := add(p, unit); err != nil {
 				return nil, err
 			}
 		}
 		if i == 0 {
-			if err := c.addWords(p, unit); err != nil {
+			if err := c.addWords(p.plot); err != nil {
 				return nil, err
 			}
 		}
-		panels = append(panels, []*plot.Plot{p})
+		panels = append(panels, p)
 	}
 	return panels, nil
 }
@@ -59,11 +67,16 @@ func (c *Chart) style(t *text.Style, h text.Handler, size vg.Length, colour colo
 	t.Handler, t.Color, t.Font = h, colour, font.Font{Typeface: typeface, Size: size}
 }
 
-func (c *Chart) panel(h text.Handler, unit quantity.Unit) *plot.Plot {
+// What a panel's title and its axis with its figures take of its height, about.
+const (
+	titleRoom = 16 * vg.Length(1)
+	axisRoom  = 34 * vg.Length(1)
+)
+
+func (c *Chart) panel(h text.Handler, unit quantity.Unit, size vg.Point) *panel {
 	p := plot.New()
 	p.TextHandler, p.BackgroundColor = h, c.Theme.Paper
 	c.style(&p.Title.TextStyle, h, 11, c.Theme.Ink)
-	c.style(&p.Legend.TextStyle, h, 9, c.Theme.Ink)
 	for _, a := range []*plot.Axis{&p.X, &p.Y} {
 		c.style(&a.Label.TextStyle, h, 10, c.Theme.Ink)
 		c.style(&a.Tick.Label, h, 9, c.Theme.Quiet)
@@ -75,11 +88,14 @@ func (c *Chart) panel(h text.Handler, unit quantity.Unit) *plot.Plot {
 	if c.Log {
 		p.X.Scale, p.X.Tick.Marker = plot.LogScale{}, ticks(plot.LogTicks{Prec: -1}, c.Unit)
 	}
-	p.Legend.Top = true
 	grid := plotter.NewGrid()
 	grid.Horizontal.Color, grid.Vertical.Color = c.Theme.Dots, c.Theme.Dots
 	p.Add(grid)
-	return p
+	l := legend{width: size.X - 2*sideBorder}
+	c.style(&l.style, h, 9, c.Theme.Ink)
+	n := vg.Length(c.Panels())
+	tall := (size.Y-2*headBorder-(n-1)*panelBorder)/n - axisRoom
+	return &panel{p, l, tall}
 }
 
 // ticks labels ticks as the rest of the program writes figures.
@@ -121,10 +137,10 @@ func (c *Chart) reach(unit quantity.Unit) (low, high float64) {
 var dashes = [][]vg.Length{nil, {8, 2}, {2, 1.5}, {8, 2, 2, 2}}
 
 // addCurves adds the curves of that unit.
-func (c *Chart) addCurves(p *plot.Plot, unit quantity.Unit) error {
+func (c *Chart) addCurves(p *panel, unit quantity.Unit) error {
 	th := c.Theme
 	colours := []color.Color{th.Volts, th.Current, th.Flag, th.Accent, th.Ink, th.Quiet}
-	shown, lines := -1, 0
+	shown := -1
 	for _, curve := range c.Curves {
 		if curve.Unit != unit {
 			continue
@@ -132,7 +148,6 @@ func (c *Chart) addCurves(p *plot.Plot, unit quantity.Unit) error {
 		if !curve.Dashed {
 			shown++
 		}
-		lines++
 		look := draw.LineStyle{Color: colours[max(shown, 0)%len(colours)], Width: 1.5, Dashes: dashes[max(shown, 0)%len(dashes)]}
 		if curve.Dashed {
 			look.Width, look.Dashes = 1, []vg.Length{4, 3}
@@ -142,9 +157,8 @@ func (c *Chart) addCurves(p *plot.Plot, unit quantity.Unit) error {
 		}
 	}
 	if unit == c.units()[0] {
-		lines += c.wordLines()
+		p.makeRoom(c.wordLines())
 	}
-	makeRoom(p, lines)
 	return nil
 }
 
@@ -157,17 +171,22 @@ func (c *Chart) wordLines() int {
 	return lines
 }
 
-// makeRoom keeps the curves clear of the legend and the words above them.
-func makeRoom(p *plot.Plot, lines int) {
-	const share = 0.08 // of the height, for one line of the legend
-	height := p.Y.Max - p.Y.Min
-	p.Y.Max += height * share * float64(lines) / (1 - share*float64(min(lines, 8)))
+// wordLine is the height of a line of the words above the curves.
+const wordLine = 12 * vg.Length(1)
+
+// makeRoom keeps the curves clear of so many lines of words above them, which
+// take two thirds of the height at most.
+func (p *panel) makeRoom(lines int) {
+	share := min(float64(wordLine*vg.Length(lines)/max(p.tall-p.legend.height(), 1)), 2.0/3)
+	p.plot.Y.Max += (p.plot.Y.Max - p.plot.Y.Min) * share / (1 - share)
 }
 
 // addRuns adds one line for each run of points without a gap.
-func addRuns(p *plot.Plot, c Curve, look draw.LineStyle) error {
+func addRuns(p *panel, c Curve, look draw.LineStyle) error {
 	var run plotter.XYs
-	named := false
+	if !c.blank() {
+		p.legend.add(entry{c.Name, look})
+	}
 	flush := func() error {
 		if len(run) == 0 {
 			return nil
@@ -177,11 +196,7 @@ func addRuns(p *plot.Plot, c Curve, look draw.LineStyle) error {
 			return err
 		}
 		line.LineStyle = look
-		p.Add(line)
-		if !named {
-			named = true
-			p.Legend.Add(c.Name, line)
-		}
+		p.plot.Add(line)
 		run = nil
 		return nil
 	}
@@ -198,7 +213,7 @@ func addRuns(p *plot.Plot, c Curve, look draw.LineStyle) error {
 }
 
 // addBands shades every second band, so that neighbours can be told apart.
-func (c *Chart) addBands(p *plot.Plot, unit quantity.Unit) error {
+func (c *Chart) addBands(p *panel, unit quantity.Unit) error {
 	low, high := c.reach(unit)
 	for i, b := range c.Bands {
 		if i%2 == 1 || low > high {
@@ -211,32 +226,28 @@ func (c *Chart) addBands(p *plot.Plot, unit quantity.Unit) error {
 		shade := c.Theme.Ribbon
 		shade.A = 70
 		box.Color, box.LineStyle.Width = shade, 0
-		p.Add(box)
+		p.plot.Add(box)
 	}
 	return nil
 }
 
 // addMarks draws an upright dashed line at each mark.
-func (c *Chart) addMarks(p *plot.Plot, _ quantity.Unit) error {
+func (c *Chart) addMarks(p *panel, _ quantity.Unit) error {
 	for _, m := range c.Marks {
-		line, err := plotter.NewLine(plotter.XYs{{X: m.At, Y: p.Y.Min}, {X: m.At, Y: p.Y.Max}})
+		line, err := plotter.NewLine(plotter.XYs{{X: m.At, Y: p.plot.Y.Min}, {X: m.At, Y: p.plot.Y.Max}})
 		if err != nil {
 			return err
 		}
 		line.Color, line.Width, line.Dashes = c.Theme.Quiet, 1, []vg.Length{2, 2}
-		p.Add(line)
+		p.plot.Add(line)
 	}
 	return nil
 }
 
-// addWords names the marks and the bands, a line each, under the legend.
-func (c *Chart) addWords(p *plot.Plot, unit quantity.Unit) error {
+// addWords names the marks and the bands above the curves, a line for each mark
+// and one for all bands.
+func (c *Chart) addWords(p *plot.Plot) error {
 	line := 0
-	for _, curve := range c.Curves {
-		if curve.Unit == unit {
-			line++
-		}
-	}
 	for _, m := range c.Marks {
 		if err := c.write(p, m.At, line, " "+m.Name, draw.XLeft); err != nil {
 			return err
@@ -260,7 +271,7 @@ func (c *Chart) write(p *plot.Plot, x float64, line int, word string, across dra
 	}
 	c.style(&labels.TextStyle[0], p.TextHandler, 9, c.Theme.Quiet)
 	labels.TextStyle[0].XAlign, labels.TextStyle[0].YAlign = across, draw.YTop
-	labels.Offset = vg.Point{Y: -12 * vg.Length(line)}
+	labels.Offset = vg.Point{Y: -wordLine * vg.Length(line)}
 	p.Add(labels)
 	return nil
 }

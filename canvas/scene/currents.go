@@ -67,7 +67,9 @@ func (b *builder) askCurrent(i int) {
 	k := b.seek()
 	b.besideStream(k, q, s, 0)
 	for off := leadStep; off <= farthestLead && len(k.spots) < enoughSpots; off += leadStep {
+		from := len(k.spots)
 		b.besideStream(k, q, s, off)
+		k.alone(from, &b.near, func(i int) bool { return !slices.Contains(s.pieces, i) })
 	}
 	if len(k.spots) == 0 {
 		q.arrow = false

@@ -50,6 +50,7 @@ func (b *builder) tellResults() {
 	if b.r == nil {
 		return
 	}
+	b.near.read(b.pieces)
 	if b.o.Show.Currents {
 		for i := range b.parts {
 			b.tellEach(&b.parts[i])
@@ -111,8 +112,28 @@ func (b *builder) newRequest(l Label, loss float64) *request {
 
 // ask enters a label that may stand at the places found.
 func (b *builder) ask(q *request) {
+	b.keepToPage(b.seeker.spots)
 	q.spots = b.spots.keep(b.seeker.spots)
 	b.labels = append(b.labels, q)
+}
+
+// keepToPage makes places dearer that reach beyond the page, where there are
+// others.
+func (b *builder) keepToPage(spots []spot) {
+	page := b.o.Page
+	if page == nil || !slices.ContainsFunc(spots, func(s spot) bool { return s.on(page) }) {
+		return
+	}
+	for i := range spots {
+		if !spots[i].on(page) {
+			spots[i].cost += beyondCost
+		}
+	}
+}
+
+// on reports whether the whole place is on the page.
+func (s *spot) on(page *canvas.Rect) bool {
+	return page.Contains(s.box.Min) && page.Contains(s.box.Max)
 }
 
 // scaled is a measure of labels at the size of text that is asked for.

@@ -61,7 +61,7 @@ func editAtRandom(d *model.Diagram, o Options, rnd *rand.Rand) (*model.Diagram, 
 	c.Parts, c.Wires = slices.Clone(d.Parts), slices.Clone(d.Wires)
 	i := rnd.IntN(len(c.Parts))
 	p := c.Parts[i].Clone()
-	switch rnd.IntN(15) {
+	switch rnd.IntN(16) {
 	case 0:
 		return dragged(d, i, geom.Pt(rnd.IntN(5)-2, rnd.IntN(5)-2)), o
 	case 1:
@@ -105,6 +105,9 @@ func editAtRandom(d *model.Diagram, o Options, rnd *rand.Rand) (*model.Diagram, 
 	case 14:
 		o.Lit, o.Before = nil, nil
 		o.Findings = []Finding{{Caution, []string{p.Ref}}, {Oddity, []string{"no such part", c.Parts[0].Ref}}, {Fact, nil}}
+		return &c, o
+	case 15:
+		o.Page, o.Level = &canvas.Rect{Max: canvas.Pt(100+400*rnd.Float64(), 300)}, Level(rnd.IntN(5)-2)
 		return &c, o
 	case 11:
 		o.Show = Show{rnd.IntN(2) == 0, rnd.IntN(2) == 0, rnd.IntN(2) == 0, rnd.IntN(2) == 0, rnd.IntN(2) == 0, rnd.IntN(2) == 0, rnd.IntN(2) == 0, rnd.IntN(2) == 0}

@@ -235,7 +235,9 @@ func (f *form) sizeOf(r *run) float64 {
 func (b *builder) drawLabels() {
 	for _, q := range b.labels {
 		if q.at == nowhere {
-			b.s.Dropped = append(b.s.Dropped, q.Label)
+			if !q.told {
+				b.s.Dropped = append(b.s.Dropped, q.Label)
+			}
 			continue
 		}
 		s := &q.spots[q.at]

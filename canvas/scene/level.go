@@ -11,24 +11,25 @@ type Level int
 
 // The levels of detail. The zero Level is for a drawing at about its own size.
 const (
-	Outline Level = iota - 2 // parts by name, tags and flags
-	Main                     // and the loads' currents
+	Outline Level = iota - 2 // the main parts by name, tags and flags
+	Main                     // and the loads' currents, and the voltages
 	Normal                   // and all that finds a place
 	Close                    // and more in smaller letters, for who has zoomed in
 	Closest                  // and still more
 )
 
 // LevelAt returns the level that is legible at a scale, in pixels to the sheet
-// unit.
+// unit: letters are 8 pixels high where the normal level begins, and the
+// smaller ones of higher levels 10 where those do.
 func LevelAt(scale float64) Level {
 	switch {
-	case scale < 0.25:
+	case scale < 0.35:
 		return Outline
-	case scale < 0.45:
+	case scale < 8/textSize:
 		return Main
-	case scale < 1.5:
+	case scale < 10/(smaller[0]*textSize):
 		return Normal
-	case scale < 2.5:
+	case scale < 10/(smaller[1]*textSize):
 		return Close
 	}
 	return Closest
@@ -40,9 +41,28 @@ func (l Level) least() float64 {
 	case l <= Outline:
 		return badgeLoss
 	case l == Main:
-		return loadLoss
+		return voltageLoss
 	}
 	return 0
+}
+
+// shows reports whether a label is of that level or a lower one. Of the names
+// only those of the main parts are of the lowest.
+func (b *builder) shows(l Level, q *request) bool {
+	if q.Kind == NameLabel && l < Normal {
+		return b.parts[q.of].leads()
+	}
+	return q.loss >= l.least()
+}
+
+// leads reports whether the part is one that the others are there for: what
+// gives power, what uses it, and what switches it.
+func (p *placed) leads() bool {
+	switch p.Kind {
+	case "battery", "supply", "current_source", "led", "lamp", "motor", "chip", "npn", "pnp", "nmos", "pmos":
+		return true
+	}
+	return false
 }
 
 // smaller are the sizes of the letters of those that find no place at Normal,
@@ -53,7 +73,7 @@ var smaller = [...]float64{0.7, 0.5}
 // a place at a lower level keeps it.
 func (b *builder) keepToLevel() {
 	for _, q := range b.labels {
-		if q.loss < b.o.Level.least() {
+		if !b.shows(b.o.Level, q) {
 			q.at = nowhere
 		}
 	}

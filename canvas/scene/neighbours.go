@@ -31,19 +31,42 @@ func (n *neighbours) read(pieces []net.Piece) {
 // of others nearby.
 func (n *neighbours) doubt(s *spot, group []int, pieces []net.Piece) float64 {
 	own := apart(s.box, canvas.Rect{Min: s.mark.at, Max: s.mark.at})
-	nearest := own + doubtRoom
-	near := s.box.Inset(-nearest)
+	nearest := n.nearest(s.box, own+doubtRoom, func(i int) bool { return !slices.Contains(group, pieces[i].Net) })
+	return doubtCost * math.Min(1, (own+doubtRoom-nearest)/doubtRoom)
+}
+
+// nearest is how far from a box the nearest is of the pieces of wire that are
+// strange to it, at most so far.
+func (n *neighbours) nearest(box canvas.Rect, most float64, strange func(piece int) bool) float64 {
+	near := box.Inset(-most)
 	a, b := cellOf(near.Min), cellOf(near.Max)
 	for i := a[0]; i <= b[0]; i++ {
 		for j := a[1]; j <= b[1]; j++ {
 			for k := n.cells.first(i, j); k != none; k = n.cells.chain[k].next {
-				if wire := &n.cells.chain[k]; !slices.Contains(group, pieces[wire.id].Net) {
-					nearest = math.Min(nearest, apart(s.box, wire.box))
+				if wire := &n.cells.chain[k]; strange(int(wire.id)) {
+					most = math.Min(most, apart(box, wire.box))
 				}
 			}
 		}
 	}
-	return doubtCost * math.Min(1, (own+doubtRoom-nearest)/doubtRoom)
+	return most
+}
+
+// aloneRoom is how far a label at the end of a lead is from wires of others at
+// least: twice as far as one that stands beside its wire, so that it cannot be
+// taken for theirs.
+const aloneRoom = 18.0
+
+// alone leaves out of the places found, from one on, those that others' wires
+// are too near to.
+func (k *seeker) alone(from int, n *neighbours, strange func(piece int) bool) {
+	kept := k.spots[:from]
+	for _, s := range k.spots[from:] {
+		if n.nearest(s.box, aloneRoom, strange) >= aloneRoom {
+			kept = append(kept, s)
+		}
+	}
+	k.spots = kept
 }
 
 // apart is how far one rectangle is from another.

@@ -7,6 +7,7 @@ import (
 	"slices"
 	"testing"
 
+	"copperglass/analysis"
 	"copperglass/canvas"
 	"copperglass/canvas/symbol"
 	"copperglass/model"
@@ -149,7 +150,7 @@ func coversNothing(t *testing.T, name string, d *model.Diagram, rnd *rand.Rand) 
 	all := o
 	all.Show.Powers, all.Level, all.TextScale = true, Closest, 1.25
 	for what, s := range map[string]*Scene{"": usual, ", all there is": Build(d, r, all)} {
-		for _, f := range append(append(overlaps(d, s), marksCovered(s, o.Theme)...), leadsCovered(d, s, o.Theme)...) {
+		for _, f := range append(append(overlaps(d, s), marksCovered(s, o.Theme)...), leadsCovered(d, s, r, o.Theme)...) {
 			t.Errorf("%s%s: %s", name, what, f)
 		}
 		for i, f := range s.Flags {
@@ -164,9 +165,10 @@ func coversNothing(t *testing.T, name string, d *model.Diagram, rnd *rand.Rand) 
 	return usual
 }
 
-// leadsCovered tells which lines that lead to a figure cross a label or a
-// symbol. They are the filled rectangles in the colours of figures.
-func leadsCovered(d *model.Diagram, s *Scene, th canvas.Theme) []string {
+// leadsCovered tells which lines that lead to a figure cross a label, a symbol
+// or a wire, and which of these figures could be taken for that of another
+// net's wire. The lines are the filled rectangles in the colours of figures.
+func leadsCovered(d *model.Diagram, s *Scene, r *analysis.Result, th canvas.Theme) []string {
 	var found []string
 	for _, it := range s.Picture.Items {
 		p, ok := it.(*canvas.Path)
@@ -183,8 +185,69 @@ func leadsCovered(d *model.Diagram, s *Scene, th canvas.Theme) []string {
 				found = append(found, fmt.Sprintf("a lead at %v crosses %s", p.Bounds(), part.Ref))
 			}
 		}
+		found = append(found, strayLeads(d, s, r, p.Bounds())...)
 	}
 	return found
+}
+
+// strayLeads tells which wires a lead crosses, and which wires of other nets the
+// voltage at its end is near to. A current may stand beside a wire of another
+// net that carries it too.
+func strayLeads(d *model.Diagram, s *Scene, r *analysis.Result, lead canvas.Rect) []string {
+	var found []string
+	for i, w := range d.Wires {
+		for j := 1; j < len(w.Points); j++ {
+			if cuts(w.Points[j-1], w.Points[j], lead) {
+				found = append(found, fmt.Sprintf("a lead at %v crosses the wire at %v", lead, w.Points[j]))
+			}
+			for _, l := range s.Labels {
+				led := l.Kind == VoltageLabel && lead.Inset(-0.01).Overlaps(l.Box)
+				run := canvas.EmptyRect().Include(canvas.OnGrid(w.Points[j-1])).Include(canvas.OnGrid(w.Points[j]))
+				if led && r.Nets.Wire(i) != l.Net && apart(l.Box, run) < aloneRoom-0.01 {
+					found = append(found, fmt.Sprintf("label %q at the end of a lead is beside the wire at %v", l.Text, w.Points[j]))
+				}
+			}
+		}
+	}
+	return found
+}
+
+// On the page that a drawing just fills all its labels are where they are
+// without bounds; on a smaller one fewer reach beyond it than without.
+func TestLabelsKeepToThePage(t *testing.T) {
+	t.Parallel()
+	free, bound := 0, 0
+	for seed := range uint64(30) {
+		rnd := rand.New(rand.NewPCG(seed, 4))
+		d := tidyDrawing(rnd, 5+rnd.IntN(30))
+		r, o := inventedResult(d, rnd), lightOptions()
+		o.Legend = false
+		usual := Build(d, r, o)
+		o.Page = &usual.Bounds
+		if !slices.Equal(Build(d, r, o).Labels, usual.Labels) {
+			t.Errorf("drawing %d: a page as large as the drawing moves labels", seed)
+		}
+		ink := canvas.EmptyRect()
+		for _, p := range d.Parts {
+			ink = ink.Union(symbol.Extent(p))
+		}
+		o.Page = &ink
+		free, bound = free+beyond(usual, ink), bound+beyond(Build(d, r, o), ink)
+	}
+	t.Logf("%d labels reach beyond the page without bounds, %d with", free, bound)
+	if bound >= free/2 {
+		t.Errorf("%d labels reach beyond the page, without bounds %d", bound, free)
+	}
+}
+
+func beyond(s *Scene, page canvas.Rect) int {
+	n := 0
+	for _, l := range s.Labels {
+		if !inside(l.Box, page) {
+			n++
+		}
+	}
+	return n
 }
 
 // Each level shows what the level below it shows, in the same places, and on

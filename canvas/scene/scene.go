@@ -58,8 +58,9 @@ type Options struct {
 	Dots   *canvas.Rect // where to draw the grid's dots; nil for none
 	Legend bool         // whether the scale of currents stands at the bottom right
 
-	Level     Level   // of detail
-	TextScale float64 // of labels and legend, 1.5 for text half as large again; 0 is 1
+	Level     Level        // of detail
+	Page      *canvas.Rect // what labels had better not leave; nil for no bounds
+	TextScale float64      // of labels and legend, 1.5 for text half as large again; 0 is 1
 }
 
 // Scene is a drawing as it is seen, with what the window needs to know of it.
@@ -146,7 +147,7 @@ type builder struct {
 	shy     obstacles    // what a label had better not touch, in any mode
 	inside  obstacles    // what a label within a chip's outline may not touch
 	chips   bool         // whether there are any
-	solid   obstacles    // what no lead to a label may cross: symbols and other labels
+	solid   obstacles    // what no lead to a label may cross: symbols, wires and other labels
 	control map[int]bool // nets of the control pins of transistors
 	faults  []analysis.Fault
 	labels  []*request
@@ -163,6 +164,7 @@ type builder struct {
 	ofNet    lists          // pieces by net
 	alike    lists          // nets by the group they are in
 	told     []int          // groups of nets whose voltage is told
+	echoes   []bool         // those of them, by net, whose voltage is also that of a larger one beyond a resistor
 	marked   []canvas.Point // where there are chevrons
 	tags     []netTag
 }

@@ -10,13 +10,14 @@ import (
 // What makes one place for a label better than another. All are in the units
 // of the losses; a place is not worth more than a few of them.
 const (
-	awayCost  = 0.06 // for each sheet unit that a label is shifted from its best place
-	farCost   = 0.4  // for each sheet unit that it stands off
-	turnCost  = 2.0  // for standing on a side that reads less well
-	leadCost  = 3.0  // for standing on a side that a lead leaves from
-	indirect  = 6.0  // for standing above or below an upright part, or beside a level one
-	shyCost   = 8.0  // for standing where a wire or its ribbon may come
-	symbolGap = 5.0  // from a symbol to its label
+	awayCost   = 0.06 // for each sheet unit that a label is shifted from its best place
+	farCost    = 0.4  // for each sheet unit that it stands off
+	turnCost   = 2.0  // for standing on a side that reads less well
+	leadCost   = 3.0  // for standing on a side that a lead leaves from
+	indirect   = 6.0  // for standing above or below an upright part, or beside a level one
+	shyCost    = 8.0  // for standing where a wire or its ribbon may come
+	beyondCost = 24.0 // for reaching beyond the page: more than leaving out the second line of a value
+	symbolGap  = 5.0  // from a symbol to its label
 )
 
 // side is one of the four sides of a part.

@@ -13,16 +13,16 @@ import (
 // a place.
 func (b *builder) tellVoltages() {
 	b.ofNet.sortOut(len(b.pieces), len(b.nets.Nets), func(i int) int { return b.pieces[i].Net })
-	b.near.read(b.pieces)
 	b.findTags()
 	b.findAlike()
+	b.findEchoes()
 	for _, g := range b.told {
 		b.askVoltage(b.alike.at(g))
 	}
 }
 
-// findAlike gathers nets that a part without a voltage across it joins: a link,
-// a closed switch, a resistor that carries nothing. Those whose voltage is told
+// findAlike gathers nets that a part joins which never has a voltage across it
+// to speak of, as a piece of wire: a link, a closed switch, a fuse. Those whose voltage is told
 // are the groups with one, the most pins first; ground and what is joined to it
 // are left out.
 func (b *builder) findAlike() {
@@ -44,6 +44,32 @@ func (b *builder) findAlike() {
 	slices.SortStableFunc(b.told, func(x, y int) int { return cmp.Compare(b.pins(b.alike.at(y)), b.pins(b.alike.at(x))) })
 }
 
+// findEchoes notes the groups beyond a resistor that carries nothing: what a
+// larger group tells goes for them as well.
+func (b *builder) findEchoes() {
+	b.echoes = zeros(b.echoes, len(b.nets.Nets))
+	for i := range b.parts {
+		p := &b.parts[i]
+		if p.Kind != "resistor" {
+			continue
+		}
+		x, y := p.sides(b)
+		if x < 0 || y < 0 || b.groups.Find(x) == b.groups.Find(y) || !(math.Abs(b.volts(x)-b.volts(y)) < leastVolts) {
+			continue
+		}
+		x, y = b.groups.Find(x), b.groups.Find(y)
+		if slices.Index(b.told, x) < slices.Index(b.told, y) {
+			x = y
+		}
+		b.echoes[x] = true
+	}
+}
+
+// sides returns the nets on either side of a part with two pins.
+func (p *placed) sides(b *builder) (x, y int) {
+	return b.nets.Pin(p.Ref, p.pins[0].Name), b.nets.Pin(p.Ref, p.pins[1].Name)
+}
+
 // separate makes n groups of one each.
 func (b *builder) separate(n int) {
 	b.groups = b.groups[:0]
@@ -56,7 +82,11 @@ func (b *builder) separate(n int) {
 // of wire where there is no voltage across it, or −1.
 func (p *placed) joins(b *builder) (x, y int) {
 	switch p.Kind {
-	case "resistor", "inductor", "fuse":
+	case "inductor", "fuse":
+	case "resistor":
+		if r, ok := p.values["resistance"].Num(); !ok || r != 0 {
+			return -1, -1
+		}
 	case "switch", "button":
 		if p.values.Text("state") != "closed" {
 			return -1, -1
@@ -68,7 +98,7 @@ func (p *placed) joins(b *builder) (x, y int) {
 	default:
 		return -1, -1
 	}
-	return b.nets.Pin(p.Ref, p.pins[0].Name), b.nets.Pin(p.Ref, p.pins[1].Name)
+	return p.sides(b)
 }
 
 func (b *builder) pins(group []int) int {
@@ -106,8 +136,11 @@ func (b *builder) askVoltage(group []int) {
 	for i := range k.spots {
 		k.spots[i].cost += b.near.doubt(&k.spots[i], group, b.pieces)
 	}
-	for off := leadStep; off <= farthestLead && len(k.spots) < enoughSpots; off += leadStep {
+	q.told = b.echoes[b.groups.Find(group[0])] // and not worth a lead
+	for off := leadStep; off <= farthestLead && len(k.spots) < enoughSpots && !q.told; off += leadStep {
+		from := len(k.spots)
 		b.besideGroup(k, group, &q.forms[0], off)
+		k.alone(from, &b.near, func(i int) bool { return !slices.Contains(group, b.pieces[i].Net) })
 	}
 	for _, n := range group {
 		for _, t := range b.tags {

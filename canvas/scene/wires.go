@@ -124,7 +124,9 @@ func (b *builder) drawWires() {
 			b.traceWire(hover, i)
 		}
 		for j := 1; j < len(w.Points); j++ {
-			b.blockLine(canvas.OnGrid(w.Points[j-1]), canvas.OnGrid(w.Points[j]), wireWidth/2+clearance)
+			from, to := canvas.OnGrid(w.Points[j-1]), canvas.OnGrid(w.Points[j])
+			b.blockLine(from, to, wireWidth/2+clearance)
+			b.solid.addLine(from, to, wireWidth/4) // less than where a lead from it begins
 		}
 	}
 	if b.dims() {

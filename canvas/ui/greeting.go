@@ -29,7 +29,9 @@ type greeting struct {
 }
 
 func newGreeting(w *Window) *greeting {
-	return &greeting{window: w, object: container.New(greetingLayout{})}
+	g := &greeting{window: w}
+	g.object = container.New(greetingLayout{g})
+	return g
 }
 
 // refresh shows or hides the greeting as the drawing wants it.
@@ -39,27 +41,56 @@ func (g *greeting) refresh() {
 	wanted := len(d.Parts)+len(d.Wires) == 0 && !w.doc.editor.Busy() && !w.doc.editor.DrawingWires()
 	switch {
 	case wanted && len(g.object.Objects) == 0:
-		refill(g.object, g.words(), g.cards())
+		refill(g.object, container.New(column{gap: lineGap}), g.offer(), g.cards())
 	case !wanted && len(g.object.Objects) > 0:
 		refill(g.object)
 	}
 }
 
-// words say how to begin, in three lines.
-func (g *greeting) words() fyne.CanvasObject {
-	look := g.window.look
+// told are the sentences that say how to begin.
+func (g *greeting) told() []string {
 	told := func(name string) string { return g.window.menu.table.named(name).told() }
-	box := container.New(column{gap: 5})
-	for _, line := range []string{
+	return []string{
 		"Click a part at the left, or press its letter; then click, or " + told("act") + ", where it belongs.",
 		"Drag from a pin to draw a wire. It joins where it ends on a pin or on another wire.",
 		"Every circuit needs a ground, the net that is 0 V. " + told("commands") + " lists all there is to do.",
-	} {
-		box.Add(container.New(centred{}, styledText(line, textSize, false, look.Quiet)))
 	}
-	box.Add(gap(14))
-	box.Add(container.New(centred{}, styledText("Or open an example", headingSize, true, look.Ink)))
-	return box
+}
+
+// words are as many of the sentences as there is room for, the first of them
+// first, in lines that fit the width.
+func (g *greeting) words(width, height float32) []fyne.CanvasObject {
+	var lines []fyne.CanvasObject
+	pitch := lineGap + ceil(fyne.MeasureText("X", textSize, fyne.TextStyle{}).Height)
+	for _, sentence := range g.told() {
+		wrapped := balanced(sentence, width)
+		if float32(len(lines)+len(wrapped))*pitch-lineGap > height {
+			break
+		}
+		for _, line := range wrapped {
+			lines = append(lines, container.New(centred{}, styledText(line, textSize, false, g.window.look.Quiet)))
+		}
+	}
+	return lines
+}
+
+// balanced breaks a sentence into lines of about one length.
+func balanced(sentence string, width float32) []string {
+	const step = 8
+	lines := wrap(sentence, width, textSize, false)
+	for w := width - step; w > width/2; w -= step {
+		narrower := wrap(sentence, w, textSize, false)
+		if len(narrower) > len(lines) {
+			break
+		}
+		lines = narrower
+	}
+	return lines
+}
+
+// offer is the line above the examples.
+func (g *greeting) offer() fyne.CanvasObject {
+	return container.New(centred{}, styledText("Or open an example", headingSize, true, g.window.look.Ink))
 }
 
 // cards are the examples.
@@ -132,22 +163,51 @@ func (cardLayout) Layout(objects []fyne.CanvasObject, size fyne.Size) {
 func (cardLayout) MinSize([]fyne.CanvasObject) fyne.Size { return fyne.Size{} }
 
 // greetingLayout puts the words above the cards, in the middle of the sheet.
-type greetingLayout struct{}
+// Where there is too little room the cards shrink, then some are left out, then
+// all, and then the last of the words.
+type greetingLayout struct{ g *greeting }
 
-func (greetingLayout) Layout(objects []fyne.CanvasObject, size fyne.Size) {
-	if len(objects) < 2 {
+const (
+	greetingMargin = 20 // at its sides
+	greetingHead   = 10 // above and below it
+	lineGap        = 5
+	offerGap       = 19 // from the words to the line above the cards
+)
+
+func (l greetingLayout) Layout(objects []fyne.CanvasObject, size fyne.Size) {
+	if len(objects) < 3 {
 		return
 	}
-	const margin = 20
-	words, cards := objects[0], objects[1].(*fyne.Container)
-	width, m := size.Width-2*margin, ceil(words.MinSize().Height)
-	grid := gridOf(len(cards.Objects), width, size.Height-m-greetingGap-2*margin)
-	y := float32(int((size.Height - m - greetingGap - grid.height()) * 0.42))
-	words.Move(fyne.NewPos(margin, y))
-	words.Resize(fyne.NewSize(width, m))
+	words, offer, cards := objects[0].(*fyne.Container), objects[1], objects[2].(*fyne.Container)
+	width, height := size.Width-2*greetingMargin, size.Height-2*greetingHead
+	refill(words, l.g.words(width, height)...)
+	said, offered := ceil(words.MinSize().Height), ceil(offer.MinSize().Height)
+	head := said + offerGap + offered + greetingGap
+	grid := gridOf(len(cards.Objects), width, height-head)
+	show(offer, grid.n > 0)
+	show(cards, grid.n > 0)
+	if grid.n == 0 {
+		put(words, greetingMargin, float32(int((size.Height-said)/2)), width, said)
+		return
+	}
+	y := float32(int((size.Height - head - grid.height()) * 0.42))
+	put(words, greetingMargin, y, width, said)
+	put(offer, greetingMargin, y+said+offerGap, width, offered)
 	cards.Layout = grid
-	cards.Move(fyne.NewPos(margin, y+m+greetingGap))
-	cards.Resize(fyne.NewSize(width, grid.height()))
+	put(cards, greetingMargin, y+head, width, grid.height())
+}
+
+func put(o fyne.CanvasObject, x, y, width, height float32) {
+	o.Move(fyne.NewPos(x, y))
+	o.Resize(fyne.NewSize(width, height))
+}
+
+func show(o fyne.CanvasObject, wanted bool) {
+	if wanted {
+		o.Show()
+		return
+	}
+	o.Hide()
 }
 
 func (greetingLayout) MinSize([]fyne.CanvasObject) fyne.Size { return fyne.Size{} }
@@ -165,22 +225,44 @@ func (centred) MinSize(objects []fyne.CanvasObject) fyne.Size { return objects[0
 
 // cardGrid lays cards out in centred rows, once it knows the room.
 type cardGrid struct {
-	n, perRow int
+	n, perRow int     // of the cards that have room
 	width     float32 // of a card
 }
 
+// The sizes of a card. One that is narrower than the least tells nothing.
+const (
+	widestExample = 166
+	leastExample  = 72
+)
+
 // gridOf makes n cards as large as they may be in the room, but no larger than
-// they are to be.
+// they are to be. Where even small ones have no room it has fewer.
 func gridOf(n int, width, height float32) cardGrid {
-	const widest, least, step = 166, 72, 4
-	for w := float32(widest); ; w -= step {
-		most := max(1, min(n, int((width+greetingGap)/(w+greetingGap))))
-		rows := max(1, (n+most-1)/most)
-		g := cardGrid{n, max(1, (n+rows-1)/rows), w} // rows as equal as they can be
-		if g.height() <= height || w <= least {
+	const step = 4
+	for w := float32(widestExample); w >= leastExample; w -= step {
+		if g := rowsOf(n, width, w); g.perRow > 0 && g.height() <= height {
 			return g
 		}
 	}
+	least := rowsOf(n, width, leastExample)
+	rows := int((height + greetingGap) / (least.cardHeight() + greetingGap))
+	if most := perRow(width, leastExample); rows > 0 && most > 0 {
+		return rowsOf(min(n, rows*most), width, leastExample)
+	}
+	return cardGrid{}
+}
+
+// perRow is how many cards of a width have room beside each other.
+func perRow(width, card float32) int { return int((width + greetingGap) / (card + greetingGap)) }
+
+// rowsOf lays n cards of a width out in rows as equal as they can be.
+func rowsOf(n int, width, card float32) cardGrid {
+	most := min(n, perRow(width, card))
+	if most <= 0 {
+		return cardGrid{width: card}
+	}
+	rows := (n + most - 1) / most
+	return cardGrid{n, (n + rows - 1) / rows, card}
 }
 
 // cardHeight is how high a card of the grid is.
@@ -198,8 +280,9 @@ func (g cardGrid) Layout(objects []fyne.CanvasObject, size fyne.Size) {
 		return
 	}
 	for i, o := range objects {
+		show(o, i < g.n)
 		row, column := i/g.perRow, i%g.perRow
-		inRow := float32(min(g.perRow, len(objects)-row*g.perRow))
+		inRow := float32(min(g.perRow, g.n-row*g.perRow))
 		left := (size.Width - inRow*(g.width+greetingGap) + greetingGap) / 2
 		o.Resize(fyne.NewSize(g.width, g.cardHeight()))
 		o.Move(fyne.NewPos(float32(int(left+float32(column)*(g.width+greetingGap))), float32(row)*(g.cardHeight()+greetingGap)))

@@ -59,20 +59,56 @@ func TestEveryExampleHasAPicture(t *testing.T) {
 	}
 }
 
+// Whatever room the sheet has, all that is shown of the greeting is within it
+// and nothing lies on anything else.
 func TestTheGreetingFitsItsSheet(t *testing.T) {
 	w := newTestWindow(t)
-	for _, size := range []fyne.Size{{Width: 900, Height: 650}, {Width: 484, Height: 420}, {Width: 484, Height: 300}, {Width: 1600, Height: 900}} {
+	offered := map[fyne.Size]int{}
+	for _, size := range []fyne.Size{{Width: 1600, Height: 900}, {Width: 900, Height: 650}, {Width: 484, Height: 420}, {Width: 445, Height: 380},
+		{Width: 484, Height: 280}, {Width: 300, Height: 420}, {Width: 200, Height: 150}, {Width: 60, Height: 40}} {
 		w.greeting.object.Resize(size)
-		words, cards := w.greeting.object.Objects[0], w.greeting.object.Objects[1].(*fyne.Container)
-		if words.Position().Y < 0 || words.Position().Y+words.MinSize().Height > cards.Position().Y {
-			t.Errorf("%v: the words stand at %v, the cards at %v", size, words.Position(), cards.Position())
+		boxes := shownBoxes(w.greeting.object, fyne.Position{})
+		for i, b := range boxes {
+			if b.Min.X < 0 || b.Min.Y < 0 || b.Max.X > float64(size.Width) || b.Max.Y > float64(size.Height) {
+				t.Errorf("%v: something is at %v", size, b)
+			}
+			for _, o := range boxes[i+1:] {
+				if b.Overlaps(o) {
+					t.Errorf("%v: something at %v lies on what is at %v", size, b, o)
+				}
+			}
 		}
-		for i, card := range cards.Objects {
-			from := cards.Position().Add(card.Position())
-			to := from.Add(card.Size())
-			if from.X < 0 || to.X > size.Width || to.Y > size.Height {
-				t.Errorf("%v: card %d is from %v to %v", size, i, from, to)
+		for _, card := range w.greeting.object.Objects[2].(*fyne.Container).Objects {
+			if w.greeting.object.Objects[2].Visible() && card.Visible() {
+				offered[size]++
 			}
 		}
 	}
+	if all := offered[fyne.NewSize(484, 420)]; all != len(assets.Examples()) {
+		t.Errorf("%d cards on a sheet that has room for all", all)
+	}
+	if some := offered[fyne.NewSize(484, 280)]; some == 0 || some >= len(assets.Examples()) {
+		t.Errorf("%d cards on a sheet that has room for some", some)
+	}
+	if none := offered[fyne.NewSize(200, 150)]; none != 0 {
+		t.Errorf("%d cards on a sheet that has room for none", none)
+	}
+}
+
+// shownBoxes are where the lines of text and the cards in a container stand.
+func shownBoxes(box *fyne.Container, from fyne.Position) []canvas.Rect {
+	var boxes []canvas.Rect
+	for _, o := range box.Objects {
+		at := from.Add(o.Position())
+		inner, ok := o.(*fyne.Container)
+		switch {
+		case !o.Visible():
+		case ok:
+			boxes = append(boxes, shownBoxes(inner, at)...)
+		default:
+			size := o.Size().Max(o.MinSize())
+			boxes = append(boxes, canvas.Rect{Min: canvas.Pt(float64(at.X), float64(at.Y)), Max: canvas.Pt(float64(at.X+size.Width), float64(at.Y+size.Height))})
+		}
+	}
+	return boxes
 }

@@ -52,14 +52,25 @@ type surface struct {
 
 	view  canvas.View // sheet units to units of the toolkit
 	fit   bool        // whether the whole drawing is to be brought into view
+	home  home
 	scene *scene.Scene
 	stale bool        // whether the scene has to be built anew
 	dots  canvas.Rect // where the scene has the dots of the grid
 	level scene.Level // of the scene
+	dense float64     // pixels of the device to a unit of the toolkit
 	hover string      // net under the pointer
 
 	hand   hand
 	cursor cursor
+}
+
+// home is the view that the last fitting gave.
+type home struct {
+	page    canvas.Rect    // that was seen; labels keep to it
+	left    bool           // whether the person has gone elsewhere since
+	size    fyne.Size      // of the surface
+	drawing *model.Diagram // that was fitted
+	solved  bool           // whether its figures were known
 }
 
 // hand is what the mouse is doing.
@@ -75,7 +86,7 @@ type hand struct {
 }
 
 func newSurface(doc *Document, actions surfaceActions) *surface {
-	s := &surface{surfaceActions: actions, doc: doc, fit: true, stale: true}
+	s := &surface{surfaceActions: actions, doc: doc, fit: true, stale: true, dense: 1}
 	s.view.Scale = 1
 	s.raster = prim.NewRaster(s.paint)
 	s.legend = newLegendBox()
@@ -101,6 +112,7 @@ func (s *surface) changed(c Change) {
 		s.fit = true // another drawing
 		s.cursor = cursor{}
 	}
+	s.fit = s.fit || s.outgrown()
 	if c&(DrawingChanged|AnswerChanged) != 0 {
 		s.tips.hide() // what it tells holds no more
 	}
@@ -115,13 +127,13 @@ func (s *surface) paint(w, h int) image.Image {
 	if w < 2 || h < 2 || size.Width < 1 {
 		return image.NewRGBA(image.Rect(0, 0, max(w, 1), max(h, 1)))
 	}
-	if s.fit {
+	s.dense = float64(w) / float64(size.Width)
+	if s.fit || !s.home.left && s.home.size != size {
 		s.fitNow()
 	}
 	s.build()
 	s.legend.settle(s.freeOfLegend)
-	device := float64(w) / float64(size.Width)
-	s.renderer.Draw(&s.scene.Picture, canvas.View{Scale: s.view.Scale * device, Origin: s.view.Origin}, w, h)
+	s.renderer.Draw(&s.scene.Picture, canvas.View{Scale: s.view.Scale * s.dense, Origin: s.view.Origin}, w, h)
 	return s.renderer.Over(s.overlay())
 }
 
@@ -133,14 +145,13 @@ func (s *surface) build() {
 	seen := s.visible()
 	dotted := s.view.Scale >= leastDots
 	held := s.dots.Contains(seen.Min) && s.dots.Contains(seen.Max)
-	level := scene.LevelAt(s.view.Scale)
+	level := scene.LevelAt(s.view.Scale * s.dense)
 	if s.scene != nil && !s.stale && held == dotted && level == s.level {
 		return
 	}
-	o := scene.Options{
-		Theme: s.look, Standard: s.standard, Show: s.show, Mode: s.doc.Mode(), Hover: s.hover,
-		Selected: s.doc.Selected().Parts, SelectedWires: s.doc.Selected().Wires, Level: level,
-		Findings: s.findings(), Lit: s.doc.lit(), Before: s.before(),
+	o := s.options(level)
+	if !s.home.page.Empty() {
+		o.Page = &s.home.page
 	}
 	s.dots = canvas.EmptyRect()
 	if dotted {
@@ -150,6 +161,15 @@ func (s *surface) build() {
 	s.scene = s.builder.Build(s.doc.Shown(), s.doc.Result(), o)
 	s.stale, s.level = false, level
 	s.legend.show(s.scene.Legend())
+}
+
+// options say how the drawing is seen, but for the view.
+func (s *surface) options(level scene.Level) scene.Options {
+	return scene.Options{
+		Theme: s.look, Standard: s.standard, Show: s.show, Mode: s.doc.Mode(), Hover: s.hover,
+		Selected: s.doc.Selected().Parts, SelectedWires: s.doc.Selected().Wires, Level: level,
+		Findings: s.findings(), Lit: s.doc.lit(), Before: s.before(),
+	}
 }
 
 // freeOfLegend reports whether the legend may stand in that part of the
@@ -305,20 +325,43 @@ func (s *surface) FitAll() {
 }
 
 func (s *surface) fitNow() {
-	s.fit = false
+	r, d := s.doc.Result(), s.doc.Shown()
+	s.fit, s.stale = false, true
+	s.home = home{solved: r != nil && r.Solved, size: s.Size(), drawing: d}
+	s.legend.corner, s.legend.covered = 0, false
 	if s.empty() {
+		s.home.page = canvas.EmptyRect()
 		s.view = canvas.View{Scale: 1, Origin: canvas.Pt(-emptyMargin, -emptyMargin)}
 		return
 	}
-	s.scene = s.builder.Build(s.doc.Shown(), s.doc.Result(), scene.Options{Theme: s.look, Standard: s.standard, Show: s.show})
-	s.stale = true
-	b := s.scene.Bounds
-	w, h := float64(s.Size().Width), float64(s.Size().Height)
-	z := math.Min(w/b.Width(), (h-legendRoom)/b.Height())
-	s.view.Scale = wholeSteps(math.Max(leastZoom, math.Min(z, fitZoom)))
-	z = s.view.Scale
-	s.view.Origin = canvas.Pt(begin(b.Min.X, b.Max.X, w, z), begin(b.Min.Y, b.Max.Y, h-legendRoom, z))
+	level := scene.Normal
+	for range 2 { // at another zoom other labels are shown
+		s.scene = s.builder.Build(d, r, s.options(level))
+		s.fitTo(s.scene.Bounds)
+		level = scene.LevelAt(s.view.Scale * s.dense)
+	}
+	s.home.page = s.visible()
 	s.state()
+}
+
+// fitTo brings a part of the sheet into view, with room for the legend below.
+func (s *surface) fitTo(b canvas.Rect) {
+	w, h := float64(s.Size().Width), float64(s.Size().Height)-legendRoom
+	z := math.Min(w/b.Width(), h/b.Height())
+	z = wholeSteps(math.Max(leastZoom, math.Min(z, fitZoom)))
+	s.view = canvas.View{Scale: z, Origin: canvas.Pt(begin(b.Min.X, b.Max.X, w, z), begin(b.Min.Y, b.Max.Y, h, z))}
+}
+
+// outgrown reports whether the drawing is to be fitted again, as it was fitted
+// before its figures or its title block were known and the person has not gone
+// elsewhere since.
+func (s *surface) outgrown() bool {
+	was, r, d := s.home.drawing, s.doc.Result(), s.doc.Shown()
+	if s.home.left || s.home.page.Empty() || was == nil || s.hand.pressed {
+		return false
+	}
+	known := !s.home.solved && d == was && r != nil && r.Solved
+	return known || d.Block != was.Block || d.Title != was.Title && d.Block != (model.TitleBlock{})
 }
 
 // begin returns where the view begins so that what lies from one place to
@@ -343,6 +386,7 @@ func (s *surface) Zoom(factor float64) {
 
 // zoomAbout leaves what is under a place where it is.
 func (s *surface) zoomAbout(factor float64, at fyne.Position) {
+	s.home.left = true
 	p := s.toSheet(at)
 	s.view.Scale = math.Max(leastZoom, math.Min(s.view.Scale*factor, mostZoom))
 	q := s.toSheet(at)
@@ -353,7 +397,7 @@ func (s *surface) zoomAbout(factor float64, at fyne.Position) {
 
 func (s *surface) pan(by fyne.Delta) {
 	d := canvas.Pt(float64(by.DX)/s.view.Scale, float64(by.DY)/s.view.Scale)
-	s.view.Origin = s.view.Origin.Sub(d)
+	s.view.Origin, s.home.left = s.view.Origin.Sub(d), true
 	s.raster.Refresh()
 }
 
@@ -419,11 +463,9 @@ type legendBox struct {
 	raster  *prim.Raster
 	picture canvas.Picture
 	room    fyne.Size // of the surface
-	corner  int       // where it stands, −1 where there is room in none
+	corner  int       // where it stands
+	covered bool      // whether there is room in no corner
 }
-
-// noCorner is the legend's corner where every one is taken by the drawing.
-const noCorner = -1
 
 func newLegendBox() *legendBox {
 	l := &legendBox{}
@@ -441,23 +483,35 @@ func (l *legendBox) show(p canvas.Picture) {
 	})
 }
 
-// settle takes the first corner where the legend hides nothing, or none. It is
-// called while a frame is being painted.
+// settle keeps the legend in its corner as long as it hides nothing there, or
+// else finds it another. It is called while a frame is being painted.
 func (l *legendBox) settle(free func(fyne.Position, fyne.Size) bool) {
 	if l.picture.Bounds().Empty() {
 		return
 	}
-	corner := noCorner
-	for i, at := range l.corners() {
-		if free(at, l.size()) {
-			corner = i
-			break
-		}
-	}
-	if corner != l.corner {
-		l.corner = corner
+	corner, covered := l.corner, l.covered
+	l.corner, l.covered = l.settled(free)
+	if corner != l.corner || covered != l.covered {
 		fyne.Do(func() { l.moveTo(l.room) })
 	}
+}
+
+// settled returns the corner where the legend is to stand, and whether it hides
+// something there. A corner that it comes to needs more room than one where it
+// is, so that it does not come and go.
+func (l *legendBox) settled(free func(fyne.Position, fyne.Size) bool) (corner int, covered bool) {
+	const more = 12
+	at, size := l.corners(), l.size()
+	if !l.covered && free(at[l.corner], size) {
+		return l.corner, false
+	}
+	for i := range at {
+		i = (l.corner + i) % len(at)
+		if free(at[i].SubtractXY(more, more), size.AddWidthHeight(2*more, 2*more)) {
+			return i, false
+		}
+	}
+	return l.corner, true
 }
 
 func (l *legendBox) size() fyne.Size {
@@ -474,7 +528,7 @@ func (l *legendBox) corners() [4]fyne.Position {
 
 func (l *legendBox) moveTo(room fyne.Size) {
 	l.room = room
-	if l.picture.Bounds().Empty() || l.corner == noCorner {
+	if l.picture.Bounds().Empty() || l.covered {
 		l.raster.Hide()
 		return
 	}
