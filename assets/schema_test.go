@@ -282,6 +282,10 @@ func TestBrokenDrawingsDoNotValidate(t *testing.T) {
 			t.Errorf("%s: validates", name)
 		}
 	}
+	taking := `{"format": "copperglass", "version": 1, "parts": [{"ref": "IC1", "kind": "chip"}], "modes": [{"name": "on", "set": {"IC1.supply_current": "2 µA"}, "each_day": "rest"}]}`
+	if err := validate(s, []byte(taking)); err != nil {
+		t.Errorf("a mode with a chip's current and its share of the day does not validate: %v", err)
+	}
 	if err := validate(s, []byte(fmt.Sprintf(part, `"at": [1, 2], "turn": 90, "count": 3, "params": {"resistance": 1, "x": "y"}, "tags": {"1": "a"}, "board": [1]`))); err != nil {
 		t.Errorf("a sound part does not validate: %v", err)
 	}

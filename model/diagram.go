@@ -134,10 +134,11 @@ func (w *Wire) Touches(q geom.Point) bool {
 
 // Mode is a named set of what the chip's pins and the switches do.
 type Mode struct {
-	Name  string
-	Set   map[string]string // "IC1.7": "low", "S1": "closed"
-	Note  string
-	Extra []Extra
+	Name    string
+	Set     map[string]string // "IC1.7": "low", "S1": "closed"
+	EachDay string            // how long of each day it lasts: "2 h", "15 min", "rest"; see Day
+	Note    string
+	Extra   []Extra
 }
 
 // Part returns the part called ref, or nil.

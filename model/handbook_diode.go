@@ -46,6 +46,41 @@ var diodeTypes = []diodeType{
 		figure{0.5, FromMemory, "onsemi MBR0520 datasheet"}},
 }
 
+// diodeReverses are the most reverse voltages in volts of the types: working
+// voltages where the sheet tells them from peaks.
+var diodeReverses = []struct {
+	names []string
+	most  figure
+}{
+	{[]string{"1N4148", "1N4148W", "1N4148WS", "1N4448"}, figure{75, Confirmed, "Pan Jit 1N4148W datasheet"}},
+	{[]string{"1N914", "LL4148", "BAS16"}, figure{75, FromMemory, "makers' sheets"}},
+	{[]string{"1N4001"}, figure{50, FromMemory, "onsemi 1N4001 datasheet"}},
+	{[]string{"1N4002"}, figure{100, FromMemory, "onsemi 1N4001 datasheet"}},
+	{[]string{"1N4003"}, figure{200, FromMemory, "onsemi 1N4001 datasheet"}},
+	{[]string{"1N4004"}, figure{400, FromMemory, "onsemi 1N4001 datasheet"}},
+	{[]string{"1N4005"}, figure{600, FromMemory, "onsemi 1N4001 datasheet"}},
+	{[]string{"1N4006"}, figure{800, FromMemory, "onsemi 1N4001 datasheet"}},
+	{[]string{"1N4007", "M7"}, figure{1000, FromMemory, "onsemi 1N4001 datasheet"}},
+	{[]string{"BAT54", "BAT54W", "BAT54WS"}, figure{30, FromMemory, "Nexperia BAT54 datasheet"}},
+	{[]string{"1N5817"}, figure{20, FromMemory, "onsemi 1N5817 datasheet"}},
+	{[]string{"1N5818"}, figure{30, FromMemory, "onsemi 1N5817 datasheet"}},
+	{[]string{"1N5819"}, figure{40, FromMemory, "onsemi 1N5817 datasheet"}},
+	{[]string{"SS12"}, figure{20, FromMemory, "makers' sheets"}},
+	{[]string{"SS13"}, figure{30, FromMemory, "makers' sheets"}},
+	{[]string{"SS14"}, figure{40, FromMemory, "makers' sheets"}},
+	{[]string{"MBR0520"}, figure{20, FromMemory, "onsemi MBR0520 datasheet"}},
+}
+
+// diodeReverse is the most reverse voltage of a type that diodeTypes knows.
+func diodeReverse(name string) figure {
+	for _, r := range diodeReverses {
+		if isNamed(r.names, foldName(name)) {
+			return r.most
+		}
+	}
+	return figure{}
+}
+
 // diodeNamed returns the type that text names, or nil.
 func diodeNamed(text string) *diodeType {
 	folded := foldName(text)

@@ -1,6 +1,7 @@
 package model
 
 import (
+	"fmt"
 	"math"
 
 	"copperglass/model/quantity"
@@ -117,6 +118,21 @@ func ledNamed(colour string) *ledColour {
 // junctionVolts is the forward voltage at 25 °C without the series resistance's share.
 func (c *ledColour) junctionVolts(amps float64) float64 {
 	return c.emission * ThermalVoltage(RoomTemperature) * math.Log1p(amps/c.saturation)
+}
+
+// taking is the colour with the saturation current that gives the forward voltage
+// at a current, at 25 °C:
+//
+//	I_S = I / (exp((V − I R_S)/(n V_T)) − 1)
+func (c *ledColour) taking(volts, amps float64) (*ledColour, error) {
+	const least, most = 0.8, 6.0 // V across the junction of any LED
+	junction := volts - amps*c.resistance
+	if amps <= 0 || junction < least || junction > most {
+		return nil, fmt.Errorf("no %s LED takes %s at %s; measure across the LED itself", c.name, quantity.Short(volts, quantity.Volt), quantity.Short(amps, quantity.Ampere))
+	}
+	own := *c
+	own.saturation = amps / math.Expm1(junction/(c.emission*ThermalVoltage(RoomTemperature)))
+	return &own, nil
 }
 
 // gap is the energy gap in volts that gives the forward voltage its

@@ -16,11 +16,11 @@ type junctionDefaults struct {
 // breakdown voltage.
 func junctionParams(d junctionDefaults) []Param {
 	return []Param{
+		{Name: "current_rating", Meaning: "most forward current it may carry for long", Unit: quantity.Ampere, Default: Number(d.rating), Max: 1e6, Source: d.ratingSource},
+		{Name: "series_resistance", Meaning: "resistance in series with the junction", Unit: quantity.Ohm, Default: Number(d.resistance), Max: 1e15, Source: d.source},
 		{Name: "saturation_current", Meaning: "saturation current of the junction", Unit: quantity.Ampere, Default: Number(d.saturationCurrent), Min: 1e-100, Max: 1, Source: d.source},
 		{Name: "emission_coefficient", Meaning: "emission coefficient of the junction", Default: Number(d.emission), Min: 0.1, Max: 100, Source: d.source},
-		{Name: "series_resistance", Meaning: "resistance in series with the junction", Unit: quantity.Ohm, Default: Number(d.resistance), Max: 1e15, Source: d.source},
 		{Name: "energy_gap", Meaning: "energy gap that sets how the saturation current moves with temperature", Unit: quantity.Volt, Default: Number(d.gap), Max: 20, Source: d.source},
-		{Name: "current_rating", Meaning: "most forward current it may carry for long", Unit: quantity.Ampere, Default: Number(d.rating), Max: 1e6, Source: d.ratingSource},
 		{Name: "breakdown_current", Meaning: "current at the breakdown voltage", Unit: quantity.Ampere, Default: Number(1e-4), Min: 1e-30, Max: 1e3, Source: "usual test current of diodes; common practice, no source"},
 		{Name: "breakdown_emission", Meaning: "emission coefficient of the breakdown", Default: Number(1), Min: 1e-3, Max: 1e3, Source: "the sharpest knee that fits the law of a junction"},
 	}

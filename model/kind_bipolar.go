@@ -59,8 +59,11 @@ func bipolarParams() []Param {
 	g := genericBipolar
 	ideal := "ideal, where nothing is said"
 	return []Param{
-		{Name: "saturation_current", Meaning: "saturation current", Unit: quantity.Ampere, Default: Number(g.saturation), Min: 1e-100, Max: 1, Source: g.source},
 		{Name: "forward_beta", Meaning: "current gain β with the collector reverse biased", Default: Number(g.beta), Min: 1e-3, Max: 1e9, Source: g.source},
+		{Name: "collector_current_rating", Meaning: "most collector current it may carry for long", Unit: quantity.Ampere, Default: Number(g.current), Max: 1e6, Source: g.source},
+		{Name: "power_rating", Meaning: "most heat it may give off for long", Unit: quantity.Watt, Default: Number(g.power), Max: 1e6, Source: "SOT-23, " + sheet3904 + " (confirmed)"},
+		{Name: "voltage_rating", Meaning: "most voltage between collector and emitter", Unit: quantity.Volt, Default: Number(g.voltage), Max: 1e6, Source: g.source},
+		{Name: "saturation_current", Meaning: "saturation current", Unit: quantity.Ampere, Default: Number(g.saturation), Min: 1e-100, Max: 1, Source: g.source},
 		{Name: "reverse_beta", Meaning: "current gain β with collector and emitter exchanged", Default: Number(g.reverse), Min: 1e-6, Max: 1e9, Source: g.source},
 		{Name: "forward_emission", Meaning: "emission coefficient of the base-emitter junction", Default: Number(1), Min: 0.1, Max: 100, Source: ideal},
 		{Name: "reverse_emission", Meaning: "emission coefficient of the base-collector junction", Default: Number(1), Min: 0.1, Max: 100, Source: ideal},
@@ -71,9 +74,6 @@ func bipolarParams() []Param {
 		{Name: "emitter_resistance", Meaning: "resistance of the emitter lead and layer", Unit: quantity.Ohm, Default: Number(g.emitter), Max: 1e9, Source: g.source},
 		{Name: "energy_gap", Meaning: "energy gap that sets how the saturation current moves with temperature", Unit: quantity.Volt, Default: Number(siliconGap), Max: 20, Source: "silicon, textbook value (from memory)"},
 		{Name: "beta_temperature_coefficient", Meaning: "relative change of the current gains per kelvin", Unit: quantity.PerKelvin, Default: Number(0), Min: -1, Max: 1, Source: "none, where nothing is said"},
-		{Name: "collector_current_rating", Meaning: "most collector current it may carry for long", Unit: quantity.Ampere, Default: Number(g.current), Max: 1e6, Source: g.source},
-		{Name: "power_rating", Meaning: "most heat it may give off for long", Unit: quantity.Watt, Default: Number(g.power), Max: 1e6, Source: "SOT-23, " + sheet3904 + " (confirmed)"},
-		{Name: "voltage_rating", Meaning: "most voltage between collector and emitter", Unit: quantity.Volt, Default: Number(g.voltage), Max: 1e6, Source: g.source},
 	}
 }
 

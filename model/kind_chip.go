@@ -7,7 +7,7 @@ func (catalogue) Chip() Kind {
 	return Kind{
 		Name:   "chip",
 		Title:  "Chip",
-		About:  "A box with pins as you describe them; each output is joined to supply or ground, or let go, as the mode says.",
+		About:  "A box with pins as you describe them; each output is joined to supply or ground, or let go, as the mode says; outputs sag under load, and the protection at its pins is not modelled.",
 		Prefix: "IC", Key: 'U', Order: 15,
 		Pins:      chipPins,
 		Params:    chipParams(),
@@ -24,8 +24,11 @@ func chipParams() []Param {
 			Source: "a small microcontroller that runs, 0.2 to 2 mA in makers' sheets (from memory)"},
 		{Name: "brown_out_voltage", Meaning: "supply below which it stops", Unit: quantity.Volt, Default: Number(1.8), Max: 1e6,
 			Source: "least supply of the MSP430G22x0 and of the ATtiny13A's low-voltage grade, makers' sheets (confirmed and from memory)"},
-		{Name: "output_resistance_high", Meaning: "resistance from a high output to supply", Unit: quantity.Ohm, Default: Number(70), Max: 1e15, Source: pin},
-		{Name: "output_resistance_low", Meaning: "resistance from a low output to ground", Unit: quantity.Ohm, Default: Number(60), Max: 1e15, Source: pin},
+		{Name: "supply_voltage_rating", Meaning: "most supply it stands; the protection at its pins is not modelled", Unit: quantity.Volt, Default: Number(6), Max: 1e6,
+			Source: "absolute maximum of small 5 V microcontrollers, 6 V for the ATtiny13A and 6.5 V for the PIC12F; 4.1 V for 3 V types as the MSP430G22x0 (from memory)"},
+		{Name: "package_pins", Meaning: "leads of its case, where they are known", Min: 3, Max: 256},
+		{Name: "output_resistance_high", Meaning: "resistance from a high output to supply, by which it sags under load", Unit: quantity.Ohm, Default: Number(70), Max: 1e15, Source: pin},
+		{Name: "output_resistance_low", Meaning: "resistance from a low output to ground, by which it rises under load", Unit: quantity.Ohm, Default: Number(60), Max: 1e15, Source: pin},
 	}
 }
 

@@ -21,7 +21,7 @@ func (catalogue) Diode() Kind {
 		Orient:      geom.Orientation{Turn: 90},
 		Pins:        sideways("A", "K"),
 		PinWords:    junctionInWords(),
-		Params:      append(junctionParams(defaults), optionalBreakdown()),
+		Params:      append(junctionParams(defaults), optionalBreakdown(), reverseRating()),
 		FromValue:   diodeValue,
 		FromMarking: diodeValue,
 		Equation:    junctionEquation,
@@ -41,7 +41,17 @@ func diodeValue(text string) (Params, error) {
 		"series_resistance":    Number(d.resistance),
 		"energy_gap":           Number(d.gap),
 		"current_rating":       Number(d.rating.value),
+		reverseVoltageRating:   Number(diodeReverse(text).value),
 	}, nil
+}
+
+// reverseVoltageRating is the name of the quantity.
+const reverseVoltageRating = "reverse_voltage_rating"
+
+func reverseRating() Param {
+	usual := diodeReverse("1N4148")
+	return Param{Name: reverseVoltageRating, Meaning: "most reverse voltage it may block for long", Unit: quantity.Volt, Default: Number(usual.value), Max: 1e6,
+		Source: fmt.Sprintf("as 1N4148: %s (%s)", usual.source, usual.status)}
 }
 
 // Zener is a junction that is used in breakdown.

@@ -2,10 +2,12 @@ package model
 
 import (
 	"fmt"
+	"regexp"
 	"slices"
 	"strings"
 
 	"copperglass/model/geom"
+	"copperglass/model/quantity"
 )
 
 // LED is a junction whose constants follow from its colour.
@@ -22,10 +24,9 @@ func (catalogue) LED() Kind {
 		Pins:     sideways("A", "K"),
 		PinWords: junctionInWords(),
 		Load:     true,
-		Params: append([]Param{
+		Params: slices.Concat([]Param{
 			{Name: "colour", Meaning: "colour of the light", Default: Word("white"), Choices: ledNames(), Source: "where nothing is said"},
-			optionalBreakdown(),
-		}, junctionParams(defaults)...),
+		}, junctionParams(defaults), []Param{optionalBreakdown()}),
 		FromValue: ledValue,
 		Typical:   ledTypical,
 		Suggest:   "white",
@@ -34,9 +35,41 @@ func (catalogue) LED() Kind {
 	}
 }
 
-// ledValue reads a colour, with or without "LED" and a diameter beside it:
-// "red", "5 mm warm white LED".
+// ledVoltage is a forward voltage behind a colour, and at which current.
+var ledVoltage = regexp.MustCompile(`(?i)^(.*\pL)[\s,]+([\d.,]+\s*m?V)(?:[\s,]+(?:(?:at|@)\s*)?([\d.,]+\s*[mµu]?A))?\s*$`)
+
+// ledValue reads a colour, and behind it a forward voltage that somebody has
+// measured, at 20 mA or at the current that is named: "red 1.8 V 5 mA".
 func ledValue(text string) (Params, error) {
+	m := ledVoltage.FindStringSubmatch(text)
+	if m == nil {
+		return ledColourValue(text)
+	}
+	params, err := ledColourValue(m[1])
+	if err != nil {
+		return nil, err
+	}
+	volts, err := quantity.Parse(m[2], quantity.Volt)
+	if err != nil {
+		return nil, err
+	}
+	amps := ledTestCurrent
+	if m[3] != "" {
+		if amps, err = quantity.Parse(m[3], quantity.Ampere); err != nil {
+			return nil, err
+		}
+	}
+	c, err := ledNamed(Values(params).Text("colour")).taking(volts, amps)
+	if err != nil {
+		return nil, err
+	}
+	params["saturation_current"], params["energy_gap"] = Number(c.saturation), Number(c.gap())
+	return params, nil
+}
+
+// ledColourValue reads a colour, with or without "LED" and a diameter beside it:
+// "red", "5 mm warm white LED".
+func ledColourValue(text string) (Params, error) {
 	words := strings.FieldsFunc(strings.ToLower(text), func(r rune) bool { return strings.ContainsRune(" -_,", r) })
 	words = slices.DeleteFunc(words, func(w string) bool {
 		return w == "led" || w == "mm" || w == "3" || w == "5" || w == "3mm" || w == "5mm" || w == "nm"

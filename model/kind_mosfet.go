@@ -1,6 +1,10 @@
 package model
 
-import "copperglass/model/quantity"
+import (
+	"fmt"
+
+	"copperglass/model/quantity"
+)
 
 // NMOS is an n-channel field-effect transistor.
 func (catalogue) NMOS() Kind {
@@ -48,15 +52,17 @@ func fieldEffectParams(like fieldEffectType) []Param {
 	return []Param{
 		{Name: "threshold_voltage", Meaning: "gate voltage at which it begins to conduct, positive for enhancement", Unit: quantity.Volt, Default: Number(like.threshold), Min: -1e3, Max: 1e3, Source: source},
 		{Name: "transconductance", Meaning: "transconductance parameter k", Unit: quantity.AmperePerSquareVolt, Default: Number(gain), Min: 1e-15, Max: 1e6, Source: source},
+		{Name: "drain_current_rating", Meaning: "most drain current it may carry for long", Unit: quantity.Ampere, Default: Number(like.current), Max: 1e6, Source: source},
+		{Name: "power_rating", Meaning: "most heat it may give off for long", Unit: quantity.Watt, Default: Number(like.power), Max: 1e6, Source: source},
+		{Name: "voltage_rating", Meaning: "most voltage between drain and source", Unit: quantity.Volt, Default: Number(like.voltage), Max: 1e6, Source: source},
+		{Name: "gate_voltage_rating", Meaning: "most voltage between gate and source, either way", Unit: quantity.Volt, Default: Number(like.drive.value), Max: 1e6,
+			Source: fmt.Sprintf("as %s: %s (%s)", like.names[0], like.drive.source, like.drive.status)},
 		{Name: "channel_modulation", Meaning: "channel-length modulation λ", Unit: quantity.PerVolt, Default: Number(0), Max: 1e3, Source: "ideal, where nothing is said"},
 		{Name: "drain_resistance", Meaning: "resistance of the drain lead and layer", Unit: quantity.Ohm, Default: Number(0), Max: 1e9, Source: "ideal, where nothing is said"},
 		{Name: "subthreshold", Meaning: "whether the current goes on smoothly below the threshold", Default: Flag(true), Source: "as real ones do"},
 		{Name: "body_diode", Meaning: "whether it has the diode between source and drain", Default: Flag(true), Source: "as all discrete ones have; common practice, no source"},
 		{Name: "body_diode_saturation_current", Meaning: "saturation current of the body diode", Unit: quantity.Ampere, Default: Number(1e-13), Min: 1e-100, Max: 1, Source: "0.7 to 0.8 V at a tenth of an ampere; estimate"},
 		{Name: "energy_gap", Meaning: "energy gap that sets how the body diode moves with temperature", Unit: quantity.Volt, Default: Number(siliconGap), Max: 20, Source: "silicon, textbook value (from memory)"},
-		{Name: "drain_current_rating", Meaning: "most drain current it may carry for long", Unit: quantity.Ampere, Default: Number(like.current), Max: 1e6, Source: source},
-		{Name: "power_rating", Meaning: "most heat it may give off for long", Unit: quantity.Watt, Default: Number(like.power), Max: 1e6, Source: source},
-		{Name: "voltage_rating", Meaning: "most voltage between drain and source", Unit: quantity.Volt, Default: Number(like.voltage), Max: 1e6, Source: source},
 	}
 }
 

@@ -19,11 +19,13 @@ func (catalogue) Resistor() Kind {
 			resistanceParam(),
 			{Name: "tolerance", Meaning: "largest deviation from the value, as a fraction", Default: Number(0.05), Max: 1,
 				Source: "usual with three-digit markings; common practice, no source"},
-			{Name: "power_rating", Meaning: "most heat it may give off for long", Unit: quantity.Watt, Default: Number(0.125), Max: 1e6,
-				Source: "size 0805 at 70 °C, makers' size tables (confirmed)"},
+			{Name: "case_size", Meaning: "case, which says what it stands", Default: Word(usualCase), Choices: resistorCaseNames(), Source: "where nothing is said"},
+			{Name: "power_rating", Meaning: "most heat it may give off for long", Unit: quantity.Watt, Default: Number(0.125), Max: 1e6, Source: resistorPowers},
+			{Name: "voltage_rating", Meaning: "most voltage it stands for long", Unit: quantity.Volt, Default: Number(150), Max: 1e6, Source: resistorVolts},
 		},
 		FromValue:   resistorValue,
-		FromMarking: readMarkingOf(quantity.Resistor, "resistance"),
+		FromMarking: readMarkingOf(quantity.Resistor, "resistance", "power_rating"),
+		Typical:     resistorTypical,
 		Suggest:     "1k",
 		Equation: func(_ *Part, v Values, to Equation) {
 			to.Resistance(Resistance{"1", "2", v.Num("resistance")})
@@ -58,12 +60,14 @@ func (catalogue) Potentiometer() Kind {
 			{Name: "position", Meaning: "place of the wiper, 0 at pin 1 to 1 at pin 2", Default: Number(0.5), Max: 1,
 				Source: "midway, where nothing is said"},
 			markedTolerance(),
+			{Name: "power_rating", Meaning: "most heat its whole track may give off for long", Unit: quantity.Watt, Default: Number(0.1), Max: 1e6,
+				Source: "small trimmers, 0.1 to 0.5 W in makers' sheets (from memory)"},
 		},
 		FromValue: func(text string) (Params, error) {
 			return readSlots(withoutTaper(text), slot{"resistance", quantity.Ohm}, slot{"tolerance", quantity.None})
 		},
 		FromMarking: func(text string) (Params, error) {
-			return readMarkingOf(quantity.Resistor, "resistance")(withoutTaper(text))
+			return readMarkingOf(quantity.Resistor, "resistance", "")(withoutTaper(text))
 		},
 		Suggest:  "10k",
 		Equation: potentiometerEquation,

@@ -25,7 +25,7 @@ func (catalogue) Capacitor() Kind {
 			markedTolerance(),
 		},
 		FromValue:   capacitorValue,
-		FromMarking: readMarkingOf(quantity.Capacitor, "capacitance"),
+		FromMarking: readMarkingOf(quantity.Capacitor, "capacitance", "voltage_rating"),
 		Typical:     capacitorTypical,
 		Suggest:     "100n",
 		Equation:    atRestOpen,
@@ -86,7 +86,7 @@ func (catalogue) Inductor() Kind {
 			}
 			return readSlots(text, slot{"inductance", quantity.Henry}, slot{"tolerance", quantity.None})
 		},
-		FromMarking: readMarkingOf(quantity.Inductor, "inductance"),
+		FromMarking: readMarkingOf(quantity.Inductor, "inductance", ""),
 		Suggest:     "100µ",
 		Equation: func(_ *Part, v Values, to Equation) {
 			to.Resistance(Resistance{"1", "2", v.Num("series_resistance")})

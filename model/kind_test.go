@@ -23,7 +23,7 @@ var contractKinds = []struct {
 	{"potentiometer", "RV", 'R', []string{"1", "W", "2"}, "resistance position"},
 	{"capacitor", "C", 'C', []string{"1", "2"}, "capacitance series_resistance initial_voltage"},
 	{"inductor", "L", 'L', []string{"1", "2"}, "inductance series_resistance initial_current"},
-	{"diode", "D", 'D', []string{"A", "K"}, junctionNames},
+	{"diode", "D", 'D', []string{"A", "K"}, junctionNames + " reverse_voltage_rating"},
 	{"led", "D", 'D', []string{"A", "K"}, junctionNames + " colour"},
 	{"zener", "D", 'D', []string{"A", "K"}, junctionNames},
 	{"pnp", "Q", 'Q', []string{"C", "B", "E"}, bipolarNames},
@@ -46,7 +46,7 @@ var contractKinds = []struct {
 const (
 	junctionNames    = "saturation_current emission_coefficient series_resistance breakdown_voltage breakdown_current breakdown_emission current_rating energy_gap"
 	bipolarNames     = "saturation_current forward_beta reverse_beta forward_emission reverse_emission early_voltage knee_current base_resistance collector_resistance emitter_resistance collector_current_rating power_rating energy_gap beta_temperature_coefficient"
-	fieldEffectNames = "threshold_voltage transconductance channel_modulation body_diode subthreshold drain_current_rating power_rating"
+	fieldEffectNames = "threshold_voltage transconductance channel_modulation body_diode subthreshold drain_current_rating power_rating gate_voltage_rating"
 )
 
 func TestContractKinds(t *testing.T) {

@@ -5,7 +5,10 @@ import (
 	"maps"
 	"math"
 	"slices"
+	"strconv"
 	"strings"
+
+	"copperglass/model/quantity"
 )
 
 // Values are a part's quantities after everything that has a say: the
@@ -293,6 +296,24 @@ func (q *Param) Check(v Value) error {
 	return q.checkNumber(v)
 }
 
+// write writes a number as the quantity to three digits, a part of a whole in per
+// cent.
+func (q *Param) write(x float64) string {
+	if q.Unit == quantity.None && q.Min == 0 && q.Max == 1 {
+		return quantity.Short(100*x, quantity.Percent)
+	}
+	return quantity.Short(x, q.Unit)
+}
+
+// writeExactly is as write, but with all digits where three would make the number
+// one of its own limits.
+func (q *Param) writeExactly(x float64) string {
+	if text := q.write(x); text != q.write(q.Min) && text != q.write(q.Max) {
+		return text
+	}
+	return strings.TrimSpace(strconv.FormatFloat(x, 'g', -1, 64) + " " + q.Unit.String())
+}
+
 func (q *Param) checkNumber(v Value) error {
 	x, ok := v.Num()
 	switch {
@@ -303,7 +324,7 @@ func (q *Param) checkNumber(v Value) error {
 	case q.Min == 0 && q.Max == 0:
 		return nil
 	case x < q.Min || x > q.Max:
-		return fmt.Errorf("%v is outside %v to %v; correct it", v, q.Min, q.Max)
+		return fmt.Errorf("%s is outside %s to %s; correct it", q.writeExactly(x), q.write(q.Min), q.write(q.Max))
 	}
 	return nil
 }

@@ -91,6 +91,47 @@ func (f *Draft) SetStep(i int, s *Step) { f.do(splice[*Step]{storyList, i, 1, []
 // RemoveStep takes the step at i away.
 func (f *Draft) RemoveStep(i int) { f.do(splice[*Step]{storyList, i, 1, nil}) }
 
+// Override puts quantities over those of the parts and of the drawing, and over
+// what modes set; what is not there is left out.
+func (f *Draft) Override(s Setting) {
+	for ref, params := range s {
+		if ref == Drawing {
+			for name, v := range params {
+				f.SetParam(name, v)
+			}
+			continue
+		}
+		if p := f.d.Part(ref); p != nil {
+			c := p.Clone()
+			if c.Params == nil {
+				c.Params = Params{}
+			}
+			maps.Copy(c.Params, params)
+			f.SetPart(ref, c)
+			f.overrideModes(ref, params)
+		}
+	}
+}
+
+// overrideModes changes what modes set of a part, where they do.
+func (f *Draft) overrideModes(ref string, params Params) {
+	for i, m := range f.d.Modes {
+		set := maps.Clone(m.Set)
+		for name, v := range params {
+			for _, target := range []string{ref + "." + name, ref} {
+				if _, said := set[target]; said && (target != ref || name == "state") {
+					set[target] = v.String()
+				}
+			}
+		}
+		if !maps.Equal(set, m.Set) {
+			c := *m
+			c.Set = set
+			f.SetMode(i, &c)
+		}
+	}
+}
+
 // Retarget rewrites what modes, variations, mutes and steps say of parts and
 // their pins or quantities: to gets a reference with the name after the dot,
 // empty where there is none, and returns both anew.

@@ -44,3 +44,30 @@ func TestModeSetsAQuantity(t *testing.T) {
 		t.Errorf("%v, %v, want 2 µA", got, problems)
 	}
 }
+
+// What is put over a drawing holds over its modes too, and what it has not is
+// left out.
+func TestOverride(t *testing.T) {
+	t.Parallel()
+	d := &Diagram{
+		Parts: []*Part{{Ref: "S1", Kind: "switch"}, {Ref: "R1", Kind: "resistor", Value: "1k"}},
+		Modes: []*Mode{{Name: "on", Set: map[string]string{"S1": "open"}}},
+	}
+	f := NewDraft(d)
+	f.Override(Setting{"S1": {"state": Word("closed")}, "R1": {"resistance": Number(12)}, "R9": {"resistance": Number(1)}, Drawing: {"temperature": Number(273)}})
+	got := f.Diagram()
+	for _, c := range []struct {
+		ref, name string
+		want      Value
+	}{{"S1", "state", Word("closed")}, {"R1", "resistance", Number(12)}} {
+		if v, _ := got.Resolve(got.Part(c.ref), got.Modes[0].Setting()); v[c.name] != c.want {
+			t.Errorf("%s.%s is %v, want %v", c.ref, c.name, v[c.name], c.want)
+		}
+	}
+	if got.Params["temperature"] != Number(273) || len(got.Parts) != 2 {
+		t.Errorf("temperature %v, %d parts", got.Params["temperature"], len(got.Parts))
+	}
+	if d.Modes[0].Set["S1"] != "open" || d.Parts[1].Params != nil || d.Params != nil {
+		t.Error("the drawing itself has changed")
+	}
+}

@@ -85,7 +85,7 @@ func refuseBare(text, unit, example string) error {
 
 // readMarkingOf reads a marking as its likeliest meaning, and its tolerance
 // into a quantity of that name where the marking tells one.
-func readMarkingOf(part quantity.Part, name string) func(string) (Params, error) {
+func readMarkingOf(part quantity.Part, name, rating string) func(string) (Params, error) {
 	return func(text string) (Params, error) {
 		readings, err := quantity.ReadMarking(text, part)
 		if err != nil {
@@ -95,6 +95,9 @@ func readMarkingOf(part quantity.Part, name string) func(string) (Params, error)
 		out := Params{name: Number(likely.Value)}
 		if t := max(likely.TolerancePercent.Plus, -likely.TolerancePercent.Minus); t > 0 {
 			out["tolerance"] = Number(t / 100)
+		}
+		if likely.Rated > 0 && rating != "" {
+			out[rating] = Number(likely.Rated)
 		}
 		return out, nil
 	}

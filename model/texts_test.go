@@ -58,7 +58,7 @@ func TestValues(t *testing.T) {
 		{"meter", "mA", Params{"measures": Word("amps")}},
 		{"npn", "a name", nil},
 		{"diode", "1N4148", Params{"saturation_current": Number(2.5e-9), "emission_coefficient": Number(1.85),
-			"series_resistance": Number(0.6), "energy_gap": Number(1.11), "current_rating": Number(0.15)}},
+			"series_resistance": Number(0.6), "energy_gap": Number(1.11), "reverse_voltage_rating": Number(75), "current_rating": Number(0.15)}},
 	} {
 		got, err := LookupKind(c.kind).FromValue(c.text)
 		if err != nil {
@@ -98,6 +98,9 @@ func TestMarkings(t *testing.T) {
 		{"potentiometer", "103", Params{"resistance": Number(10e3), "tolerance": Number(0.05)}},
 		{"capacitor", "104", Params{"capacitance": Number(100e-9)}},
 		{"inductor", "101", Params{"inductance": Number(100e-6)}},
+		{"inductor", "101 2A", Params{"inductance": Number(100e-6)}},
+		{"capacitor", "104K 50V", Params{"capacitance": Number(100e-9), "tolerance": Number(0.1), "voltage_rating": Number(50)}},
+		{"resistor", "2k2 1/4W", Params{"resistance": Number(2200), "power_rating": Number(0.25)}},
 	} {
 		got, err := LookupKind(c.kind).FromMarking(c.text)
 		if err != nil {

@@ -37,6 +37,9 @@ func (d *decoder) checkModes(at *place, g *model.Diagram) {
 			d.fault(at.item(i).in("name"), "there is a mode %s already", quoted(m.Name))
 		}
 		names[m.Name] = true
+		if _, err := model.ReadDaily(m.EachDay); err != nil && m.EachDay != "" {
+			d.fault(at.item(i).in("each_day"), "%v", err)
+		}
 		for _, target := range sortedKeys(m.Set) {
 			if wrong := wrongSetting(parts, target, m.Set[target]); wrong != "" {
 				d.fault(at.item(i).in("set").in(target), "%s", wrong)

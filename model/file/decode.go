@@ -195,6 +195,8 @@ func (d *decoder) mode(at *place, v raw) *model.Mode {
 			m.Name = d.text(at, v)
 		case "set":
 			m.Set = d.texts(at, v)
+		case "each_day":
+			m.EachDay = d.text(at, v)
 		case "note":
 			m.Note = d.text(at, v)
 		default:

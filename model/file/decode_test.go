@@ -39,7 +39,7 @@ func TestDecode(t *testing.T) {
 			{"ref": "Q1", "kind": "nmos", "params": {"body_diode": false}}
 		],
 		"wires": [{"points": [[0, 0], [4, 0], [4, 8]], "tag": "a", "doubt": "guessed"}],
-		"modes": [{"name": "On", "set": {"S1": "closed", "IC1.1": "high"}, "note": "lit"}]`))
+		"modes": [{"name": "On", "set": {"S1": "closed", "IC1.1": "high"}, "each_day": "2 h", "note": "lit"}]`))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -61,7 +61,7 @@ func TestDecode(t *testing.T) {
 		"flag":    d.Part("Q1").Params["body_diode"] == model.Flag(false),
 		"no at":   !d.Part("S1").Placed,
 		"wire":    d.Wires[0].ID == 1 && d.Wires[0].Tag == "a" && d.Wires[0].Doubt == model.Guessed && len(d.Wires[0].Points) == 3,
-		"mode":    d.Modes[0].Name == "On" && d.Modes[0].Note == "lit" && d.Modes[0].Set["S1"] == "closed" && d.Modes[0].Set["IC1.1"] == "high",
+		"mode":    d.Modes[0].Name == "On" && d.Modes[0].Note == "lit" && d.Modes[0].EachDay == "2 h" && d.Modes[0].Set["S1"] == "closed" && d.Modes[0].Set["IC1.1"] == "high",
 	}
 	for name, ok := range checks {
 		if !ok {
@@ -149,6 +149,7 @@ func TestDecodeFaults(t *testing.T) {
 		{"a wire to nowhere", in(`"wires": [{"points": [[0, 0], "R1"]}]`), "wires[0].points[1]: a point is a list of two whole numbers, such as [4, 6]"},
 		{"a mode unnamed", in(`"modes": [{"set": {}}]`), "modes[0].name: the mode has no name"},
 		{"a mode twice", in(`"modes": [{"name": "On"}, {"name": "On"}]`), `modes[1].name: there is a mode "On" already`},
+		{"a mode each now and then", in(`"modes": [{"name": "On", "each_day": "often"}]`), `modes[0].each_day: "often" is no time of the day; write it as 2 h, 15 min or rest`},
 		{"a mode of no part", in(`"modes": [{"name": "On", "set": {"S1": "closed"}}]`), `modes[0].set.S1: there is no part "S1"`},
 		{"a mode of a stateless part", in(`"parts": [{"ref": "R1", "kind": "resistor"}], "modes": [{"name": "On", "set": {"R1": "closed"}}]`), `modes[0].set.R1: "R1", of kind resistor, has no state to set`},
 		{"a switch ajar", in(`"parts": [{"ref": "S1", "kind": "switch"}], "modes": [{"name": "On", "set": {"S1": "ajar"}}]`), `modes[0].set.S1: "ajar" should be open or closed`},

@@ -181,6 +181,9 @@ func mode(m *model.Mode, parts map[string]*model.Part) string {
 	}
 	o.put("name", quote(m.Name))
 	o.put("set", set.String())
+	if _, err := model.ReadDaily(m.EachDay); err == nil {
+		o.text("each_day", m.EachDay)
+	}
 	o.text("note", m.Note)
 	o.extra(m.Extra)
 	return o.String()

@@ -20,12 +20,12 @@ type WireIndex struct {
 // IndexWires makes the index of some wires.
 func IndexWires(wires []*model.Wire) *WireIndex {
 	x := &WireIndex{}
-	x.index(wires)
+	x.index(wires, nil)
 	return x
 }
 
-// index begins anew with other wires.
-func (x *WireIndex) index(wires []*model.Wire) {
+// index begins anew with other wires, and reports whether it was left to.
+func (x *WireIndex) index(wires []*model.Wire, ended func() bool) bool {
 	for i := range x.runs {
 		x.runs[i].spans = x.runs[i].spans[:0]
 	}
@@ -33,13 +33,19 @@ func (x *WireIndex) index(wires []*model.Wire) {
 		x.number = map[geom.Point]int{}
 	}
 	for i, w := range wires {
+		if isEnded(ended, i) {
+			return false
+		}
 		for j := 1; j < len(w.Points); j++ {
 			x.add(i, w.Points[j-1], w.Points[j])
 		}
 	}
 	for i := range x.runs {
-		x.runs[i].sort()
+		if !x.runs[i].sort(ended) {
+			return false
+		}
 	}
+	return true
 }
 
 func (x *WireIndex) add(wire int, a, b geom.Point) {
@@ -127,12 +133,15 @@ func (r *run) spot(p geom.Point) spot {
 	return s
 }
 
-func (r *run) sort() {
-	slices.SortFunc(r.spans, func(s, t span) int { return compareSpots(s.from, t.from) })
+func (r *run) sort(ended func() bool) bool {
+	if !sortUntil(r.spans, func(s, t span) int { return compareSpots(s.from, t.from) }, ended) {
+		return false
+	}
 	r.reach = zeros(r.reach, len(r.spans))
 	if len(r.spans) > 0 {
 		r.measure(0, len(r.spans))
 	}
+	return true
 }
 
 // measure sets how far the tree of the spans from low to high reaches.

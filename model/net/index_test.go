@@ -54,7 +54,7 @@ func TestIndexFindsWhatTouches(t *testing.T) {
 	hits := 0
 	for range 1000 {
 		wires := scrawl(r)
-		used.index(wires)
+		used.index(wires, nil)
 		fresh := IndexWires(wires)
 		for range 20 {
 			p := place(r)

@@ -34,11 +34,15 @@ type Netlist struct {
 	Nets   []Net
 	Ground int // number of the ground net, or −1
 
-	pin   map[PinID]int
-	parts [][]int // by part of the diagram: the nets of its pins
-	wire  []int
-	loose []Loose
-	alone map[PinID]bool
+	last   map[string]int // the last part of the diagram that is called so
+	before []int          // by part: the one before it that is called the same, or −1
+	first  []int          // by part: the place of its first pin in the lists of pins, and the end of all
+	pins   []PinID
+	alone  []bool  // by pin
+	of     []int   // net by pin
+	parts  [][]int // by part: the nets of its pins
+	wire   []int
+	loose  []Loose
 }
 
 // Loose is the end of a wire that is joined to nothing.
@@ -49,8 +53,22 @@ type Loose struct {
 
 // Pin returns the number of the pin's net, or −1 where there is no such pin.
 func (n *Netlist) Pin(ref, pin string) int {
-	if i, ok := n.pin[PinID{ref, pin}]; ok {
-		return i
+	if k := n.find(ref, pin); k >= 0 {
+		return n.of[k]
+	}
+	return -1
+}
+
+// find returns the pin's place in the lists of pins, or −1.
+func (n *Netlist) find(ref, pin string) int {
+	i, known := n.last[ref]
+	for known && i >= 0 {
+		for k := n.first[i+1] - 1; k >= n.first[i]; k-- {
+			if n.pins[k].Pin == pin {
+				return k
+			}
+		}
+		i = n.before[i]
 	}
 	return -1
 }
@@ -58,6 +76,13 @@ func (n *Netlist) Pin(ref, pin string) int {
 // Part returns the numbers of the nets of part i of the diagram, by pin in the
 // order of its kind. They are not to be changed.
 func (n *Netlist) Part(i int) []int { return n.parts[i] }
+
+// SameAs reports whether the pins of two drawings' parts are joined in the same
+// way and under the same names.
+func (n *Netlist) SameAs(o *Netlist) bool {
+	named := func(a, b Net) bool { return a.Name == b.Name && slices.Equal(a.Tags, b.Tags) }
+	return n.Ground == o.Ground && slices.EqualFunc(n.parts, o.parts, slices.Equal[[]int]) && slices.EqualFunc(n.Nets, o.Nets, named)
+}
 
 // Wire returns the number of the net of wire i of the diagram.
 func (n *Netlist) Wire(i int) int { return n.wire[i] }
@@ -67,7 +92,10 @@ func (n *Netlist) Loose() []Loose { return n.loose }
 
 // Alone reports whether the pin stands on the sheet where there is neither a
 // wire nor another pin. Tags may join it all the same.
-func (n *Netlist) Alone(ref, pin string) bool { return n.alone[PinID{ref, pin}] }
+func (n *Netlist) Alone(ref, pin string) bool {
+	k := n.find(ref, pin)
+	return k >= 0 && n.alone[k]
+}
 
 // Find returns the number of the net of that name, or −1. A net also answers
 // to each of its tags and, unnamed, to each of its pins.
@@ -77,9 +105,9 @@ func (n *Netlist) Find(name string) int {
 			return i
 		}
 	}
-	for id, i := range n.pin {
+	for k, id := range n.pins {
 		if id.String() == name {
-			return i
+			return n.of[k]
 		}
 	}
 	return -1
@@ -87,20 +115,12 @@ func (n *Netlist) Find(name string) int {
 
 // Build returns the nets of d. It takes time in proportion to the number of
 // pins and wires, times its logarithm.
-func Build(d *model.Diagram) *Netlist {
-	n := *new(Builder).Build(d, func(i int) []model.Pin { return d.Parts[i].PlacedPins() })
-	return &n // without the memory of the builder
-}
+func Build(d *model.Diagram) *Netlist { return BuildUntil(d, nil) }
 
 // BuildUntil does the same, and asks every some hundred parts or places whether
 // to end. It returns nil where it was to.
 func BuildUntil(d *model.Diagram, ended func() bool) *Netlist {
-	b := builder{ended: ended}
-	if !b.build(d, func(i int) []model.Pin { return d.Parts[i].PlacedPins() }) {
-		return nil
-	}
-	n := b.n // without the memory of the builder
-	return &n
+	return new(Builder).BuildUntil(d, ended)
 }
 
 // Builder builds netlists one after another in the same memory. The zero value
@@ -114,14 +134,22 @@ func (k *Builder) Build(d *model.Diagram, pins func(i int) []model.Pin) *Netlist
 	return &k.b.n
 }
 
+// BuildUntil is the function BuildUntil. The netlist holds for good.
+func (k *Builder) BuildUntil(d *model.Diagram, ended func() bool) *Netlist {
+	k.b.ended = ended
+	done := k.b.build(d, func(i int) []model.Pin { return d.Parts[i].PlacedPins() })
+	n := k.b.n
+	k.b.n, k.b.nets, k.b.slabs, k.b.ended = Netlist{}, nil, slabs{}, nil // what the netlist keeps
+	if !done {
+		return nil
+	}
+	return &n
+}
+
 // build makes the netlist and reports whether it was left to.
 func (b *builder) build(d *model.Diagram, pins func(i int) []model.Pin) bool {
 	b.begin(d)
-	if !b.addParts(pins) {
-		return false
-	}
-	b.addWires()
-	return b.joinPlaces() && b.finish()
+	return b.addParts(pins) && b.addWires() && b.joinPlaces() && b.finish()
 }
 
 // askEvery is after how many parts, places or nets the builder asks whether to
@@ -129,31 +157,41 @@ func (b *builder) build(d *model.Diagram, pins func(i int) []model.Pin) bool {
 const askEvery = 256
 
 // isEnded reports, at every askEvery-th i, whether to end.
-func (b *builder) isEnded(i int) bool { return b.ended != nil && i%askEvery == 0 && b.ended() }
+func (b *builder) isEnded(i int) bool { return isEnded(b.ended, i) }
+
+func isEnded(ended func() bool, i int) bool { return ended != nil && i%askEvery == 0 && ended() }
 
 // builder holds the union-find forest over pins, then wires, then tags.
 type builder struct {
 	d      *model.Diagram
 	ended  func() bool // whether to end; nil for never
-	n      Netlist
+	n      Netlist     // whose pins are the first of the forest's nodes
 	groups Groups
-	first  []int          // forest node of each part's first pin, and the end of all
-	pins   []PinID        // by forest node
-	signs  []bool         // whether the pin's part is only a sign on the drawing
-	places []placed       // pins that stand on the sheet and ends of wires
-	wire0  int            // forest node of the first wire
-	tags   map[string]int // forest node by tag
-	alone  map[PinID]bool
+	signs  []bool              // by pin: whether the part is only a sign on the drawing
+	places []placed            // pins that stand on the sheet and ends of wires
+	wire0  int                 // forest node of the first wire
+	tags   map[string]int      // forest node by tag
 	ends   map[geom.Point]bool // places where nothing but the end of one wire is
 	index  WireIndex
 
 	group  []int // by forest node
 	nets   []Net // by group
+	size   []count
+	slabs  slabs
 	order  []int // of the groups
 	number []int // of each group's net
-	of     []int // net by forest node of a pin
 	taken  map[string]bool
 	named  []named
+}
+
+// count is how many pins, wires and tags are in a group.
+type count struct{ pins, wires, tags int }
+
+// slabs are the memory of the lists of all nets.
+type slabs struct {
+	pins  []PinID
+	wires []int
+	tags  []string
 }
 
 // named is a pin with its name, to be sorted by it.
@@ -164,16 +202,18 @@ type named struct {
 
 func (b *builder) begin(d *model.Diagram) {
 	if b.tags == nil {
-		b.tags, b.alone, b.ends = map[string]int{}, map[PinID]bool{}, map[geom.Point]bool{}
-		b.taken, b.n.pin = map[string]bool{}, map[PinID]int{}
+		b.tags, b.ends, b.taken = map[string]int{}, map[geom.Point]bool{}, map[string]bool{}
+	}
+	if b.n.last == nil {
+		b.n.last = make(map[string]int, len(d.Parts))
 	}
 	clear(b.tags)
-	clear(b.alone)
 	clear(b.ends)
 	clear(b.taken)
-	clear(b.n.pin)
+	clear(b.n.last)
 	b.d = d
-	b.groups, b.first, b.pins, b.signs, b.places = b.groups[:0], b.first[:0], b.pins[:0], b.signs[:0], b.places[:0]
+	b.groups, b.signs, b.places = b.groups[:0], b.signs[:0], b.places[:0]
+	b.n.before, b.n.first, b.n.pins = b.n.before[:0], b.n.first[:0], b.n.pins[:0]
 }
 
 // placed is a pin or the end of a wire, where it is on the sheet.
@@ -183,25 +223,39 @@ type placed struct {
 }
 
 func (b *builder) addParts(pins func(i int) []model.Pin) bool {
+	n := &b.n
 	for i, p := range b.d.Parts {
 		if b.isEnded(i) {
 			return false
 		}
-		kind := p.LookupKind()
-		b.first = append(b.first, len(b.pins))
-		for _, pin := range pins(i) {
-			n := b.groups.Add()
-			b.pins = append(b.pins, PinID{p.Ref, pin.Name})
-			b.signs = append(b.signs, kind.Sign)
-			if p.Placed {
-				b.places = append(b.places, placed{pin.At, n})
-			}
-			b.tag(n, p.Tags[pin.Name])
-			b.tag(n, tagOf(p))
+		before, known := n.last[p.Ref]
+		if !known {
+			before = -1
 		}
+		n.last[p.Ref] = i
+		n.before, n.first = append(n.before, before), append(n.first, len(n.pins))
+		b.addPins(p, pins(i))
 	}
-	b.first = append(b.first, len(b.pins))
+	n.first = append(n.first, len(n.pins))
+	n.alone = zeros(n.alone, len(n.pins))
 	return true
+}
+
+func (b *builder) addPins(p *model.Part, pins []model.Pin) {
+	if len(pins) == 0 {
+		return
+	}
+	isSign, tag := p.LookupKind().Sign, tagOf(p)
+	for _, pin := range pins {
+		n := b.groups.Add()
+		b.n.pins = append(b.n.pins, PinID{p.Ref, pin.Name})
+		b.signs = append(b.signs, isSign)
+		if p.Placed {
+			b.places = append(b.places, placed{pin.At, n})
+		}
+		b.tag(n, p.Tags[pin.Name])
+		b.tag(n, tag)
+	}
 }
 
 // tagOf returns the net name that a part stands for by its kind.
@@ -227,24 +281,30 @@ func (b *builder) tag(n int, name string) {
 	b.tags[name] = n
 }
 
-func (b *builder) addWires() {
+func (b *builder) addWires() bool {
 	b.wire0 = len(b.groups)
-	for _, w := range b.d.Wires {
+	for i, w := range b.d.Wires {
+		if b.isEnded(i) {
+			return false
+		}
 		n := b.groups.Add()
 		b.tag(n, w.Tag)
 		for _, end := range w.Ends() {
 			b.places = append(b.places, placed{end, n})
 		}
 	}
+	return true
 }
 
 // joinPlaces joins what touches: pins on pins, pins on wires and ends of wires
 // on wires. Wires that only cross stay apart.
 func (b *builder) joinPlaces() bool {
-	slices.SortFunc(b.places, func(p, q placed) int {
+	byPlace := func(p, q placed) int {
 		return cmp.Or(cmp.Compare(p.at.Y, q.at.Y), cmp.Compare(p.at.X, q.at.X), cmp.Compare(p.node, q.node))
-	})
-	b.index.index(b.d.Wires)
+	}
+	if !sortUntil(b.places, byPlace, b.ended) || !b.index.index(b.d.Wires, b.ended) {
+		return false
+	}
 	for rest, done := b.places, 0; len(rest) > 0; done++ {
 		if b.isEnded(done) {
 			return false
@@ -271,7 +331,7 @@ func (b *builder) joinPlace(here []placed, wires []int) {
 	}
 	if first < b.wire0 {
 		if len(here) == 1 && len(wires) == 0 {
-			b.alone[b.pins[first]] = true
+			b.n.alone[first] = true
 		}
 		return
 	}
@@ -296,69 +356,101 @@ func (b *builder) looseEnds() []Loose {
 
 // finish makes a net of each group, and names and numbers them.
 func (b *builder) finish() bool {
-	b.collect()
+	if !b.collect() {
+		return false
+	}
 	for name := range b.tags {
 		b.taken[name] = true
 	}
 	b.order = zeros(b.order, len(b.nets))
 	for i := range b.nets {
-		if b.isEnded(i) {
+		if b.isEnded(i) || !b.name(i) {
 			return false
 		}
-		b.name(i)
 		b.order[i] = i
 	}
-	slices.SortFunc(b.order, func(i, j int) int { return cmp.Or(compareNets(&b.nets[i], &b.nets[j]), cmp.Compare(i, j)) })
-	b.setNumbers()
-	return true
+	byName := func(i, j int) int { return cmp.Or(compareNets(&b.nets[i], &b.nets[j]), cmp.Compare(i, j)) }
+	return sortUntil(b.order, byName, b.ended) && b.setNumbers()
 }
 
 // collect finds the group of each forest node, numbered in the order of the
 // nodes, and what is in each group. The root of a group is its first node.
-func (b *builder) collect() {
-	b.group = zeros(b.group, len(b.groups))
-	group, count := b.group, 0
-	for i := range group {
+func (b *builder) collect() bool {
+	b.group, b.size = zeros(b.group, len(b.groups)), b.size[:0]
+	for i := range b.group {
+		if b.isEnded(i) {
+			return false
+		}
 		root := b.groups.Find(i)
 		if root == i {
-			group[i] = count
-			count++
+			b.group[i] = len(b.size)
+			b.size = append(b.size, count{})
 		}
-		group[i] = group[root]
+		b.group[i] = b.group[root]
+		switch n := &b.size[b.group[i]]; {
+		case i >= b.wire0:
+			n.wires++
+		case !b.signs[i]:
+			n.pins++
+		}
 	}
-	b.empty(count)
-	nets := b.nets
-	for i, id := range b.pins {
-		if g := &nets[group[i]]; !b.signs[i] {
+	for _, node := range b.tags {
+		b.size[b.group[node]].tags++
+	}
+	b.empty()
+	return b.fill()
+}
+
+// empty makes the nets without what is in them, and room for that.
+func (b *builder) empty() {
+	var all count
+	for _, n := range b.size {
+		all.pins, all.wires, all.tags = all.pins+n.pins, all.wires+n.wires, all.tags+n.tags
+	}
+	m := &b.slabs
+	m.pins, m.wires, m.tags = slices.Grow(m.pins[:0], all.pins), slices.Grow(m.wires[:0], all.wires), slices.Grow(m.tags[:0], all.tags)
+	pins, wires, tags := m.pins[:all.pins], m.wires[:all.wires], m.tags[:all.tags]
+	b.nets = slices.Grow(b.nets[:0], len(b.size))[:len(b.size)]
+	for i, n := range b.size {
+		b.nets[i] = Net{Pins: pins[:0:n.pins], Wires: wires[:0:n.wires], Tags: tags[:0:n.tags]}
+		pins, wires, tags = pins[n.pins:], wires[n.wires:], tags[n.tags:]
+	}
+}
+
+// fill puts what is in each group into its net.
+func (b *builder) fill() bool {
+	for i, id := range b.n.pins {
+		if b.isEnded(i) {
+			return false
+		}
+		if g := &b.nets[b.group[i]]; !b.signs[i] {
 			g.Pins = append(g.Pins, id)
 		}
 	}
 	for i := range b.d.Wires {
-		g := &nets[group[b.wire0+i]]
+		if b.isEnded(i) {
+			return false
+		}
+		g := &b.nets[b.group[b.wire0+i]]
 		g.Wires = append(g.Wires, i)
 	}
 	for name, node := range b.tags {
-		g := &nets[group[node]]
+		g := &b.nets[b.group[node]]
 		g.Tags = append(g.Tags, name)
 	}
-}
-
-// empty makes so many empty nets of those there were.
-func (b *builder) empty(count int) {
-	b.nets = slices.Grow(b.nets[:0], count)[:count]
-	for i := range b.nets {
-		g := &b.nets[i]
-		*g = Net{Pins: g.Pins[:0], Wires: g.Wires[:0], Tags: g.Tags[:0]}
-	}
+	return true
 }
 
 // name sorts what the net of a group holds and names it after its first tag, its first
 // pin or its first wire. Where that name is the tag of another net, as
-// when somebody calls one R1.1, it gets a prime.
-func (b *builder) name(group int) {
+// when somebody calls one R1.1, it gets a prime. It reports whether it was left
+// to.
+func (b *builder) name(group int) bool {
 	g := &b.nets[group]
 	slices.SortFunc(g.Tags, model.NaturalCompare)
-	b.sortPins(g.Pins)
+	if !b.sortPins(g.Pins) {
+		return false
+	}
 	g.Ground = slices.Contains(g.Tags, GroundName)
 	switch {
 	case g.Ground:
@@ -376,22 +468,30 @@ func (b *builder) name(group int) {
 		g.Name += "′"
 	}
 	b.taken[g.Name] = true
+	return true
 }
 
-// sortPins puts pins in the natural order of their names.
-func (b *builder) sortPins(pins []PinID) {
+// sortPins puts pins in the natural order of their names, and reports whether it
+// was left to.
+func (b *builder) sortPins(pins []PinID) bool {
 	if len(pins) < 2 {
-		return
+		return true
 	}
 	list := b.named[:0]
-	for _, id := range pins {
+	for i, id := range pins {
+		if b.isEnded(i + 1) {
+			return false
+		}
 		list = append(list, named{id.String(), id})
 	}
 	b.named = list
-	slices.SortFunc(list, func(p, q named) int { return model.NaturalCompare(p.name, q.name) })
+	if !sortUntil(list, func(p, q named) int { return model.NaturalCompare(p.name, q.name) }, b.ended) {
+		return false
+	}
 	for i := range list {
 		pins[i] = list[i].id
 	}
+	return true
 }
 
 // WireName is what wire i of a diagram is called.
@@ -408,25 +508,34 @@ func compareNets(g, h *Net) int {
 }
 
 // setNumbers fills the netlist with the nets in their order.
-func (b *builder) setNumbers() {
+func (b *builder) setNumbers() bool {
 	n := &b.n
-	n.Ground, n.loose, n.alone = -1, b.looseEnds(), b.alone
-	n.Nets, b.number, b.of = zeros(n.Nets, len(b.nets)), zeros(b.number, len(b.nets)), zeros(b.of, len(b.pins))
+	n.Ground, n.loose = -1, b.looseEnds()
+	n.Nets, b.number, n.of = zeros(n.Nets, len(b.nets)), zeros(b.number, len(b.nets)), zeros(n.of, len(n.pins))
 	for i, g := range b.order {
+		if b.isEnded(i) {
+			return false
+		}
 		b.number[g], n.Nets[i] = i, b.nets[g]
 		if b.nets[g].Ground {
 			n.Ground = i
 		}
 	}
-	for i, id := range b.pins {
-		b.of[i] = b.number[b.group[i]]
-		n.pin[id] = b.of[i]
+	for i := range n.of {
+		if b.isEnded(i) {
+			return false
+		}
+		n.of[i] = b.number[b.group[i]]
 	}
 	n.parts, n.wire = zeros(n.parts, len(b.d.Parts)), zeros(n.wire, len(b.d.Wires))
 	for i := range n.parts {
-		n.parts[i] = b.of[b.first[i]:b.first[i+1]:b.first[i+1]]
+		if b.isEnded(i) {
+			return false
+		}
+		n.parts[i] = n.of[n.first[i]:n.first[i+1]:n.first[i+1]]
 	}
 	for i := range n.wire {
 		n.wire[i] = b.number[b.group[b.wire0+i]]
 	}
+	return true
 }

@@ -90,7 +90,7 @@ func (t *Tracer) Pieces(n *Netlist, d *model.Diagram) ([]Piece, []Joint) {
 
 // cut finds where wires are cut, sorted by wire.
 func (t *Tracer) cut(d *model.Diagram) {
-	t.index.index(d.Wires)
+	t.index.index(d.Wires, nil)
 	t.cuts = t.cuts[:0]
 	mark := func(p geom.Point) {
 		for _, w := range t.index.At(p) {

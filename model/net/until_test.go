@@ -1,7 +1,10 @@
 package net
 
 import (
+	"cmp"
 	"fmt"
+	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"copperglass/model"
@@ -32,6 +35,33 @@ func TestBuildUntil(t *testing.T) {
 		asked = 0
 		if n := BuildUntil(d, ended); n != nil || asked != last {
 			t.Errorf("asked %d times when %d was the last: %v", asked, last, n != nil)
+		}
+	}
+}
+
+// Large lists are sorted in batches like small ones at once, and whichever
+// question is the last, sorting ends there.
+func TestSortUntil(t *testing.T) {
+	t.Parallel()
+	r := rand.New(rand.NewPCG(3, 5))
+	for _, n := range []int{0, 1, batch, batch + 1, 3 * batch, 5*batch + 77} {
+		list := make([]int, n)
+		for i := range list {
+			list[i] = r.IntN(n)
+		}
+		want := slices.Sorted(slices.Values(list))
+		asked, last := 0, 0
+		ended := func() bool { asked++; return asked == last }
+		got := slices.Clone(list)
+		if !sortUntil(got, cmp.Compare[int], ended) || !slices.Equal(got, want) {
+			t.Errorf("%d are not sorted", n)
+		}
+		whole := asked
+		for last = 1; last <= whole; last++ {
+			asked = 0
+			if sortUntil(slices.Clone(list), cmp.Compare[int], ended) || asked != last {
+				t.Errorf("of %d: asked %d times when %d was the last", n, asked, last)
+			}
 		}
 	}
 }

@@ -53,11 +53,43 @@ func colourNamed(word string) (colour, bool) {
 // colourWords splits a text at spaces, hyphens, commas and slashes, and reports
 // whether any of the words is a colour, so that the text is meant as bands.
 func colourWords(text string) (words []string, ok bool) {
-	words = strings.FieldsFunc(text, func(r rune) bool { return strings.ContainsRune(" -,/", r) })
+	for _, word := range strings.FieldsFunc(text, func(r rune) bool { return strings.ContainsRune(" -,/", r) }) {
+		words = append(words, unfused(word)...)
+	}
 	return words, slices.ContainsFunc(words, func(word string) bool {
 		_, ok := colourNamed(word)
 		return ok
 	})
+}
+
+// unfused splits names of colours that are written without anything between them;
+// any other word stays as it is.
+func unfused(word string) []string {
+	var parts []string
+	for rest := strings.ToLower(word); rest != ""; {
+		name := colourBefore(rest)
+		if name == "" {
+			return []string{word}
+		}
+		parts = append(parts, name)
+		rest = rest[len(name):]
+	}
+	return parts
+}
+
+// colourBefore is the name of a colour that a text begins with, or "".
+func colourBefore(text string) string {
+	for _, other := range []string{"gray", "purple"} {
+		if strings.HasPrefix(text, other) {
+			return other
+		}
+	}
+	for _, c := range colours {
+		if strings.HasPrefix(text, c.name) {
+			return c.name
+		}
+	}
+	return ""
 }
 
 // readBands reads colour bands from both ends of the part. The order written goes
@@ -96,11 +128,18 @@ func bandsOf(words []string, part Part) ([]colour, error) {
 	for i, word := range words {
 		c, ok := colourNamed(word)
 		if !ok {
-			return nil, fmt.Errorf("%s is no colour of the code", quote(word))
+			return nil, noColour(word)
 		}
 		bands[i] = c
 	}
 	return bands, checkCount(bands, part)
+}
+
+func noColour(word string) error {
+	if near := nearColour(word); near != "" {
+		return fmt.Errorf("%s is no colour of the code, but %s is", quote(word), near)
+	}
+	return fmt.Errorf("%s is no colour of the code", quote(word))
 }
 
 // checkCount has a single black band as a zero-ohm link (common practice, no source)

@@ -6,7 +6,7 @@ import (
 	"unicode"
 )
 
-const eia96Scheme = "two digits and letter (EIA-96)"
+const eia96Scheme = "EIA-96 code"
 
 // eia96Power gives the power of ten of a multiplier letter of the two-digit code. Y
 // and R, X and S, B and H mean the same. EIA publishes no free table; three makers'

@@ -1,6 +1,7 @@
 package quantity
 
 import (
+	"bytes"
 	"math"
 	"math/big"
 	"strconv"
@@ -45,24 +46,30 @@ func format(x float64, unit Unit, short bool) string {
 
 // threeDigits rounds x > 0 half away from zero: x ≈ d.dd · 10^exponent.
 func threeDigits(x float64) (digits string, exponent int) {
-	text := strconv.FormatFloat(x, 'e', 2, 64) // half to even on the exact value
+	var room [mostSigns]byte
+	text := strconv.AppendFloat(room[:0], x, 'e', 2, 64) // half to even on the exact value
 	if isTie(x) {
-		text = strconv.FormatFloat(math.Nextafter(x, math.Inf(1)), 'e', 2, 64)
+		text = strconv.AppendFloat(room[:0], math.Nextafter(x, math.Inf(1)), 'e', 2, 64)
 	}
-	mantissa, power, _ := strings.Cut(text, "e")
-	exponent, _ = strconv.Atoi(power)
-	return strings.Replace(mantissa, ".", "", 1), exponent
+	mantissa, power, _ := bytes.Cut(text, []byte("e"))
+	exponent, _ = strconv.Atoi(string(power))
+	return string([]byte{mantissa[0], mantissa[2], mantissa[3]}), exponent
 }
+
+// mostSigns is how many a float64 has at most with an exponent, written as short
+// as it can be.
+const mostSigns = len("-1.7976931348623157e+308")
 
 // isTie reports whether x lies exactly between two numbers of three digits. Such a
 // number has four digits, the last of them 5, and is held without rounding.
 func isTie(x float64) bool {
-	shortest := strconv.FormatFloat(x, 'e', -1, 64)
-	mantissa, _, _ := strings.Cut(shortest, "e")
+	var room [mostSigns]byte
+	shortest := strconv.AppendFloat(room[:0], x, 'e', -1, 64)
+	mantissa, _, _ := bytes.Cut(shortest, []byte("e"))
 	if len(mantissa) != len("1.235") || mantissa[len(mantissa)-1] != '5' {
 		return false
 	}
-	r, _ := new(big.Rat).SetString(shortest)
+	r, _ := new(big.Rat).SetString(string(shortest))
 	_, exact := r.Float64()
 	return exact
 }

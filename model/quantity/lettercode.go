@@ -79,9 +79,24 @@ func (p Part) marks(letter rune) bool {
 	return ok || p == AnyPart && Capacitor.marks(letter)
 }
 
-func resistorLetters(m mark) Readings  { return letterCode(m, Resistor) }
-func capacitorLetters(m mark) Readings { return letterCode(m, Capacitor) }
-func inductorLetters(m mark) Readings  { return letterCode(m, Inductor) }
+func resistorLetters(m mark) Readings { return letterCode(m, Resistor) }
+
+// capacitorLetters takes an F behind a prefix that ends the number for the unit,
+// not for 1 %.
+func capacitorLetters(m mark) Readings {
+	if strings.EqualFold(m.suffix, "F") && m.tail == "" && unicode.ToUpper(m.letter) != 'F' {
+		return nil
+	}
+	return letterCode(m, Capacitor)
+}
+
+// inductorLetters takes the H behind a prefix for the unit, not for 3 %.
+func inductorLetters(m mark) Readings {
+	if strings.EqualFold(m.suffix, "H") && unicode.ToUpper(m.letter) != 'R' {
+		return nil
+	}
+	return letterCode(m, Inductor)
+}
 
 func letterCode(m mark, part Part) Readings {
 	power, ok := part.multiplier(m.letter)

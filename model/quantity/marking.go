@@ -42,6 +42,7 @@ type Reading struct {
 	TolerancePercent Tolerance // zero where the marking tells none
 	Usual            bool      // the tolerance is not marked, only usual with such a marking
 	PPMPerKelvin     float64   // temperature coefficient in 1e-6/K, 0 where none is marked
+	Rated            float64   // what is marked beside it: watts of a resistor, volts of a capacitor, amperes of an inductor; 0 for none
 	Unlikely         bool      // possible, but seldom meant; another reading goes before it
 	Note             string    // what makes it doubtful, in words; empty when nothing does
 }
@@ -57,12 +58,17 @@ type Readings []Reading
 // plain, and colour bands written as words or as the two letters of IEC 60062 (for
 // resistors and inductors). A marking that can be read in several ways gives them all.
 //
-// A marking without meaning gives an error: one sentence that quotes it.
+// Behind the marking may stand a tolerance and the rating that goes with the part.
+//
+// A marking without meaning gives an error: one sentence that quotes it and says what
+// may have been meant.
 func ReadMarking(text string, part Part) (Readings, error) {
 	readings, err := readMarking(text, part)
 	if err != nil {
-		return nil, fmt.Errorf("%s is no %s marking: %w; check the marking or type the value",
-			quote(text), part, err)
+		var ok bool
+		if readings, ok = readSpaced(text, part); !ok {
+			return nil, fmt.Errorf("%s is no %s marking: %w; %s", quote(text), part, err, meant(text, part))
+		}
 	}
 	for i := range readings {
 		readings[i].remark(E192)
@@ -205,6 +211,9 @@ func (m mark) fault(part Part) error {
 // plainValue reads a value printed with a decimal point or a unit ("4.7µF", "0,22Ω"),
 // common on large parts; fault is the error for what is none either.
 func plainValue(text string, part Part, fault error) (Readings, error) {
+	if x, ok := bareDecimal(text); ok && part >= Capacitor {
+		return withoutUnit(x, part), nil
+	}
 	var readings Readings
 	for p := Resistor; p <= Inductor; p++ {
 		x, err := Parse(text, p.unit())
@@ -216,6 +225,30 @@ func plainValue(text string, part Part, fault error) (Readings, error) {
 		return nil, fault
 	}
 	return readings, nil
+}
+
+// bareDecimal reads digits with a decimal mark and nothing else.
+func bareDecimal(text string) (float64, bool) {
+	if strings.Trim(text, figures+".,") != "" || !strings.ContainsAny(text, ".,") {
+		return 0, false
+	}
+	x, err := Parse(text, None)
+	return x, err == nil && x > 0
+}
+
+// withoutUnit reads a decimal number without a unit: microhenries on an inductor,
+// microfarads on a capacitor, or picofarads where there is a whole one. Common
+// practice, no source.
+func withoutUnit(x float64, part Part) Readings {
+	if part == Inductor {
+		return Readings{{Value: x * 1e-6, Unit: Henry, Scheme: "plain microhenries"}}
+	}
+	micro := Reading{Value: x * 1e-6, Unit: Farad, Scheme: "plain microfarads"}
+	if x < 1 {
+		return Readings{micro}
+	}
+	micro.Unlikely = true
+	return Readings{{Value: x * 1e-12, Unit: Farad, Scheme: "plain picofarads"}, micro}
 }
 
 // isWritten reports whether text is more than digits and one letter: it has a decimal

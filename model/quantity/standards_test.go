@@ -227,7 +227,7 @@ func TestEIA96Codes(t *testing.T) {
 	letters := tableOf[map[string]float64](t, standardCase(t, "MST-07"), "letters")
 	for code, value := range codes {
 		for letter, times := range letters {
-			r, ok := withScheme(code+letter, Resistor, "two digits and letter (EIA-96)")
+			r, ok := withScheme(code+letter, Resistor, "EIA-96 code")
 			if !ok || !close9(r.Value, value*times) || r.TolerancePercent.Plus != 1 || !r.Usual {
 				t.Errorf("%s%s: %+v, want %v", code, letter, r, value*times)
 			}
@@ -312,7 +312,7 @@ func testTolerance(t *testing.T, r Reading, percent any, picofarads float64) {
 	if !close9(r.TolerancePercent.Plus, want.Plus) || !close9(r.TolerancePercent.Minus, want.Minus) {
 		t.Errorf("tolerance %+v, want %+v", r.TolerancePercent, want)
 	}
-	usual := strings.Contains(r.Scheme, "digit") && r.Unit == Ohm
+	usual := (strings.Contains(r.Scheme, "digit") || r.Scheme == eia96Scheme) && r.Unit == Ohm
 	if r.Usual != usual {
 		t.Errorf("usual tolerance: %t, want %t", r.Usual, usual)
 	}
@@ -327,7 +327,7 @@ func schemeWords(name string) string {
 	case "3-digit", "4-digit":
 		return name + " code"
 	case "two digits and letter":
-		return "two digits and letter (EIA-96)"
+		return "EIA-96 code"
 	case "link":
 		return "zero-ohm link"
 	case "current-sense practice of some makers, M for milliohm":
