@@ -14,11 +14,19 @@ import (
 const (
 	// forcing is the conductance in siemens that forces a transistor.
 	forcing = 10
+	// mostWork bounds the search for other states, in iterations times unknowns, so
+	// that it takes some tenths of a second at most, mostWorkOfOne a part of
+	// a try.
+	mostWork, mostWorkOfOne = 250e3, 100e3
+	// leastOfOne is how many iterations it may take all the same.
+	leastOfOne = 150
 	// apart is by how many volts some net must differ between two operating
 	// points, beside a thousandth of its voltage.
 	apart = 0.01
-	// mostTries bounds how often the circuit is forced and left to settle.
-	mostTries = 96
+	// mostTries bounds how often the circuit is forced and left to settle;
+	// fewTries where there are more transistors than are forced, and with them
+	// more states than could be shown.
+	mostTries, fewTries = 96, 8
 )
 
 // survey looks for the stable states of a circuit whose transistors may hold
@@ -29,13 +37,24 @@ const (
 // to settle from there; then the same is done with what was found. That is a
 // search, not a proof that there are no more.
 type survey struct {
-	ctx   context.Context
-	base  *Result // for mode, settings, nets and notes
-	held  []*part // of circuit
-	fixed []int
+	ctx  context.Context
+	base *Result // for mode, settings, nets and notes
+	held []*part // of circuit
 	*circuit
-	tries   int
-	stopped bool // whether the search ended before it was through
+	series      *newton.Series // solves the circuit with the forces in it
+	forces      []*forces      // by transistor that may be forced
+	disturbance *disturbance   // of the same equations
+	tries       int
+	work        float64 // iterations times unknowns so far
+	stopped     bool    // whether the search ended before it was through
+}
+
+// forces are what may force a part's transistor to do otherwise than it does. They
+// are in the circuit only while it is being solved.
+type forces struct {
+	part              *part
+	switched, control *conductor
+	own, all          []element // of the part, without these and with them
 }
 
 // latch returns r, if it is stable, or else a stable state near it. Without a
@@ -82,9 +101,41 @@ func newSurvey(ctx context.Context, d *model.Diagram, r *Result) *survey {
 	fixed, _ := c.reference()
 	c.strandedSources()
 	c.keepGates(r.circuit)
-	newSystem(c, fixed) // numbers the unknowns
-	return &survey{ctx: ctx, base: r, circuit: c, fixed: fixed, held: c.feedback()}
+	s := &survey{ctx: ctx, base: r, circuit: c, held: c.feedback()}
+	for _, p := range s.held {
+		s.forces = append(s.forces, newForces(p))
+	}
+	s.attach()
+	defer s.detach()
+	system := newSystem(c, fixed)
+	s.series = newton.NewSeries(system, newton.Settings{})
+	s.disturbance = newDisturbance(system)
+	s.release()
+	return s
 }
+
+// attach puts the forces into the circuit, detach takes them out.
+func (s *survey) attach() {
+	for _, f := range s.forces {
+		f.part.elements = f.all
+	}
+}
+
+func (s *survey) detach() {
+	for _, f := range s.forces {
+		f.part.elements = f.own
+	}
+}
+
+// release makes all forces carry nothing.
+func (s *survey) release() {
+	for _, f := range s.forces {
+		f.switched.siemens, f.control.siemens = 0, 0
+	}
+}
+
+// isSpent reports whether the search has had its share of work.
+func (s *survey) isSpent() bool { return s.work >= mostWork }
 
 // stable returns r if it is stable, or else a stable state that the circuit
 // falls into from there; r with a note where none is found.
@@ -162,10 +213,13 @@ func refs(parts []*part) []string {
 // of them.
 func (s *survey) search(one *Result) []*Result {
 	all := []*Result{one}
-	s.stopped = len(s.held) > mostForced
+	most := mostTries
+	if s.stopped = len(s.held) > mostForced; s.stopped {
+		most = fewTries
+	}
 	for i := 0; i < len(all); i++ {
 		for _, p := range s.held[:min(len(s.held), mostForced)] {
-			if s.tries++; s.tries > mostTries || s.ctx.Err() != nil {
+			if s.tries++; s.tries > most || s.isSpent() || s.ctx.Err() != nil {
 				s.stopped = true
 				return all
 			}
@@ -180,33 +234,34 @@ func (s *survey) search(one *Result) []*Result {
 	return all
 }
 
-// transistorForce returns a conductor that makes the part's transistor do the
-// opposite of the state, nil where it has none.
-func transistorForce(p *part, s State) *conductor {
+// newForces returns the conductors that make the part's transistor carry what it
+// does not, or nothing, once they conduct.
+func newForces(p *part) *forces {
+	between := func(a, b terminal) *conductor { return &conductor{ends: ends{a: a, b: b}, siemens: forcing} }
+	f := &forces{part: p, own: p.elements}
 	for _, e := range p.elements {
 		switch q := e.(type) {
 		case *bipolar:
-			if s == CutOff {
-				return &conductor{ends: ends{a: q.collector, b: q.emitter}, siemens: forcing}
-			}
-			return &conductor{ends: ends{a: q.base, b: q.emitter}, siemens: forcing}
+			f.switched, f.control = between(q.collector, q.emitter), between(q.base, q.emitter)
 		case *fieldEffect:
-			if s == CutOff {
-				return &conductor{ends: ends{a: q.drain, b: q.source}, siemens: forcing}
-			}
-			return &conductor{ends: ends{a: q.gate, b: q.source}, siemens: forcing}
+			f.switched, f.control = between(q.drain, q.source), between(q.gate, q.source)
 		}
 	}
-	return nil
+	f.all = append(slices.Clip(p.elements), f.switched, f.control)
+	return f
 }
 
 // force returns where the circuit settles once p is no longer forced out of
 // what it does in r; nil where it does not.
 func (s *survey) force(r *Result, p *part) *Result {
-	start, own := s.startAt(r), p.elements // other latches stay as they are
-	p.elements = append(own[:len(own):len(own)], transistorForce(p, r.Parts[p.Ref].State))
-	x, stats := newton.Solve(s.ctx, newSystem(s.circuit, s.fixed), start, newton.Settings{Near: true, Direct: 40})
-	p.elements = own
+	f := s.forces[slices.Index(s.held, p)]
+	if r.Parts[p.Ref].State == CutOff {
+		f.switched.siemens = forcing
+	} else {
+		f.control.siemens = forcing
+	}
+	x, stats := s.solve(s.startAt(r), newton.Settings{Near: true, Direct: 40}) // other latches stay as they are
+	s.release()
 	if stats.Status != newton.Converged {
 		return nil
 	}
@@ -218,9 +273,20 @@ func (s *survey) force(r *Result, p *part) *Result {
 	return other
 }
 
+// solve solves the circuit with the forces as they are. One order serves for all.
+func (s *survey) solve(start newton.Point, set newton.Settings) (newton.Point, newton.Stats) {
+	s.attach()
+	defer s.detach()
+	set.Most = max(leastOfOne, int(mostWorkOfOne/float64(s.unknowns)))
+	s.series.Adopt(set)
+	x, stats := s.series.Solve(s.ctx, start)
+	s.work += float64(stats.Iterations * s.unknowns)
+	return x.Clone(), stats
+}
+
 // settle returns where the circuit settles from x, nil where it does not.
 func (s *survey) settle(x newton.Point) *Result {
-	settled, stats := newton.Solve(s.ctx, newSystem(s.circuit, s.fixed), x, newton.Settings{Settle: true})
+	settled, stats := s.solve(x, newton.Settings{Settle: true})
 	if stats.Status != newton.Converged {
 		return nil
 	}

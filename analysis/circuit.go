@@ -69,63 +69,48 @@ type terminal struct {
 // compile turns the diagram into elements. The faults are those of single
 // parts.
 func compile(d *model.Diagram, nets *net.Netlist, set model.Setting) (*circuit, faults) {
-	return compileUntil(context.Background(), d, nets, set)
+	return compileUntil(context.Background(), d, nets, set, &stock{})
 }
 
 // compileUntil does the same until the context ends; what it returns is not to
-// be used then.
-func compileUntil(ctx context.Context, d *model.Diagram, nets *net.Netlist, set model.Setting) (*circuit, faults) {
+// be used then. It takes what it can from the stock, and lays in the rest.
+func compileUntil(ctx context.Context, d *model.Diagram, nets *net.Netlist, set model.Setting, kept *stock) (*circuit, faults) {
 	c := &circuit{diagram: d, nets: nets, nodes: len(nets.Nets), byRef: make(map[string]*part, len(d.Parts)), datum: -1}
 	var found faults
 	all := make([]part, len(d.Parts))
+	kept.begin(d, set)
 	for i, p := range d.Parts {
 		if i%askEvery == 0 && ctx.Err() != nil {
-			break
+			return c, nil
 		}
-		values, problems := d.Resolve(p, set)
-		kind := p.LookupKind()
-		found = append(found, valueFaults(p, kind, values, problems)...)
-		if kind == nil {
+		r := kept.part(d, i, set)
+		found = append(found, r.faults...)
+		if r.kind == nil {
 			continue
 		}
 		q := &all[i]
-		*q = part{Part: p, kind: kind, values: values, nets: nets.Part(i)}
-		q.pins = make([]string, 0, len(q.nets))
-		for _, pin := range kind.Pins(p) {
-			q.pins = append(q.pins, pin.Name)
-		}
+		*q = part{Part: p, kind: r.kind, values: r.values, pins: r.pins, nets: nets.Part(i), leftOpen: r.leftOpen}
 		c.byRef[p.Ref] = q
-		if kind.Equation == nil {
-			continue
+		if r.kind.Equation != nil {
+			c.parts = append(c.parts, q)
+			c.addElements(q, r.equation)
 		}
-		c.parts = append(c.parts, q)
-		found = append(found, c.addElements(q)...)
 	}
-	c.join()
+	c.join(ctx)
 	return c, found
 }
 
 // askEvery is after how many parts compiling looks at the context.
 const askEvery = 256
 
-// addElements turns the part's equation into elements, unless something is
-// lacking.
-func (c *circuit) addElements(p *part) faults {
-	if len(p.kind.Missing(p.values)) > 0 {
-		p.leftOpen = true
-		return nil
+// addElements turns the part's equation into elements.
+func (c *circuit) addElements(p *part, equation []model.Element) {
+	b := builder{circuit: c, part: p, many: float64(p.Multiple())}
+	p.first = c.nodes
+	p.elements = make([]element, 0, len(equation))
+	for _, e := range equation {
+		b.add(e)
 	}
-	equation := p.kind.Elements(p.Part, p.values)
-	if !slices.ContainsFunc(equation, isSenseless) {
-		b := builder{circuit: c, part: p, many: float64(p.Multiple())}
-		p.first = c.nodes
-		for _, e := range equation {
-			b.add(e)
-		}
-		return nil
-	}
-	p.leftOpen = true
-	return faults{{Text: p.Ref + " is left open: its values do not go together; change one of them", Parts: []string{p.Ref}}}
 }
 
 // isSenseless reports whether an element holds something that is no finite
@@ -250,7 +235,7 @@ func (b *builder) link(e ends) {
 
 // join makes junctions of the nodes that links join, and islands of the
 // junctions between which a direct current can flow.
-func (c *circuit) join() {
+func (c *circuit) join(ctx context.Context) {
 	c.joined = net.NewGroups(c.nodes)
 	for _, l := range c.links {
 		c.joined.Join(l.a.node, l.b.node)
@@ -259,7 +244,10 @@ func (c *circuit) join() {
 	for n := range c.nodes {
 		c.islands.Join(n, c.joined.Find(n))
 	}
-	for _, p := range c.parts {
+	for i, p := range c.parts {
+		if i%askEvery == 0 && ctx.Err() != nil {
+			return
+		}
 		for _, e := range p.elements {
 			path := e.path()
 			for _, t := range path {

@@ -22,19 +22,20 @@ const farthest = 1e4
 // voltages from 1 V on, each ten times the last, for as long as there is a
 // solution. Without such sources these are second tries, each from the last
 // solution.
-func (r *Result) giveWay(ctx context.Context, s *system) []relaxed {
+func (r *Result) giveWay(ctx context.Context, s *system, set newton.Settings) []relaxed {
 	defer func() { s.yield = 0 }()
+	series := newton.NewSeries(s, set)
 	var found []relaxed
-	var x newton.Point
+	var last newton.Point
 	for volts := 1.0; volts <= farthest; volts *= 10 {
 		s.yield = 1 / volts
-		var stats newton.Stats
-		x, stats = newton.Solve(ctx, s, x, newton.Settings{})
+		x, stats := series.Solve(ctx, last)
 		r.Iterations += stats.Iterations
 		if stats.Status != newton.Converged {
 			break
 		}
-		found = append(found, relaxed{volts, x})
+		last = x.Clone()
+		found = append(found, relaxed{volts, last})
 	}
 	return found
 }

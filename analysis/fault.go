@@ -2,8 +2,8 @@ package analysis
 
 import (
 	"cmp"
+	"math"
 	"slices"
-	"strconv"
 
 	"copperglass/model"
 	"copperglass/model/geom"
@@ -21,7 +21,7 @@ func (f faults) stop() bool {
 }
 
 // sorted returns those that stop the analysis first, each group in natural
-// order, each sentence once.
+// order, each sentence about a place once.
 func (f faults) sorted() []Fault {
 	slices.SortStableFunc(f, func(a, b Fault) int {
 		if a.Stops != b.Stops {
@@ -29,7 +29,9 @@ func (f faults) sorted() []Fault {
 		}
 		return model.NaturalCompare(a.Text, b.Text)
 	})
-	return slices.CompactFunc(f, func(a, b Fault) bool { return a.Text == b.Text })
+	return slices.CompactFunc(f, func(a, b Fault) bool {
+		return a.Text == b.Text && (a.At == nil || b.At == nil || *a.At == *b.At)
+	})
 }
 
 func btoi(b bool) int {
@@ -42,7 +44,7 @@ func btoi(b bool) int {
 // drawingFaults finds what is wrong with the drawing before anything is
 // computed.
 func drawingFaults(d *model.Diagram, nets *net.Netlist) faults {
-	found := slices.Concat(emptyDrawing(d), doubledNames(d), looseEnds(nets), strayTags(d, nets), idleSigns(d, nets))
+	found := slices.Concat(emptyDrawing(d), doubledNames(d), looseEnds(d, nets), strayTags(d, nets), idleSigns(d, nets))
 	if len(d.Modes) == 0 {
 		return found
 	}
@@ -73,18 +75,60 @@ func doubledNames(d *model.Diagram) faults {
 	return found
 }
 
-func looseEnds(nets *net.Netlist) faults {
+func looseEnds(d *model.Diagram, nets *net.Netlist) faults {
+	loose := nets.Loose()
+	if len(loose) == 0 {
+		return nil
+	}
+	pins := placedPins(d)
 	var found faults
-	for _, l := range nets.Loose() {
+	for _, l := range loose {
 		at := l.At
 		found.add(Fault{
-			Text:  net.WireName(l.Wire) + " ends at (" + strconv.Itoa(at.X) + ", " + strconv.Itoa(at.Y) + ") where nothing is; lead it to a pin or a wire, or take it away",
+			Text:  "a wire's loose end" + besidePin(pins, at) + ": lead it to a pin or a wire, or take it away",
 			Nets:  []int{nets.Wire(l.Wire)},
 			Wires: []int{l.Wire},
 			At:    &at,
+
+			Unfinished: true,
 		})
 	}
 	return found
+}
+
+// placedPin is a pin of a part that stands on the sheet.
+type placedPin struct {
+	part *model.Part
+	name string
+	at   geom.Point
+}
+
+func placedPins(d *model.Diagram) []placedPin {
+	var pins []placedPin
+	for _, p := range d.Parts {
+		if p.Placed && p.LookupKind() != nil {
+			for _, pin := range p.PlacedPins() {
+				pins = append(pins, placedPin{p, pin.Name, pin.At})
+			}
+		}
+	}
+	return pins
+}
+
+// besidePin says which pin is the nearest to a place, by steps along the grid,
+// or nothing where there is none.
+func besidePin(pins []placedPin, at geom.Point) string {
+	best, least := -1, math.MaxInt
+	for i, pin := range pins {
+		by := pin.at.Sub(at)
+		if steps := max(by.X, -by.X) + max(by.Y, -by.Y); steps < least {
+			best, least = i, steps
+		}
+	}
+	if best < 0 {
+		return ""
+	}
+	return " near " + pins[best].part.Ref + "'s " + pinName(pins[best].part, pins[best].name)
 }
 
 // strayTags finds tags on pins that a part does not have.
@@ -103,14 +147,15 @@ func strayTags(d *model.Diagram, nets *net.Netlist) faults {
 	return found
 }
 
-// openPins finds pins that are joined to nothing, and parts that are joined to
-// nothing at all.
+// openPins finds pins that are joined to nothing, and, in one fault, parts that
+// are joined to nothing at all.
 func (c *circuit) openPins() faults {
 	var found faults
+	var bare []string
 	for _, p := range c.parts {
 		open := c.openPinsOf(p)
 		if len(open) > 1 && len(open) == len(p.pins) && c.bare(p) {
-			found.add(Fault{Text: p.Ref + " is joined to nothing yet", Parts: []string{p.Ref}})
+			bare = append(bare, p.Ref)
 			continue
 		}
 		for _, pin := range open {
@@ -119,8 +164,13 @@ func (c *circuit) openPins() faults {
 				Parts: []string{p.Ref},
 				Nets:  []int{p.net(pin)},
 				At:    pinPlace(p.Part, pin),
+
+				Unfinished: true,
 			})
 		}
+	}
+	if bare = sortedNames(bare); len(bare) > 0 {
+		found.add(Fault{Text: someOf(bare) + verb(len(bare), " is", " are") + " joined to nothing yet", Parts: bare, Unfinished: true})
 	}
 	return found
 }
@@ -164,7 +214,7 @@ func idleSigns(d *model.Diagram, nets *net.Netlist) faults {
 		}
 		for _, pin := range p.PlacedPins() {
 			if nets.Alone(p.Ref, pin.Name) {
-				found.add(Fault{Text: p.Ref + " is joined to nothing; put it on a pin or a wire", Parts: []string{p.Ref}, At: &pin.At})
+				found.add(Fault{Text: p.Ref + " is joined to nothing; put it on a pin or a wire", Parts: []string{p.Ref}, At: &pin.At, Unfinished: true})
 			}
 		}
 	}

@@ -34,17 +34,92 @@ func (c *circuit) eachFieldEffect(do func(*part, *fieldEffect)) {
 }
 
 // looseGates finds further gates that float because only leakage determined
-// their net at the operating point last reported, and reports whether there are
-// any: then there is another operating point to be found.
+// their net at the operating point last reported, and those that float because
+// of these, and reports whether there are any: then there is another operating
+// point to be found.
 func (c *circuit) looseGates() bool {
-	found := false
-	c.eachFieldEffect(func(_ *part, q *fieldEffect) {
-		g := &c.tally.hanging
-		if !q.floats && c.isOpen(q.gate.node) && g.groups.Find(q.gate.node) != g.groups.Find(q.source.node) {
-			q.floats, found = true, true
+	l := loosening{circuit: c}
+	c.eachFieldEffect(func(p *part, q *fieldEffect) {
+		if i := c.place[q.gate.node]; i >= 0 && !q.floats {
+			l.note(p, q, i)
 		}
 	})
-	return found
+	if l.gates == nil {
+		return false
+	}
+	l.countTies()
+	for i, open := range c.tally.flow.open[:c.voltages] {
+		if open {
+			l.loosen(i)
+		}
+	}
+	return l.found
+}
+
+// loosening follows floating gates along a chain: what only transistors without
+// a gate lead to floats, and so do the gates there.
+type loosening struct {
+	*circuit
+	gates map[int][]gate    // by unknown of the gate's voltage
+	hung  map[*part][]*knot // by transistor
+	found bool
+}
+
+// gate is a gate that may come to float.
+type gate struct {
+	part *part
+	of   *fieldEffect
+}
+
+// knot is a group of nodes and how many of the transistors it hangs on have a
+// gate that is not known to float.
+type knot struct {
+	*hanger
+	tied int
+}
+
+func (l *loosening) note(p *part, q *fieldEffect, i int) {
+	if l.gates == nil {
+		l.gates = map[int][]gate{}
+	}
+	l.gates[i] = append(l.gates[i], gate{p, q})
+}
+
+func (l *loosening) countTies() {
+	l.hung = map[*part][]*knot{}
+	floats := map[*part]bool{}
+	l.eachFieldEffect(func(p *part, q *fieldEffect) { floats[p] = q.floats })
+	for _, one := range l.tally.hanging.list {
+		k := &knot{hanger: one}
+		for _, i := range one.ties {
+			p := l.parts[i]
+			if !floats[p] {
+				k.tied++
+				l.hung[p] = append(l.hung[p], k)
+			}
+		}
+	}
+}
+
+// loosen notes that the voltage i is open, and what follows.
+func (l *loosening) loosen(i int) {
+	groups := &l.tally.hanging.groups
+	for due := []int{i}; len(due) > 0; {
+		i, due = due[len(due)-1], due[:len(due)-1]
+		for _, g := range l.gates[i] {
+			if g.of.floats || groups.Find(g.of.gate.node) == groups.Find(g.of.source.node) {
+				continue
+			}
+			g.of.floats, l.found = true, true
+			for _, k := range l.hung[g.part] {
+				if k.tied--; k.tied == 0 {
+					for _, n := range k.nodes {
+						due = append(due, l.place[n])
+					}
+				}
+			}
+		}
+	}
 }
 
 // isOpen reports whether the node's voltage was found to be undetermined.
@@ -140,21 +215,42 @@ func (h *hanging) gather(c *circuit, ties [][]int, fed []bool) {
 	}
 	h.list = slices.DeleteFunc(h.list, func(one *hanger) bool { return len(one.ties) == 0 })
 	for _, one := range h.list {
-		one.unused = c.isUnused(one)
+		one.unused = h.isUnused(c, one)
 	}
 }
 
-// isUnused reports whether the group is one pin of a bipolar transistor, with
-// what is within the part behind it, that goes nowhere.
-func (c *circuit) isUnused(one *hanger) bool {
-	pins := 0
+// isUnused reports whether the group is a dead end: one pin of a bipolar
+// transistor, with what is within the part behind it, that goes nowhere, or
+// only by way of parts that have no other end.
+func (h *hanging) isUnused(c *circuit, one *hanger) bool {
+	p, pins := c.parts[one.ties[0]], 0
+	if _, isBipolar := bipolarOf(p); !isBipolar || len(one.ties) > 1 {
+		return false
+	}
+	isElsewhere := func(n int) bool { return h.groups.Find(n) != h.groups.Find(one.nodes[0]) }
 	for _, n := range one.nodes {
-		if n < len(c.nets.Nets) {
-			pins += len(c.nets.Nets[n].Pins)
+		if n >= len(c.nets.Nets) {
+			continue
+		}
+		for _, id := range c.nets.Nets[n].Pins {
+			switch q := c.byRef[id.Ref]; {
+			case q == p:
+				pins++
+			case q == nil || slices.ContainsFunc(q.nets, isElsewhere):
+				return false
+			}
 		}
 	}
-	p := c.parts[one.ties[0]]
-	return pins == 1 && slices.ContainsFunc(p.elements, func(e element) bool { _, ok := e.(*bipolar); return ok })
+	return pins == 1
+}
+
+func bipolarOf(p *part) (*bipolar, bool) {
+	for _, e := range p.elements {
+		if q, ok := e.(*bipolar); ok {
+			return q, true
+		}
+	}
+	return nil, false
 }
 
 // findHeld finds which groups hang on leakage only, and notes their unknowns as
@@ -168,7 +264,7 @@ func (r *Result) findHeld(c *circuit, h *hanging, open []bool) {
 	for found := true; found; {
 		found = false
 		for _, one := range h.list {
-			if !one.held && r.isHeld(c, one) {
+			if !one.held && r.isHeld(c, h, one) {
 				one.held, found = true, true
 				for _, n := range one.nodes {
 					open[c.place[n]] = true
@@ -178,20 +274,24 @@ func (r *Result) findHeld(c *circuit, h *hanging, open []bool) {
 	}
 }
 
-func (r *Result) isHeld(c *circuit, one *hanger) bool {
+func (r *Result) isHeld(c *circuit, h *hanging, one *hanger) bool {
 	if one.unused {
 		return true
 	}
-	controlled := 0
+	controlled, fromHere := 0, 0
 	for _, i := range one.ties {
+		p := c.parts[i]
 		if !isQuiet(r.ordered[i]) {
 			return false
 		}
-		if c.isControlled(c.parts[i]) {
+		if q, isBipolar := bipolarOf(p); isBipolar && h.groups.Find(q.base.node) == h.groups.Find(one.nodes[0]) {
+			fromHere++
+		}
+		if c.isControlled(p) {
 			controlled++
 		}
 	}
-	return controlled <= 1
+	return controlled <= 1 || fromHere == len(one.ties) // nothing but bases, joined and left open
 }
 
 // isQuiet reports whether the transistor carries no more than leakage.
@@ -224,7 +324,11 @@ func (c *circuit) heldFaults() faults {
 			for i, k := range one.ties {
 				names[i] = c.parts[k].Ref
 			}
-			found.add(c.floating(nets, "only the leakage of "+list(sortedNames(names))+" leads"))
+			leads := "only the leakage of "
+			if one.unused {
+				leads = "nothing but "
+			}
+			found.add(c.floating(nets, leads+list(sortedNames(names))+" leads"))
 		}
 	}
 	return found

@@ -3,6 +3,7 @@ package analysis
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 )
@@ -126,6 +127,82 @@ func TestGatesThatAreDetermined(t *testing.T) {
 				t.Errorf("Q1 is %q, want %q", got, tt.want)
 			}
 			if said := strings.Join(texts(r.Faults), "\n"); strings.Contains(said, "gate floats") {
+				t.Errorf("said: %s", said)
+			}
+		})
+	}
+}
+
+// Behind a gate that floats every stage of a chain floats, and a longer chain
+// takes no more rounds to find that out.
+func TestChainBehindFloatingGate(t *testing.T) {
+	t.Parallel()
+	iterations := map[int]int{}
+	for _, stages := range []int{20, 80} {
+		parts := []string{supply(5)}
+		from := "open"
+		for i := range stages {
+			to := fmt.Sprint("n", i)
+			parts = append(parts, complementaryStage(i, from, to)...)
+			from = to
+		}
+		r := solve(t, decode(t, drawing(parts...)), Options{})
+		for i := range stages {
+			if v := r.Volts[r.Nets.Find(fmt.Sprint("n", i))]; !math.IsNaN(v) {
+				t.Errorf("stage %d of %d stands at %g V", i, stages, v)
+			}
+		}
+		iterations[stages] = r.Iterations
+	}
+	if iterations[80] > 2*iterations[20] {
+		t.Errorf("iterations by stages: %v", iterations)
+	}
+}
+
+// Of a transistor with pins left open, bare or by way of parts that lead nowhere,
+// the open nets float, and no others.
+func TestOpenPins(t *testing.T) {
+	stub := func(net string) string { return resistor("R9", 1000, net, "x") }
+	up, down := resistor("R2", 1e4, "v", "b"), resistor("R2", 1e4, "b", "GND")
+	load := resistor("R3", 1000, "v", "c")
+	for _, tt := range []struct {
+		name  string
+		parts []string
+		nets  string
+		said  string
+	}{
+		{"two bases", []string{npn("Q1", "b", "c", "GND"), npn("Q2", "b", "v", "GND"), load}, "b", "net b floats: only the leakage of Q1 and Q2 leads"},
+		{"three bases, one pnp", []string{npn("Q1", "b", "c", "GND"), npn("Q2", "b", "v", "GND"), pnp("Q3", "b", "GND", "v"), load}, "", ""},
+		{"two bases and a stub", []string{npn("Q1", "b", "c", "GND"), npn("Q2", "b", "v", "GND"), load, stub("b")}, "b x", "nets b and x float: only the leakage of Q1 and Q2 leads"},
+		{"two bases with a way to ground", []string{npn("Q1", "b", "c", "GND"), npn("Q2", "b", "v", "GND"), load, resistor("R9", 1e6, "b", "GND")}, "", ""},
+		{"a base with a stub", []string{npn("Q1", "b", "c", "GND"), load, stub("b")}, "b x", "nets b and x float: nothing but Q1 leads"},
+		{"a collector with a stub, off", []string{npn("Q1", "b", "c", "GND"), down, stub("c")}, "c x", "nets c and x float: nothing but Q1 leads"},
+		{"a collector with a stub, on", []string{npn("Q1", "b", "c", "GND"), up, stub("c")}, "c x", "nets c and x float: nothing but Q1 leads"},
+		{"a collector with a long stub", []string{npn("Q1", "b", "c", "GND"), up, stub("c"), `"ref": "D1", "kind": "led", "value": "red", "tags": {"A": "y", "K": "x"}`}, "c x y", "nets c, x and y float: nothing but Q1 leads"},
+		{"a collector with a stub and a load", []string{npn("Q1", "b", "c", "GND"), up, load, stub("c")}, "", ""},
+		{"a pnp collector with a stub, on", []string{pnp("Q1", "b", "c", "v"), down, stub("c")}, "c x", "nets c and x float: nothing but Q1 leads"},
+		{"an emitter with a stub", []string{npn("Q1", "b", "v", "e"), up, stub("e")}, "e x", "nets e and x float: nothing but Q1 leads"},
+		{"a bare collector, on", []string{`"ref": "Q1", "kind": "npn", "tags": {"B": "b", "E": "GND"}`, up}, "Q1.C", "Q1's collector (C) goes nowhere"},
+		{"a bare emitter", []string{`"ref": "Q1", "kind": "npn", "tags": {"B": "b", "C": "v"}`, up}, "Q1.E", "Q1's emitter (E) goes nowhere"},
+		{"a collector that switches a gate", []string{npn("Q1", "b", "c", "GND"), up, pmos("Q2", "c", "d", "v"), resistor("R4", 1000, "d", "GND")}, "", ""},
+		{"a Darlington pair, off", []string{npn("Q1", "b", "c", "m"), npn("Q2", "m", "c", "GND"), down, load}, "", ""},
+	} {
+		t.Run(tt.name, func(t *testing.T) {
+			t.Parallel()
+			d := decode(t, drawing(append([]string{supply(5)}, tt.parts...)...))
+			r := solve(t, d, Options{})
+			checkPlain(t, d, r)
+			var open []string
+			for n, v := range r.Volts {
+				if name := r.Nets.Nets[n].Name; math.IsNaN(v) && (!strings.Contains(name, ".") || strings.Contains(tt.nets, name)) {
+					open = append(open, name)
+				}
+			}
+			slices.Sort(open)
+			if got := strings.Join(open, " "); got != tt.nets {
+				t.Errorf("%q float, want %q", got, tt.nets)
+			}
+			if said := strings.Join(texts(r.Faults), "\n"); !strings.Contains(said, tt.said) || tt.said == "" && strings.Contains(said, "float") {
 				t.Errorf("said: %s", said)
 			}
 		})

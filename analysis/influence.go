@@ -51,6 +51,9 @@ func Influence(ctx context.Context, d *model.Diagram, o Options, name string) (*
 	if ref, ok := strings.CutSuffix(name, runTimeSuffix); ok {
 		return influenceOnRunTime(ctx, d, o, ref)
 	}
+	if ref, what, _ := strings.Cut(name, "."); d.Part(ref) == nil && Stack(d, ref) != nil {
+		return influenceOnOne(ctx, d, o, name, Stack(d, ref), what)
+	}
 	r, err := Solve(ctx, d, o)
 	if err != nil {
 		return nil, err
@@ -64,9 +67,31 @@ func Influence(ctx context.Context, d *model.Diagram, o Options, name string) (*
 		return all, err
 	}
 	all.Unit = g.Unit
-	everything := func(string) bool { return true }
-	all.Value, all.List, err = r.influences(ctx, d, name, everything)
+	all.Value, all.List, err = r.influences(ctx, d, name, isGradual)
 	return all, err
+}
+
+// influenceOnOne tells what sets a quantity of one part of a stack: of currents
+// and powers it has its share.
+func influenceOnOne(ctx context.Context, d *model.Diagram, o Options, name string, p *model.Part, what string) (*Influences, error) {
+	all, err := Influence(ctx, d, o, p.Ref+"."+what)
+	if err != nil {
+		return all, err
+	}
+	n := shares(p, what)
+	all.Of, all.Value = name, all.Value/n
+	for i := range all.List {
+		all.List[i].Derivative /= n
+	}
+	return all, nil
+}
+
+// isGradual reports whether a parameter is something of which there can be 1 %
+// more: not a number of cells, nor the temperature at which a handbook's values
+// hold.
+func isGradual(parameter string) bool {
+	name := parameter[strings.LastIndexByte(parameter, '.')+1:]
+	return name != "cells" && name != "reference_temperature"
 }
 
 // influences differentiates by the wanted parameters.
@@ -123,11 +148,14 @@ type tangent struct {
 	x       newton.Point
 	eq      newton.Equations
 	adjoint newton.Point // λ
+	// bypassed are the links that have others beside them.
+	bypassed map[*branch]bool
 }
 
 func newTangent(d *model.Diagram, r *Result, p probe) (*tangent, error) {
 	t := &tangent{diagram: d, set: r.Set, probe: p}
 	carried := t.build(r.circuit)
+	t.bypassed = t.circuit.bypassed()
 	fixed, _ := t.circuit.reference()
 	sys := newSystem(t.circuit, fixed)
 	t.x = newton.NewPoint(t.circuit.unknowns)

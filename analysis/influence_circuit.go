@@ -1,6 +1,7 @@
 package analysis
 
 import (
+	"context"
 	"errors"
 	"maps"
 	"slices"
@@ -140,7 +141,7 @@ func (t *tangent) build(old *circuit) []innerPair {
 		}
 		keepIdle(p, from)
 	}
-	c.join()
+	c.join(context.Background())
 	c.keepGates(old)
 	return pairs
 }

@@ -5,7 +5,6 @@ import (
 	"slices"
 
 	"copperglass/model"
-	"copperglass/model/net"
 )
 
 // stencil is a formula for a derivative from values at x + at[i]·h, exact for
@@ -50,7 +49,7 @@ func stencilFor(q *model.Param, x, share float64) (stencil, float64) {
 // as far as p's own equation goes. It is not effective where the equation does
 // not contain it, or is not smooth there, as where 0 stands for none.
 func (t *tangent) slope(p *part, q *model.Param, x float64, ref string) (slope float64, effective bool) {
-	if p.leftOpen || !t.matters(p, q, x, ref) || x == 0 && t.bridged(p) {
+	if p.leftOpen || !t.matters(p, q, x, ref) || x == 0 && t.isBypassed(p) {
 		return 0, false
 	}
 	m, ok := t.move(p, q, x, ref, wide)
@@ -144,28 +143,13 @@ func (m *motion) smooth() bool {
 	return apart <= 1e-3*size
 }
 
-// bridged reports whether the part is a link, beside others that would take
+// isBypassed reports whether the part is a link, beside others that would take
 // over its current: then it has no influence.
-func (t *tangent) bridged(p *part) bool {
-	c := t.circuit
-	for _, e := range p.elements {
+func (t *tangent) isBypassed(p *part) bool {
+	return slices.ContainsFunc(p.elements, func(e element) bool {
 		b, ok := e.(*branch)
-		if !ok || b.source || b.ohms > hair || b.a.pin < 0 || b.b.pin < 0 {
-			continue
-		}
-		others := net.NewGroups(c.nodes)
-		for _, q := range c.parts {
-			for _, e := range q.elements {
-				if o, ok := e.(*branch); ok && o != b && o.ohms <= hair && o.volts == 0 {
-					others.Join(o.a.node, o.b.node)
-				}
-			}
-		}
-		if others.Find(b.a.node) == others.Find(b.b.node) {
-			return true
-		}
-	}
-	return false
+		return ok && !b.source && b.ohms <= hair && b.a.pin >= 0 && b.b.pin >= 0 && t.bypassed[b]
+	})
 }
 
 // valuesAt resolves the part with one parameter put over everything else.

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
@@ -241,6 +242,30 @@ func TestInfluenceOfOddities(t *testing.T) {
 		_, err := Influence(context.Background(), d, Options{}, of)
 		if want == "" && err != nil || want != "" && (err == nil || !strings.Contains(err.Error(), want)) {
 			t.Errorf("%s: %v, want %q", of, err, want)
+		}
+	}
+}
+
+// Of a number of cells there is no 1 % more, and the temperature at which a
+// handbook's values hold is nothing that a person sets.
+func TestInfluencesAreGradual(t *testing.T) {
+	t.Parallel()
+	d := decode(t, drawing(
+		`"ref": "BT1", "kind": "battery", "value": "3 x LR6", "tags": {"+": "p", "-": "GND"}`,
+		resistor("R1", 100, "p", "a"),
+		`"ref": "D1", "kind": "led", "value": "red", "tags": {"A": "a", "K": "GND"}`))
+	var names []string
+	for _, s := range influence(t, d, Options{}, "D1.A.amps").List {
+		names = append(names, s.Parameter)
+	}
+	for _, want := range []string{"BT1.voltage", "BT1.charge_left", "R1.resistance", "D1.saturation_current", "drawing.temperature"} {
+		if !slices.Contains(names, want) {
+			t.Errorf("%s is not listed", want)
+		}
+	}
+	for _, name := range names {
+		if strings.HasSuffix(name, ".cells") || strings.HasSuffix(name, ".reference_temperature") {
+			t.Errorf("%s is listed", name)
 		}
 	}
 }

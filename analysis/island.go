@@ -40,7 +40,7 @@ func (c *circuit) chooseDatum() faults {
 	if len(sources) == 0 {
 		c.datum = c.joined.Find(0)
 		name := c.nets.Nets[0].Name
-		return faults{{Text: "nothing is joined to ground; voltages are counted from net " + name, Nets: []int{0}}}
+		return faults{{Text: "nothing is joined to ground; voltages are counted from net " + name, Nets: []int{0}, Unfinished: true}}
 	}
 	isPlus := make(map[int]bool, len(sources))
 	for _, q := range sources {
@@ -58,6 +58,8 @@ func (c *circuit) chooseDatum() faults {
 		Text:  "nothing is joined to ground; voltages are counted from " + p.Ref + "'s " + pinName(p.Part, "-"),
 		Parts: []string{p.Ref},
 		Nets:  []int{p.net("-")},
+
+		Unfinished: true,
 	}}
 }
 
@@ -143,6 +145,8 @@ func (c *circuit) floating(nets []int, leads string) Fault {
 	return Fault{
 		Text: text + ": " + leads + " from there to " + c.datumName(),
 		Nets: nets,
+
+		Unfinished: true,
 	}
 }
 

@@ -70,7 +70,7 @@ func Summarise(d *model.Diagram, r *Result) ModeSummary {
 			m.SupplyPower -= q.Power
 		}
 		if q != nil && r.Solved {
-			m.heats(p.Ref, q.Power/float64(q.Count))
+			m.heats(p.Ref, heat(d, p, r)/float64(q.Count))
 		}
 		if p.Kind == "battery" {
 			batteries = append(batteries, p)
@@ -80,6 +80,17 @@ func Summarise(d *model.Diagram, r *Result) ModeSummary {
 		m.RunTime = runTime(d, batteries[0], r)
 	}
 	return m
+}
+
+// heat is what a part turns into heat: what it takes, less what a motor makes of
+// it by turning.
+func heat(d *model.Diagram, p *model.Part, r *Result) float64 {
+	q := r.Parts[p.Ref]
+	if p.Kind != "motor" {
+		return q.Power
+	}
+	v, _ := d.Resolve(p, r.Set)
+	return q.Power - v.Num("back_voltage")*q.Pins[0].Amps
 }
 
 // heats makes the part the hottest if it is.

@@ -36,3 +36,16 @@ func TestHottestPart(t *testing.T) {
 		t.Errorf("%s with %v W", m.Hottest, m.HottestPower)
 	}
 }
+
+// A motor of 2 Ω that makes 5 V by turning takes 0.5 A at 6 V, 3 W: of these
+// 0.5 W heat its winding and 2.5 W turn it.
+func TestHeatOfAMotor(t *testing.T) {
+	d := decode(t, drawing(supply(6), `"ref": "M1", "kind": "motor", "params": {"winding_resistance": 2, "back_voltage": 5}, "tags": {"+": "v", "-": "GND"}`))
+	modes, err := Modes(context.Background(), d)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if m := modes[0]; m.Hottest != "M1" || math.Abs(m.HottestPower-0.5) > 1e-9 || math.Abs(m.Loads["M1"].Power-3) > 1e-9 {
+		t.Errorf("%s with %v W of %v W", m.Hottest, m.HottestPower, m.Loads["M1"].Power)
+	}
+}

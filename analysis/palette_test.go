@@ -22,11 +22,26 @@ type palette struct {
 func randomCircuit(seed uint64) *model.Diagram {
 	p := &palette{Rand: rand.New(rand.NewPCG(seed, 2))}
 	p.nets = 2 + p.IntN(9)
-	p.add("battery", model.Params{"voltage": p.number(1, 20), "resistance": p.number(1e-2, 10)}, "+", "v", "-", "GND")
+	p.battery()
 	for range 2 + p.IntN(14) {
 		p.pick()()
 	}
 	return &p.d
+}
+
+// largeCircuit is the same with so many parts or a few more, on about half as
+// many nets.
+func largeCircuit(seed uint64, parts int) *model.Diagram {
+	p := &palette{Rand: rand.New(rand.NewPCG(seed, 2))}
+	p.nets = parts/3 + p.IntN(parts/3)
+	for p.battery(); len(p.d.Parts) < parts; {
+		p.pick()()
+	}
+	return &p.d
+}
+
+func (p *palette) battery() {
+	p.add("battery", model.Params{"voltage": p.number(1, 20), "resistance": p.number(1e-2, 10)}, "+", "v", "-", "GND")
 }
 
 // pick returns something to add, the commoner parts more often.

@@ -514,7 +514,7 @@ func checkOvertaxed(t testing.TB, d *model.Diagram, r *Result, f Fault) {
 		c.keepGates(r.refused)
 	}
 	c.spellOut()
-	tried := (&Result{}).giveWay(context.Background(), newSystem(c, fixed))
+	tried := (&Result{}).giveWay(context.Background(), newSystem(c, fixed), newton.Settings{})
 	var volts []map[string]float64
 	for _, one := range tried[len(tried)-2:] {
 		p := newPlain(d, r.Set, c, one.x, 1/one.compliance)

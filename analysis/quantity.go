@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"strconv"
 	"strings"
 
 	"copperglass/model"
@@ -14,8 +15,8 @@ var errUnsolved = errors.New("the circuit is not solved; see what stands in its 
 
 // Quantity returns the quantity of that name, in SI units, of a drawing and
 // its result: net.NAME.volts, REF.PIN.amps, REF.watts, REF.NAME for a
-// parameter or a figure of the part, or drawing.NAME. The volts of a net that
-// floats are NaN.
+// parameter or a figure of the part, or drawing.NAME; REF#N is the Nth part of a
+// stack. The volts of a net that floats are NaN.
 func Quantity(r *Result, d *model.Diagram, name string) (float64, error) {
 	g, err := NewGauge(r, d, name)
 	if err != nil {
@@ -61,6 +62,8 @@ func (g *Gauge) find(r *Result, d *model.Diagram) error {
 		return fmt.Errorf("%q is no quantity; write net.NAME.volts, REF.PIN.amps, REF.watts or REF.NAME", g.Name)
 	case ref == model.Drawing:
 		return g.ofDrawing(r, d, what)
+	case d.Part(ref) == nil && Stack(d, ref) != nil:
+		return g.ofOne(r, d, Stack(d, ref), what)
 	case d.Part(ref) == nil:
 		return fmt.Errorf("%s: there is no part %s", g.Name, ref)
 	}
@@ -71,6 +74,39 @@ func (g *Gauge) find(r *Result, d *model.Diagram) error {
 		return g.ofPower(r, ref)
 	}
 	return g.ofPart(r, d.Part(ref), d, what)
+}
+
+// Stack returns the part of which REF#N names one among its like, nil where ref
+// names no such thing.
+func Stack(d *model.Diagram, ref string) *model.Part {
+	whole, number, ok := strings.Cut(ref, "#")
+	n, err := strconv.Atoi(number)
+	if p := d.Part(whole); ok && err == nil && p != nil && n >= 1 && n <= p.Multiple() {
+		return p
+	}
+	return nil
+}
+
+// ofOne reads a quantity of one part of a stack: they are alike, so of currents
+// and powers each has its share.
+func (g *Gauge) ofOne(r *Result, d *model.Diagram, p *model.Part, what string) error {
+	whole, err := NewGauge(r, d, p.Ref+"."+what)
+	if err != nil {
+		return err
+	}
+	n := shares(p, what)
+	g.Unit, g.solved = whole.Unit, whole.solved
+	g.read = func(r *Result) float64 { return whole.read(r) / n }
+	return nil
+}
+
+// shares is among how many a quantity of a stack is shared: its currents and
+// powers are.
+func shares(p *model.Part, what string) float64 {
+	if strings.HasSuffix(what, ".amps") || what == "watts" {
+		return float64(p.Multiple())
+	}
+	return 1
 }
 
 func (g *Gauge) ofNet(r *Result, name string) error {

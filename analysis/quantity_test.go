@@ -2,6 +2,7 @@ package analysis
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"copperglass/model"
@@ -125,4 +126,23 @@ func TestSupplyCurrentCountsDeliverers(t *testing.T) {
 	}
 	near(t, "current", modes[0].SupplyCurrent, 1, 1e-12) // (6 − 4) V / 2 Ω
 	near(t, "power", modes[0].SupplyPower, 5, 1e-12)
+}
+
+// Of four lamps of 40 Ω in parallel behind 2 Ω, on 6 V, each has a quarter of
+// 6 V / 12 Ω; their resistance is that of each.
+func TestQuantitiesOfOneOfAStack(t *testing.T) {
+	t.Parallel()
+	d := decode(t, drawing(
+		`"ref": "BT1", "kind": "battery", "params": {"voltage": 6, "resistance": 2}, "tags": {"+": "v", "-": "GND"}`,
+		`"ref": "R1", "kind": "resistor", "value": "40", "count": 4, "tags": {"1": "v", "2": "GND"}`,
+	))
+	r := solve(t, d, Options{})
+	for name, want := range map[string]float64{"R1.1.amps": 0.5, "R1#1.1.amps": 0.125, "R1#4.2.amps": -0.125, "R1#2.watts": 0.625, "R1#3.resistance": 40} {
+		near(t, name, figure(t, r, d, name), want, 1e-12)
+	}
+	for _, name := range []string{"R1#0.watts", "R1#5.watts", "R1#.watts", "BT1#2.watts", "#1.watts"} {
+		if _, err := Quantity(r, d, name); err == nil || !strings.Contains(err.Error(), "there is no part") {
+			t.Errorf("%s: %v", name, err)
+		}
+	}
 }

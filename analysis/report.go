@@ -64,6 +64,14 @@ func newTally(c *circuit) *tally {
 	}
 }
 
+// prepare makes the workspace for the unknowns as they are numbered now, unless
+// there is one.
+func (c *circuit) prepare() {
+	if c.tally == nil || len(c.tally.flow.open) != c.unknowns {
+		c.tally = newTally(c)
+	}
+}
+
 func (c *circuit) linkEnds() [][2]int {
 	ends := make([][2]int, len(c.links))
 	for i, l := range c.links {
@@ -77,9 +85,7 @@ func (c *circuit) linkEnds() [][2]int {
 // devices hold within them, in amperes.
 func (r *Result) report(c *circuit, x newton.Point, open []int) (within float64) {
 	r.circuit, r.point = c, x
-	if c.tally == nil || len(c.tally.flow.open) != c.unknowns {
-		c.tally = newTally(c)
-	}
+	c.prepare()
 	w := c.tally
 	w.at = state{x: x}
 	s, f := &w.at, &w.flow

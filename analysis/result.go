@@ -42,6 +42,7 @@ type Result struct {
 	refused *circuit      // what was not solved
 	ordered []*PartResult // Parts in the order of the circuit's
 	point   newton.Point
+	open    []int  // unknowns that the equations leave open
 	notes   faults // what was found before anything was solved
 	latches bool   // whether the circuit might have several stable states
 }
@@ -127,4 +128,6 @@ type Fault struct {
 	Nets  []int       // the nets it is about
 	Wires []int       // places in the diagram's list of wires
 	At    *geom.Point // where on the sheet, if it is in one place
+
+	Unfinished bool // whether it is of a drawing under way: an end that leads nowhere yet, a net that hangs on nothing yet
 }

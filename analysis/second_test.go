@@ -3,6 +3,7 @@ package analysis
 import (
 	"fmt"
 	"math"
+	"slices"
 	"testing"
 
 	"gonum.org/v1/gonum/mat"
@@ -21,9 +22,13 @@ type second struct {
 	pieces  []piece
 	x       []float64
 	leak    float64 // S, from every node
+	hold    float64 // S, from every node to where it was held
+	held    []float64
 }
 
-const leastLeak = 1e-14
+// leastLeak is the leak in siemens that remains: transistors one behind the other
+// may make a million times as much of its current.
+const leastLeak = 1e-22
 
 func newSecond(d *model.Diagram, r *Result) *second {
 	s := &second{plain: newPlain(d, r.Set, r.circuit, r.point, 0)}
@@ -101,6 +106,9 @@ func (s *second) residual(f []float64) {
 	clear(f)
 	for i := range s.n {
 		f[i] = s.leak * s.x[i]
+		if s.hold > 0 {
+			f[i] += s.hold * (s.x[i] - s.held[i])
+		}
 	}
 	k := 0
 	for _, x := range s.pieces {
@@ -116,27 +124,67 @@ func (s *second) residual(f []float64) {
 	}
 }
 
-// solve iterates from x.
-func (s *second) solve(iterations int, longest float64) {
+// differentiate sets the slopes of the residual, by differences: those of each
+// piece's own currents, as a small one's slope would be lost in a large one's
+// rounding.
+func (s *second) differentiate(slopes *mat.Dense) {
+	const h = 0x1p-23
+	slopes.Zero()
+	add := func(i, j int, slope float64) { slopes.Set(i, j, slopes.At(i, j)+slope) }
+	for i := range s.n {
+		add(i, i, s.leak+s.hold)
+	}
+	k := 0
+	for _, x := range s.pieces {
+		unknowns, here := s.unknownsOf(x, k), s.current(x, k)
+		for _, j := range unknowns {
+			was := s.x[j]
+			s.x[j] += h
+			for i, amps := range s.current(x, k) {
+				if row := s.at[x.nodes[i]]; row >= 0 {
+					add(row, j, (amps-here[i])/h)
+				}
+			}
+			s.x[j] = was
+		}
+		if e, ok := x.element.(model.VoltageSource); ok && e.Ohms == 0 {
+			for i, sign := range []float64{1, -1} {
+				if j := s.at[x.nodes[i]]; j >= 0 {
+					add(s.n+k, j, sign)
+				}
+			}
+			k++
+		}
+	}
+}
+
+// unknownsOf returns the unknowns that the currents of a piece depend on.
+func (s *second) unknownsOf(x piece, source int) []int {
+	var list []int
+	for _, node := range x.nodes {
+		if j := s.at[node]; j >= 0 && !slices.Contains(list, j) {
+			list = append(list, j)
+		}
+	}
+	if e, ok := x.element.(model.VoltageSource); ok && e.Ohms == 0 {
+		list = append(list, s.n+source)
+	}
+	return list
+}
+
+// solve iterates from x, and reports whether the steps came to an end.
+func (s *second) solve(iterations int, longest float64) bool {
 	n := len(s.x)
 	if n == 0 {
-		return
+		return true
 	}
-	f, g := make([]float64, n), make([]float64, n)
+	f := make([]float64, n)
 	slopes, step := mat.NewDense(n, n, nil), mat.NewVecDense(n, nil)
 	for range iterations {
 		s.residual(f)
-		for j, x := range s.x {
-			const h = 1e-7
-			s.x[j] = x + h
-			s.residual(g)
-			for i := range g {
-				slopes.Set(i, j, (g[i]-f[i])/h)
-			}
-			s.x[j] = x
-		}
+		s.differentiate(slopes)
 		if err := step.SolveVec(slopes, mat.NewVecDense(n, f)); err != nil && math.IsInf(float64(err.(mat.Condition)), 0) {
-			return
+			return false
 		}
 		size := 0.0
 		for i := range s.n {
@@ -146,10 +194,11 @@ func (s *second) solve(iterations int, longest float64) {
 		for i := range s.x {
 			s.x[i] -= share * step.AtVec(i)
 		}
-		if !(size >= 1e-9) {
-			return
+		if size < 1e-9 {
+			return true
 		}
 	}
+	return false
 }
 
 // ramp solves from nothing, with a leak that falls by decades.
@@ -159,6 +208,26 @@ func (s *second) ramp() {
 		s.solve(40, 0.5)
 	}
 	s.leak = leastLeak
+	s.solve(80, 0.2)
+}
+
+// settle solves from nothing with a charge at every node: a conductance from
+// each to where it stood before, which is lowered for as long as Newton's method
+// follows, and raised where it does not.
+func (s *second) settle() {
+	clear(s.x)
+	before := slices.Clone(s.x)
+	s.hold, s.held = 1, before
+	for tries := 0; s.hold > 1e-13 && tries < 600; tries++ {
+		if s.solve(25, 0.3) {
+			copy(before, s.x)
+			s.hold /= 2
+		} else {
+			copy(s.x, before)
+			s.hold = min(8*s.hold, 1e3)
+		}
+	}
+	s.hold = 0
 	s.solve(80, 0.2)
 }
 
@@ -182,21 +251,14 @@ func (s *second) differs(r *Result) float64 {
 				continue
 			}
 			a := amps[ref+"."+pin.Name]
-			worst = max(worst, math.Abs(pin.Amps-a)/(1e-7*math.Abs(a)+1e-11))
+			worst = max(worst, math.Abs(pin.Amps-a)/(1e-7*math.Abs(a)+1e-12))
 		}
 	}
 	return worst
 }
 
-// leftOver returns the largest sum of currents at any node where the first
-// solver's voltages are put in.
+// leftOver returns the largest sum of currents at any node.
 func (s *second) leftOver() float64 {
-	for n, i := range s.at {
-		if i >= 0 {
-			s.x[i], _ = s.unknown(s.c.place[n]).Float64()
-		}
-	}
-	s.leak = 0
 	f := make([]float64, len(s.x))
 	s.residual(f)
 	worst := 0.0
@@ -206,9 +268,21 @@ func (s *second) leftOver() float64 {
 	return worst
 }
 
-// A second solver, from nothing, comes to the same currents within 1e-7, in
-// 975 of 1000 circuits. Where it ends nowhere, or at another of several operating
-// points, the voltages of the first must satisfy its equations.
+// solveFrom solves from the first solver's voltages.
+func (s *second) solveFrom() {
+	for n, i := range s.at {
+		if i >= 0 {
+			s.x[i], _ = s.unknown(s.c.place[n]).Float64()
+		}
+	}
+	s.solve(80, 0.2)
+}
+
+// A second solver, from nothing, comes to the same currents within 1e-7, in all
+// but two of a thousand circuits. In these a gate hangs on so little leakage that
+// its voltage is lost in the rounding of the currents that it controls: from the
+// first solver's voltages the second comes to the same currents there, too, and
+// where it ends from nothing its equations are satisfied no worse than that.
 func TestSecondSolver(t *testing.T) {
 	t.Parallel()
 	alike := 0
@@ -216,17 +290,36 @@ func TestSecondSolver(t *testing.T) {
 		d := decode(t, randomDrawing(seed))
 		r := solve(t, d, Options{})
 		s := newSecond(d, r)
-		s.solve(80, 0.5)
-		if s.differs(r) > 1 {
-			s.ramp()
-		}
-		if s.differs(r) <= 1 {
+		if s.agrees(r) {
 			alike++
-		} else if rest := s.leftOver(); rest > s.rounding() {
-			t.Errorf("circuit %d: %g A are left over", seed, rest)
+			continue
+		}
+		own := s.leftOver()
+		s.solveFrom()
+		if apart := s.differs(r); apart > 1 {
+			t.Errorf("circuit %d: currents are %g times what is allowed apart", seed, apart)
+		}
+		if !(own <= 1e-14) || !s.hasGate() {
+			t.Errorf("circuit %d: %g A are left over where the second solver ends", seed, own)
 		}
 	}
-	if alike < 970 {
+	if alike < 998 {
 		t.Errorf("only %d circuits alike", alike)
 	}
+}
+
+// agrees tries one way after the other from nothing.
+func (s *second) agrees(r *Result) bool {
+	for _, way := range []func(){func() { s.solve(80, 0.5) }, s.ramp, s.settle} {
+		way()
+		if s.differs(r) <= 1 {
+			return true
+		}
+	}
+	return false
+}
+
+// hasGate reports whether there is a transistor whose control takes no current.
+func (s *second) hasGate() bool {
+	return slices.ContainsFunc(s.pieces, func(x piece) bool { _, ok := x.element.(model.FieldEffect); return ok })
 }

@@ -29,12 +29,26 @@ type Options struct {
 // in the result's Faults; the error is of a mode that the drawing does not
 // have, or the context's.
 func Solve(ctx context.Context, d *model.Diagram, o Options) (*Result, error) {
+	return new(memory).solve(ctx, d, o)
+}
+
+// memory is what is kept of one drawing for the next, which may differ little
+// from it. The zero value is empty.
+type memory struct {
+	near  *Result // the last that was solved
+	parts stock
+	nets  *net.Netlist // of the drawing that comes next, where it has been built
+	build net.Builder
+}
+
+func (m *memory) solve(ctx context.Context, d *model.Diagram, o Options) (*Result, error) {
 	begin := time.Now()
 	mode, err := chooseMode(d, o.Mode)
 	if err != nil {
 		return nil, err
 	}
-	nets := net.BuildUntil(d, func() bool { return ctx.Err() != nil })
+	nets := m.netlist(ctx, d)
+	m.nets = nil
 	if nets == nil {
 		return nil, ctx.Err()
 	}
@@ -46,20 +60,35 @@ func Solve(ctx context.Context, d *model.Diagram, o Options) (*Result, error) {
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
-	c, more := compileUntil(ctx, d, r.Nets, r.Set)
+	c, more := compileUntil(ctx, d, r.Nets, r.Set, &m.parts)
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
 	found = append(found, more...)
-	err = r.solve(ctx, c, found, o.Start)
-	if err == nil && r.Solved {
+	err = r.solve(ctx, c, found, o.Start, m.near)
+	switch {
+	case err != nil || !r.Solved:
+	case r.latches:
+		if o.Start == nil {
+			o.Start = m.near.held()
+		}
 		r, err = r.latch(ctx, d, o)
+	default:
+		err = noState(o.State, 1)
 	}
 	if err != nil {
 		return nil, err
 	}
 	r.Elapsed = time.Since(begin)
 	return r, nil
+}
+
+// netlist returns that of d, nil where the context ended.
+func (m *memory) netlist(ctx context.Context, d *model.Diagram) *net.Netlist {
+	if m.nets == nil {
+		m.nets = m.build.BuildUntil(d, func() bool { return ctx.Err() != nil })
+	}
+	return m.nets
 }
 
 func chooseMode(d *model.Diagram, name string) (*model.Mode, error) {
@@ -83,29 +112,34 @@ func chooseMode(d *model.Diagram, name string) (*model.Mode, error) {
 }
 
 // solve finds the operating point of c and reports it, with the faults found
-// before and on the way.
-func (r *Result) solve(ctx context.Context, c *circuit, found faults, start *Result) error {
+// before and on the way. It begins at start, or else at near if that makes no
+// difference; both may be nil.
+func (r *Result) solve(ctx context.Context, c *circuit, found faults, start, near *Result) error {
 	defer func() { r.Faults = found.sorted() }()
 	r.blank(c)
 	if found.stop() && len(c.parts) == 0 {
 		return nil
 	}
-	fixed, more := c.reference()
-	found = append(found, more...)
-	found = append(found, c.openPins()...)
-	found = append(found, c.sourceFaults()...)
-	found = append(found, c.strandedSources()...)
-	found = append(found, c.floatingNets()...)
-	if !found.stop() {
-		found = append(found, c.overloads()...)
+	if err := ctx.Err(); err != nil {
+		return err
 	}
-	if found.stop() {
-		return nil
+	fixed, found := c.examine(ctx, found)
+	if err := ctx.Err(); err != nil || found.stop() {
+		return err
 	}
 	r.notes = found
-	more, err := r.operate(ctx, c, fixed, start)
-	if err != nil {
+	if r.latches = len(c.feedback()) > 0; r.latches && start == nil {
+		start = near.held()
+	}
+	if err := ctx.Err(); err != nil {
 		return err
+	}
+	more, done := r.approach(ctx, c, fixed, start, near)
+	if !done {
+		var err error
+		if more, err = r.operate(ctx, c, fixed, start); err != nil {
+			return err
+		}
 	}
 	found = append(found[:len(found):len(found)], more...)
 	r.Solved = !found.stop()
@@ -116,32 +150,92 @@ func (r *Result) solve(ctx context.Context, c *circuit, found faults, start *Res
 	return nil
 }
 
+// held returns r if it may be one of several stable states, in which the circuit
+// then stays as the drawing changes, or else nil.
+func (r *Result) held() *Result {
+	if r == nil || !r.latches {
+		return nil
+	}
+	return r
+}
+
+// examine chooses the references of the islands, and adds to the faults found
+// before those that can be seen without a solution, or some of them where the
+// context ends.
+func (c *circuit) examine(ctx context.Context, found faults) (fixed []int, _ faults) {
+	fixed, more := c.reference()
+	found = append(found, more...)
+	for _, look := range []func() faults{c.openPins, c.sourceFaults, c.strandedSources, c.floatingNets} {
+		if ctx.Err() != nil {
+			return fixed, found
+		}
+		found = append(found, look()...)
+	}
+	if !found.stop() {
+		found = append(found, c.overloads()...)
+	}
+	return fixed, found
+}
+
+// approach finds the operating point from one of a similar circuit, and reports
+// whether it did. It does not try where there is another start or several points
+// may be near, and what it finds is not taken where leakage alone determines an
+// unknown: where that ends depends on where it began. What hangs on little more
+// than leakage is therefore begun from nothing, as it would be without near.
+func (r *Result) approach(ctx context.Context, c *circuit, fixed []int, start, near *Result) (found faults, done bool) {
+	if start != nil || near == nil || r.latches {
+		return nil, false
+	}
+	series := newton.NewSeries(newSystem(c, fixed), newton.Settings{Quick: true})
+	found, done = r.accept(ctx, c, series, c.startAt(near))
+	if done && len(r.open) == 0 {
+		if loose := c.looseVoltages(); loose != nil {
+			x := newton.NewPoint(c.unknowns)
+			x.CopyFrom(r.point)
+			for _, i := range loose {
+				x.High[i], x.Low[i] = 0, 0
+			}
+			found, done = r.accept(ctx, c, series, x)
+		}
+	}
+	if done = done && len(r.open) == 0; !done {
+		c.floatGates() // as they are before anything is known
+		r.Iterations = 0
+	}
+	return found, done
+}
+
 // operate finds the operating point of c and reports it, or says why there is
 // none. Junctions in fixed are the references of their islands.
 func (r *Result) operate(ctx context.Context, c *circuit, fixed []int, start *Result) (faults, error) {
 	s := newSystem(c, fixed)
-	if c.hasCurrentSource() {
+	driven := c.hasCurrentSource()
+	if driven {
 		if found, ended := r.operateBriefly(ctx, c, s, start); ended {
 			return found, ctx.Err()
 		}
 	}
-	found, solved := r.accept(ctx, c, s, c.startAt(start), newton.Settings{Quick: true})
+	var found faults
+	solved := false
+	if !driven || !newton.IsLarge(s) { // or else that has been tried
+		found, solved = r.accept(ctx, c, newton.NewSeries(s, newton.Settings{Quick: true}), c.startAt(start))
+	}
 	if !solved && ctx.Err() == nil {
 		c.spellOut()
 		s = newSystem(c, fixed)
-		found, solved = r.accept(ctx, c, s, newton.Point{}, newton.Settings{})
+		found, solved = r.accept(ctx, c, newton.NewSeries(s, newton.Settings{}), newton.Point{})
 	}
 	if solved || ctx.Err() != nil {
 		return found, ctx.Err()
 	}
-	tried := r.giveWay(ctx, s)
+	tried := r.giveWay(ctx, s, newton.Settings{})
 	if more := c.overtaxed(tried); more != nil {
 		return more, ctx.Err()
 	}
 	if n := len(tried); n > 0 {
 		x := tried[n-1].x
 		s.reachBeyond(x)
-		found, _ = r.accept(ctx, c, s, x, newton.Settings{})
+		found, _ = r.accept(ctx, c, newton.NewSeries(s, newton.Settings{}), x)
 	}
 	return found, ctx.Err()
 }
@@ -150,11 +244,11 @@ func (r *Result) operate(ctx context.Context, c *circuit, fixed []int, start *Re
 // is a current that nothing takes, which is found out soon that way. It reports
 // whether that was the end.
 func (r *Result) operateBriefly(ctx context.Context, c *circuit, s *system, start *Result) (found faults, ended bool) {
-	found, solved := r.accept(ctx, c, s, c.startAt(start), newton.Settings{Brief: true})
+	found, solved := r.accept(ctx, c, newton.NewSeries(s, newton.Settings{Brief: true}), c.startAt(start))
 	if solved || ctx.Err() != nil {
 		return found, true
 	}
-	found = c.overtaxed(r.giveWay(ctx, s))
+	found = c.overtaxed(r.giveWay(ctx, s, newton.Settings{Brief: newton.IsLarge(s)}))
 	return found, found != nil || ctx.Err() != nil
 }
 
@@ -171,10 +265,10 @@ func (c *circuit) hasCurrentSource() bool {
 	return false
 }
 
-// accept solves the system and reports the solution, if that bears
+// accept solves the circuit's equations and reports the solution, if that bears
 // verification.
-func (r *Result) accept(ctx context.Context, c *circuit, s *system, start newton.Point, how newton.Settings) (found faults, solved bool) {
-	x, stats := newton.Solve(ctx, s, start, how)
+func (r *Result) accept(ctx context.Context, c *circuit, s *newton.Series, start newton.Point) (found faults, solved bool) {
+	x, stats := s.Solve(ctx, start)
 	r.Method, r.Iterations = stats.Method, r.Iterations+stats.Iterations
 	if stats.Status != newton.Converged {
 		return faults{{
@@ -182,9 +276,16 @@ func (r *Result) accept(ctx context.Context, c *circuit, s *system, start newton
 			Stops: true,
 		}}, false
 	}
+	r.open = stats.Open
+	if c.prepare(); ctx.Err() != nil {
+		return nil, false
+	}
 	within := r.report(c, x, stats.Open)
+	if ctx.Err() != nil {
+		return nil, false
+	}
 	if c.looseGates() {
-		return r.accept(ctx, c, s, x, how)
+		return r.accept(ctx, c, s, x)
 	}
 	found = append(c.openFaults(stats.Open), r.verify(within)...)
 	return found, !found.stop()
@@ -216,12 +317,19 @@ func (c *circuit) startAt(r *Result) newton.Point {
 			x.High[to] = r.point.High[from]
 		}
 	}
-	number := make(map[string]int, len(old.nets.Nets))
-	for i, n := range old.nets.Nets {
-		number[n.Name] = i
+	for _, p := range c.parts { // a net that came apart or grew together has another name
+		if q := old.byRef[p.Ref]; q != nil && len(q.nets) == len(p.nets) {
+			for i, n := range p.nets {
+				carry(c.place[n], old.place[q.nets[i]])
+			}
+		}
 	}
-	for i, n := range c.nets.Nets {
-		if j, ok := number[n.Name]; ok {
+	number := make(map[string]int, len(old.nets.Nets))
+	for i := range old.nets.Nets {
+		number[old.nets.Nets[i].Name] = i
+	}
+	for i := range c.nets.Nets {
+		if j, ok := number[c.nets.Nets[i].Name]; ok {
 			carry(c.place[i], old.place[j])
 		}
 	}

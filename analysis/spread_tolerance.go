@@ -139,7 +139,7 @@ func tolerance(p *model.Part, q *model.Param, x float64, s model.Spread, said bo
 		t.Low, t.High = max(t.Low, q.Min), min(t.High, q.Max)
 	}
 	if !(s.Low >= 0 && s.Low <= 1) {
-		return t, fmt.Errorf("%s: a tolerance of %v is not between 0 and 1", t.Parameter, 1-s.Low)
+		return t, fmt.Errorf("%s: a tolerance of %.3g is not between 0 and 1", t.Parameter, 1-s.Low)
 	}
 	for _, end := range []float64{t.Low, t.High} {
 		if err := q.Check(model.Number(end)); err != nil {

@@ -31,9 +31,10 @@ import (
 // repeated it brings these forth (K. Meerbergen, A. Spence and D. Roose, BIT
 // 34, 1994); inverse iteration then finds s and v or shows that there is none.
 func (s *survey) growth(x newton.Point) []float64 {
-	g := newDisturbance(newSystem(s.circuit, s.fixed))
-	if g.grows(s.ctx, x) {
-		return g.v
+	s.attach()
+	defer s.detach()
+	if s.disturbance.grows(s.ctx, x) {
+		return s.disturbance.v
 	}
 	return nil
 }
@@ -42,6 +43,9 @@ const (
 	// slowest and fastest bound the s that are looked for, in siemens. A latch
 	// that is slower lives on picoamperes.
 	slowest, fastest = 1e-10, 1e3
+	// stride is the ratio of one σ to the last: no s is farther than √8 from one
+	// of them, by which the transforms bring it forth 100,000 times.
+	stride = 8
 	// transforms is how often the transform is repeated, inversions how often
 	// its outcome is refined.
 	transforms, inversions = 16, 6
@@ -73,7 +77,7 @@ func newDisturbance(s *system) *disturbance {
 // reports false where the context ends.
 func (g *disturbance) grows(ctx context.Context, x newton.Point) bool {
 	g.Evaluate(x, newton.Aid{}, g.eq)
-	for sigma := slowest; sigma < fastest && ctx.Err() == nil; sigma *= 4 {
+	for sigma := slowest; sigma < fastest && ctx.Err() == nil; sigma *= stride {
 		if g.find(sigma) {
 			return true
 		}

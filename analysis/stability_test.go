@@ -54,7 +54,7 @@ func (b *bench) from(volts map[string]float64) *Result {
 			x.High[j] = volts[n.Name]
 		}
 	}
-	y, stats := newton.Solve(b.ctx, newSystem(b.circuit, b.fixed), x, newton.Settings{})
+	y, stats := b.solve(x, newton.Settings{})
 	r := &Result{Nets: b.nets, Set: b.base.Set, Method: stats.Method, Iterations: stats.Iterations}
 	r.blank(b.circuit)
 	if stats.Status != newton.Converged || r.verify(r.report(b.circuit, y, stats.Open)).stop() {
@@ -206,8 +206,7 @@ func TestGrowthIsThatOfTheLatch(t *testing.T) {
 	volts := map[string]float64{"v": 5}
 	put(volts, "x", 1, folded(t, 1000, 10e3))
 	balance := b.from(volts)
-	g := newDisturbance(newSystem(b.circuit, b.fixed))
-	if !g.grows(t.Context(), balance.point) {
+	if b.growth(balance.point) == nil {
 		t.Fatal("the balance is taken for stable")
 	}
 	// (1/R + 1/R_B + s) v_c + (1/R_B + g_m) v_b = 0 at the collector and
@@ -217,5 +216,22 @@ func TestGrowthIsThatOfTheLatch(t *testing.T) {
 	a, e, c := 1e-3+1e-4, 1e-4+gpi, 1e-4
 	// s² + (a + e) s + a e − c (c + g_m) = 0
 	want := (-(a + e) + math.Sqrt((a-e)*(a-e)+4*c*(c+gm))) / 2
-	near(t, "s in siemens", g.s, want, 1e-3*want)
+	near(t, "s in siemens", b.disturbance.s, want, 1e-3*want)
+}
+
+// A knob beside a flip-flop is followed, stability test and all, without
+// allocation. (Not in parallel, or the allocations of others would be counted.)
+func TestLatchMoveAllocatesNothing(t *testing.T) {
+	k := track(t, loadedLatch(t, 10), Options{})
+	i := 0
+	step := func() {
+		i++
+		move(t, k, Move{"RA3", "resistance", model.Number(1000 + float64(i%7))})
+	}
+	for range 10 {
+		step()
+	}
+	if n := testing.AllocsPerRun(50, step); n != 0 {
+		t.Errorf("%g allocations", n)
+	}
 }

@@ -56,6 +56,8 @@ func Spaced(first, last float64, n int, log bool) ([]float64, error) {
 	switch {
 	case n < 2 || n > most:
 		return nil, fmt.Errorf("%d steps: there must be from 2 to %d", n, most)
+	case first == last:
+		return nil, fmt.Errorf("from %v to %v nothing moves: give two ends that differ", first, last)
 	case log && !(first*last > 0):
 		return nil, fmt.Errorf("from %v to %v there are no equal ratios: both must be above 0", first, last)
 	}

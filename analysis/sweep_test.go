@@ -119,6 +119,7 @@ func TestSpaced(t *testing.T) {
 		{5, -5, 3, false, "[5 0 -5]"},
 		{1, 1000, 4, true, "[1 10 100 1000]"},
 		{0, 1, 3, true, "from 0 to 1 there are no equal ratios: both must be above 0"},
+		{3, 3, 4, false, "from 3 to 3 nothing moves: give two ends that differ"},
 		{1, 2, 1, false, "1 steps: there must be from 2 to 1000000"},
 	} {
 		values, err := Spaced(c.first, c.last, c.n, c.log)

@@ -77,6 +77,9 @@ func (c *circuit) highest() float64 {
 // Size returns the number of unknowns.
 func (s *system) Size() int { return s.circuit.unknowns }
 
+// Nodes returns how many unknowns are voltages.
+func (s *system) Nodes() int { return s.circuit.voltages }
+
 // Pattern lets each element take its places.
 func (s *system) Pattern(p *sparse.Pattern) {
 	w := &wiring{place: s.circuit.place, pattern: p}

@@ -2,7 +2,6 @@ package analysis
 
 import (
 	"context"
-	"maps"
 	"math"
 	"slices"
 	"time"
@@ -35,6 +34,7 @@ type Tracker struct {
 	diagram  *model.Diagram
 	options  Options
 	result   *Result
+	memory   memory
 	compiled int
 	usable   bool           // whether result has a circuit of the drawing's form
 	series   *newton.Series // solves that circuit; nil before the first move
@@ -103,7 +103,10 @@ func (t *Tracker) follow(ctx context.Context) error {
 // anew compiles and solves the drawing with what is set.
 func (t *Tracker) anew(ctx context.Context) error {
 	t.usable, t.series, t.disturbance, t.was, t.is, t.due = false, nil, nil, nil, nil, t.due[:0]
-	r, err := Solve(ctx, t.diagram, t.options)
+	if len(t.home.High) > 0 {
+		t.memory.near = nil
+	}
+	r, err := t.memory.solve(ctx, t.diagram, t.options)
 	if err != nil {
 		return err
 	}
@@ -112,6 +115,7 @@ func (t *Tracker) anew(ctx context.Context) error {
 	if !r.Solved {
 		return nil
 	}
+	t.memory.near = r
 	t.usable = r.canBeFollowed()
 	t.options.Start, t.options.State = nil, 0
 	if r.latches {
@@ -305,6 +309,7 @@ func (t *Tracker) solve(ctx context.Context, begin time.Time) bool {
 	if stats.Status != newton.Converged {
 		return false
 	}
+	r.open = stats.Open
 	within := r.report(r.circuit, x, stats.Open)
 	sound := !r.verify(within).stop() && t.sameOpen() && !(t.ideal && r.largestCurrent(within) >= tooMuch)
 	if sound && r.latches {
@@ -346,55 +351,6 @@ func (r *Result) largestCurrent(within float64) float64 {
 		}
 	}
 	return within
-}
-
-// Redraw follows the drawing to d. Where nothing differs but what parts are
-// worth (value, marking and params), that is much like Move; any other drawing
-// is solved as Solve does it, without regard to the present operating point.
-// The error is the context's, or of a mode that d does not have.
-func (t *Tracker) Redraw(ctx context.Context, d *model.Diagram) error {
-	old := t.diagram
-	t.diagram = d
-	switch {
-	case !sameForm(old, d):
-		t.options.Start = nil
-		return t.anew(ctx)
-	case !t.usable:
-		return t.anew(ctx)
-	}
-	for i, p := range d.Parts {
-		if p == old.Parts[i] {
-			continue
-		}
-		if m := t.part(p.Ref); m != nil {
-			m.part.Part, m.resolver, m.put = p, model.NewResolver(d, p), false
-		}
-	}
-	t.result.circuit.diagram = d
-	return t.follow(ctx)
-}
-
-// sameForm reports whether two drawings differ in what parts are worth at most.
-func sameForm(a, b *model.Diagram) bool {
-	return slices.EqualFunc(a.Parts, b.Parts, sameInPlace) && slices.Equal(a.Wires, b.Wires) &&
-		slices.Equal(a.Modes, b.Modes) && maps.EqualFunc(a.Params, b.Params, model.Value.Same)
-}
-
-// sameInPlace reports whether two parts differ in nothing that decides what
-// they are joined to. The value of a sign is a net's name.
-func sameInPlace(a, b *model.Part) bool {
-	if a == b {
-		return true
-	}
-	k := b.LookupKind()
-	if k == nil || k.Sign || a.Ref != b.Ref || a.Kind != b.Kind || a.Multiple() != b.Multiple() {
-		return false
-	}
-	chip := func(p, q model.ChipPin) bool {
-		return p.Number == q.Number && p.Name == q.Name && p.Role == q.Role && p.Side == q.Side
-	}
-	return a.Placed == b.Placed && a.At == b.At && a.Orient == b.Orient && maps.Equal(a.Tags, b.Tags) &&
-		slices.EqualFunc(a.Pins, b.Pins, chip) && slices.Equal(k.Pins(a), k.Pins(b))
 }
 
 // Clone returns a copy that stays as it is when the tracker goes on. It holds

@@ -136,6 +136,9 @@ func TestTrackerOnRandomCircuits(t *testing.T) {
 				}
 				elsewhere++
 				want = solve(one, d, Options{Set: set, Start: got})
+				if _, apart := furthest(got, want); apart > 1 && moreIsKnown(got, want) {
+					continue
+				}
 			}
 			checkFollowed(one, fmt.Sprint(m), d, got, want)
 		}

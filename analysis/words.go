@@ -32,11 +32,16 @@ func list(names []string) string {
 
 // netsNamed is "net a" or "nets a, b and c"; of many, the first few.
 func netsNamed(names []string) string {
+	return verb(len(names), "net ", "nets ") + someOf(names)
+}
+
+// someOf names all of a few, or the first of many.
+func someOf(names []string) string {
 	const most = 6
 	if len(names) > most+1 {
 		names = append(slices.Clone(names[:most]), "others")
 	}
-	return verb(len(names), "net ", "nets ") + list(names)
+	return list(names)
 }
 
 // verb picks the form of a word for n things.

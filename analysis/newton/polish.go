@@ -24,7 +24,7 @@ const (
 // What leakage determines is polished first: where that comes to no end, the
 // rest must not suffer.
 func (s *Series) polish() Status {
-	s.lu.DiagonalShare = 0
+	s.lu.DiagonalShare, s.least = 0, finest
 	if status := s.polishTo(finest); status != Converged {
 		return status
 	}

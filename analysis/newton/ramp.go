@@ -56,8 +56,8 @@ func (s *Series) ramp(aid func(t float64) Aid) Status {
 			s.x.CopyFrom(s.good)
 			stride /= 4
 		}
-		if stride < shortest {
-			break
+		if stride < shortest || s.isSpent() {
+			return Exhausted
 		}
 		t = min(1, reached+stride)
 	}
@@ -66,9 +66,13 @@ func (s *Series) ramp(aid func(t float64) Aid) Status {
 
 // stage solves the system under an aid from x, with a line search where
 // limited steps lead nowhere.
-func (s *Series) stage(a Aid) Status {
+func (s *Series) stage(a Aid) Status { return s.stageTo(a, goal{}) }
+
+// stageTo does the same with an attempt that may be patient.
+func (s *Series) stageTo(a Aid, g goal) Status {
+	g.share, g.iterations = nearby, s.set.Stage
 	s.begin.CopyFrom(s.x)
-	status := s.attempt(a, s.set.Stage)
+	status := s.attemptTo(a, g)
 	if status == Converged || status == Cancelled {
 		return status
 	}
@@ -82,7 +86,7 @@ func (s *Series) stage(a Aid) Status {
 // node where it is.
 func (s *Series) unaided() Status {
 	s.good.CopyFrom(s.x)
-	status := s.stage(Aid{})
+	status := s.stageTo(Aid{}, goal{patient: !s.isHuge()})
 	if status == Converged || status == Cancelled {
 		return status
 	}

@@ -16,12 +16,15 @@ const (
 // the equations (P. Deuflhard, Newton Methods for Nonlinear Problems, Springer
 // 2004, section 3.1).
 func (s *Series) search(a Aid, iterations int) Status {
-	s.lu.DiagonalShare = sparsePivots
+	s.beBold()
 	a.Devices = Exact
 	s.sys.Evaluate(s.x, a, &s.eq)
 	for range iterations {
-		if s.ctx.Err() != nil {
+		switch {
+		case s.ctx.Err() != nil:
 			return Cancelled
+		case s.isSpent():
+			return Exhausted
 		}
 		s.stats.Iterations++
 		if status := s.findStep(); status != Converged {

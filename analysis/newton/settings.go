@@ -19,6 +19,9 @@ type Settings struct {
 	Stage int
 	// Stages bounds the stages of each ramp; 0 means 80.
 	Stages int
+	// Most bounds the iterations of all attempts together, but for polishing; 0
+	// means no bound.
+	Most int
 	// Brief leaves out the ways that few systems need and that take long: only
 	// Newton's method, with and without a line search, and the leak are tried.
 	Brief bool

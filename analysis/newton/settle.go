@@ -20,6 +20,9 @@ func (s *Series) settleAt(growth float64, stages int) Status {
 	const first, most, least = 1.0, 1e6, 1e-20 // S: capacitance over time step
 	a := Aid{Leak: first, Anchor: slices.Clone(s.x.High)}
 	for range stages {
+		if s.isSpent() {
+			return Exhausted
+		}
 		before := s.stats.Iterations
 		switch s.stage(a) {
 		case Cancelled:

@@ -40,7 +40,9 @@ type Series struct {
 	pushed []float64 // the last push of each unknown in this attempt
 	held   []bool
 	isOpen []bool
-	fresh  bool // whether equations and step are those at x, without aid
+	least  float64 // what an equation may be missed by, whatever adds up there
+	strict bool    // whether pivots are chosen anew for each set of held unknowns
+	fresh  bool    // whether equations and step are those at x, without aid
 	// factored tells whether the factors are good for a step while polishing.
 	factored bool
 	settled  bool // whether equations are those at the solution last found
@@ -76,6 +78,9 @@ func NewSeries(sys System, set Settings) *Series {
 		isOpen: make([]bool, n),
 	}
 }
+
+// Adopt makes the series go by other settings from here on.
+func (s *Series) Adopt(set Settings) { s.set = set.withDefaults() }
 
 // Revise returns the equations at the solution last found, for the caller to
 // bring up to date with what has changed in the system since. The next Solve,
@@ -127,22 +132,31 @@ func (s *Series) ways() []method {
 		{"Newton's method", (*Series).direct},
 	}
 	settle := method{"a charge at every node that settles", (*Series).settle}
-	ramped := []method{
-		{"Newton's method with a line search", (*Series).searchFromOrigin},
-		{"a leak at every node that is taken away in steps", (*Series).leakRamp},
+	slowly := method{"a charge at every node that settles slowly", (*Series).settleSlowly}
+	search := method{"Newton's method with a line search", (*Series).searchFromOrigin}
+	leak := method{"a leak at every node that is taken away in steps", (*Series).leakRamp}
+	rest := []method{
+		{"sources that are raised in steps", (*Series).sourceRamp},
+		{"sources that are raised in steps, then a leak that is taken away", (*Series).bothRamps},
+		{"Newton's method from where polishing ended", (*Series).fromPolished},
+	}
+	if s.isLarge() {
+		fast = append(fast, method{"a slight leak at every node that fades", (*Series).fadingLeak}, settle)
+		switch {
+		case s.set.Quick:
+			return fast
+		case s.set.Brief:
+			return append(fast, leak)
+		}
+		return append(append(fast, slowly, leak, search), rest...)
 	}
 	switch {
 	case s.set.Brief:
-		return append(fast, ramped...)
+		return append(fast, search, leak)
 	case s.set.Quick:
 		return append(fast, settle)
 	}
-	return append(append(append(fast, settle), ramped...), []method{
-		{"sources that are raised in steps", (*Series).sourceRamp},
-		{"sources that are raised in steps, then a leak that is taken away", (*Series).bothRamps},
-		{"a charge at every node that settles slowly", (*Series).settleSlowly},
-		{"Newton's method from where polishing ended", (*Series).fromPolished},
-	}...)
+	return append(append(fast, settle, search, leak), slices.Insert(rest, 2, slowly)...)
 }
 
 // order chooses the order of elimination, unless that has been done, and reports
@@ -151,6 +165,9 @@ func (s *Series) ways() []method {
 func (s *Series) order() bool {
 	if s.lu == nil {
 		s.lu, _ = sparse.NewInterruptible(s.eq.Slopes, func() error { return s.ctx.Err() })
+		if sys, ok := s.sys.(noded); ok && s.lu != nil {
+			s.lu.Holdable = sys.Nodes()
+		}
 	}
 	return s.lu != nil
 }
@@ -161,7 +178,9 @@ type method struct {
 	run  func(*Series) Status
 }
 
-func (s *Series) direct() Status { return s.attempt(Aid{}, s.set.Direct) }
+func (s *Series) direct() Status {
+	return s.attemptTo(Aid{}, goal{share: nearby, iterations: s.set.Direct, wary: true})
+}
 
 // guessed begins where the system says, if it does.
 func (s *Series) guessed() Status {
@@ -188,7 +207,7 @@ func (s *Series) searchFromOrigin() Status { return s.search(Aid{}, s.set.Direct
 // try goes one way from the origin, or where it puts x itself, polishes what it
 // finds and reports whether that is the end of it.
 func (s *Series) try(way method) bool {
-	s.stats.Method = way.name
+	s.stats.Method, s.strict = way.name, !s.isLarge()
 	clear(s.x.High)
 	clear(s.x.Low)
 	s.stats.Status = way.run(s)
@@ -212,13 +231,42 @@ const (
 	sparsePivots = 1e-6
 )
 
-// attempt iterates from x under an aid.
-func (s *Series) attempt(a Aid, iterations int) Status {
-	s.lu.DiagonalShare = sparsePivots
+// goal says when an attempt ends: with steps below a relative share, or after so
+// many iterations; a wary one, after the bold steps, where unknowns are held yet,
+// and any but a patient one where they have to be pushed.
+type goal struct {
+	share         float64
+	iterations    int
+	wary, patient bool
+}
+
+// large is from how many unknowns on a system is large: where many are held,
+// choosing pivots for each set of them, and pushing them, takes too long.
+const large = 300
+
+// IsLarge reports whether a system is solved in the ways of the large, of which
+// those for Settings.Brief include those for Settings.Quick.
+func IsLarge(sys System) bool { return sys.Size() >= large }
+
+func (s *Series) isLarge() bool { return IsLarge(s.sys) }
+
+// huge is from how many unknowns on not even the last stage of a ramp can wait
+// for unknowns that are pushed.
+const huge = 3000
+
+func (s *Series) isHuge() bool { return s.sys.Size() >= huge }
+
+// attemptTo iterates from x under an aid. In a large system it gives up where
+// after the bold steps unknowns are pushed yet.
+func (s *Series) attemptTo(a Aid, g goal) Status {
+	s.beBold()
 	clear(s.pushed)
-	for i := range iterations {
-		if s.ctx.Err() != nil {
+	for i := range g.iterations {
+		switch {
+		case s.ctx.Err() != nil:
 			return Cancelled
+		case s.isSpent():
+			return Exhausted
 		}
 		s.stats.Iterations++
 		if !s.revised {
@@ -229,10 +277,14 @@ func (s *Series) attempt(a Aid, iterations int) Status {
 		if status := s.findPush(); status != Converged {
 			return status
 		}
+		if i >= boldSteps && s.isLarge() && !g.patient && (s.anyOver || g.wary && slices.Contains(s.held, true)) {
+			return Exhausted
+		}
 		if i >= boldSteps && (s.eq.Limited || !s.smallStep(tame)) {
 			s.halveStep()
 		}
-		solved := !s.eq.Limited && !s.anyOver && (s.smallStep(nearby) || i >= boldSteps && s.eq.beyond(s.set.Residual, s.set.Least) <= 1)
+		isRough := g.share > nearby || i >= boldSteps
+		solved := !s.eq.Limited && !s.anyOver && (s.smallStep(g.share) || isRough && s.eq.beyond(s.set.Residual, s.set.Least) <= 1)
 		s.stay()
 		s.x.move(s.step, s.reach)
 		if solved {
@@ -241,6 +293,19 @@ func (s *Series) attempt(a Aid, iterations int) Status {
 	}
 	return Exhausted
 }
+
+// beBold makes ready for steps on the way to a solution. In a large system pivots
+// are kept whatever is held, until that misleads; in a huge one from there to the
+// end of that way.
+func (s *Series) beBold() {
+	s.lu.DiagonalShare, s.least = sparsePivots, s.set.Least
+	if !s.isHuge() {
+		s.strict = !s.isLarge()
+	}
+}
+
+// isSpent reports whether there have been as many iterations as are allowed.
+func (s *Series) isSpent() bool { return s.set.Most > 0 && s.stats.Iterations >= s.set.Most }
 
 // findStep solves F'(x)·step = −F(x). Unknowns that nothing determines at x
 // are held where they are; what their equations then leave over is in s.over.
@@ -251,9 +316,17 @@ func (s *Series) findStep() Status {
 	return s.findFactoredStep()
 }
 
+// credible is how far a step may miss an equation that it is to solve, beside
+// what adds up there.
+const credible = 1e-2
+
 // findFactoredStep finds the step by the factors that are there.
 func (s *Series) findFactoredStep() Status {
 	s.solve(func(int) float64 { return 0 })
+	if !s.strict && s.lu.Steep() && !s.eq.fulfilled(s.step, s.least, s.held) {
+		s.strict = true
+		return s.findStep()
+	}
 	s.anyOver = false
 	if !slices.Contains(s.held, true) {
 		return Converged
@@ -287,10 +360,18 @@ func (s *Series) solve(push func(i int) float64) {
 	s.lu.SolveTo(s.step, s.step)
 }
 
-// factor factors F'(x), with the unknowns held that nothing determines.
+// factor factors F'(x), with the unknowns held that nothing determines: at once
+// where each has an equation of its own to give up, unless steps by such factors
+// have missed the equations.
 func (s *Series) factor() Status {
-	clear(s.held)
-	for {
+	if !s.strict {
+		err := s.lu.FactorHolding(s.eq.Slopes, s.held)
+		if _, isOpen := err.(*sparse.Singular); !isOpen {
+			return ended(err)
+		}
+		s.strict = true
+	}
+	for clear(s.held); ; {
 		err := s.lu.Factor(s.eq.Slopes, s.held)
 		if err == nil {
 			return Converged
@@ -303,6 +384,14 @@ func (s *Series) factor() Status {
 			return Singular
 		}
 	}
+}
+
+// ended is the status of factors that were made, or not made to the end.
+func ended(err error) Status {
+	if err != nil {
+		return Cancelled
+	}
+	return Converged
 }
 
 const (

@@ -5,6 +5,7 @@ package newton
 import (
 	"context"
 	"math"
+	"slices"
 
 	"copperglass/analysis/sparse"
 )
@@ -37,6 +38,10 @@ type Guesser interface {
 	Guess(ctx context.Context, x Point, e *Equations) bool
 }
 
+// noded is a System whose first unknowns are voltages of nodes, each with an
+// equation of its own. These may be held where nothing determines them.
+type noded interface{ Nodes() int }
+
 // Point is a place in the space of the unknowns: x[i] = High[i] + Low[i]. Low
 // holds what is too small to be seen beside High, so that the difference of
 // two unknowns that nearly agree keeps all its digits. High alone is x rounded
@@ -51,6 +56,9 @@ func (p Point) CopyFrom(q Point) {
 	copy(p.High, q.High)
 	copy(p.Low, q.Low)
 }
+
+// Clone returns a copy of p.
+func (p Point) Clone() Point { return Point{slices.Clone(p.High), slices.Clone(p.Low)} }
 
 // move adds step to p, without loss but for what is beyond twice the
 // precision of a float64 (T. J. Dekker, Numerische Mathematik 18, 1971), and
@@ -185,6 +193,15 @@ func (e *Equations) beyond(share, least float64) float64 {
 		}
 	}
 	return worst
+}
+
+// fulfilled reports whether a step fulfils residual + slopes·step = 0 but for
+// what is least, where that is not held.
+func (e *Equations) fulfilled(step []float64, least float64, held []bool) bool {
+	for i, f := range e.Residual {
+		e.rest[i] = -f
+	}
+	return e.Slopes.Fulfils(step, e.rest, credible, least, held)
 }
 
 // relative returns the largest residual beside the largest of its terms.

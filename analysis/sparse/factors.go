@@ -20,6 +20,15 @@ type factors struct {
 	sum     []float64 // by position: of the magnitudes in the row
 	scale   []float64 // by position of the row: R
 	y       []float64 // workspace of the solves, by position
+	fixed   []fixture // by position: what refactor had to hold
+	most    float64   // the largest multiplier, where that was asked for
+}
+
+// fixture is a position whose unknown is held though its equation stands in the
+// factors, and workspace for its value.
+type fixture struct {
+	position int32
+	value    float64
 }
 
 // stage says where a stage ends: in positions and in the entries of L and U.
@@ -116,8 +125,8 @@ const (
 )
 
 // scaleRows computes the row scaling for values, and reports whether every row
-// has one.
-func (f *factors) scaleRows(values []float64) bool {
+// has one. Where unknowns may be held, that of a row of zeros is 1.
+func (f *factors) scaleRows(values []float64, mayHold bool) bool {
 	sum := f.sum
 	copy(sum, f.free)
 	for _, e := range f.entries {
@@ -128,7 +137,8 @@ func (f *factors) scaleRows(values []float64) bool {
 	for k, s := range sum {
 		exponent := math.Float64bits(s) >> 52 & 2047
 		if exponent < leastExponent || exponent > mostExponent {
-			ok = false
+			ok = ok && mayHold && exponent < leastExponent
+			exponent = 1023
 		}
 		scale[k] = math.Float64frombits((2*1023 - exponent) << 52)
 	}
@@ -151,6 +161,26 @@ func (f *factors) load(values []float64) {
 // leaves of a column: scaling leaves no entry of A above 2.
 const soundPivot = 2 * cancelled
 
+func (f *factors) largest() float64 { return f.most }
+
+// fix holds the unknown at position k, whose pivot is rounding only, and reports
+// whether that may be: it has its own equation there, and what it does to others,
+// which stands in L, is as weak beside what it was.
+func (f *factors) fix(k int, hold []bool) bool {
+	if int(f.col[k]) >= len(hold) || f.row[k] != f.col[k] {
+		return false
+	}
+	from, to := f.lower.span(k)
+	for e, i := range f.lower.index[from:to] {
+		if !(math.Abs(f.l[from+e])*f.scale[k] <= soundPivot*f.scale[i]) {
+			return false
+		}
+	}
+	hold[f.col[k]] = true
+	f.fixed = append(f.fixed, fixture{position: int32(k)})
+	return true
+}
+
 func (f *factors) solveTo(dst, b []float64) {
 	y, scale := f.y, f.scale
 	for k, i := range f.row {
@@ -160,8 +190,14 @@ func (f *factors) solveTo(dst, b []float64) {
 	for e, i := range f.lower.index {
 		y[i] -= l[e] * y[of[e]]
 	}
+	fixed := f.fixed
 	for s := len(f.stages) - 1; s >= 0; s-- {
-		f.solveStage(y, f.before(s), f.stages[s])
+		from := f.before(s)
+		for n := len(fixed) - 1; n >= 0 && fixed[n].position >= from.position; n-- {
+			k := fixed[n].position
+			y[k], fixed = b[f.row[k]], fixed[:n]
+		}
+		f.solveStage(y, from, f.stages[s])
 	}
 	for k, c := range f.col {
 		dst[c] = y[k]
@@ -196,13 +232,17 @@ func (f *factors) solveTransposeTo(dst, b []float64) {
 	for k, c := range f.col {
 		y[k] = b[c]
 	}
-	from := stage{}
+	from, fixed := stage{}, f.fixed
 	for _, to := range f.stages {
 		for e := from.upper; e < to.upper; e++ {
 			y[f.upperOf[e]] -= f.u[e] * y[f.upper.index[e]]
 		}
 		for k := from.position; k < to.position; k++ {
 			y[k] *= f.inverse[k]
+		}
+		for len(fixed) > 0 && fixed[0].position < to.position {
+			k := fixed[0].position
+			fixed[0].value, y[k], fixed = y[k], 0, fixed[1:]
 		}
 		from = to
 	}
@@ -211,5 +251,8 @@ func (f *factors) solveTransposeTo(dst, b []float64) {
 	}
 	for k, i := range f.row {
 		dst[i] = f.scale[k] * y[k]
+	}
+	for _, h := range f.fixed {
+		dst[f.row[h.position]] = h.value
 	}
 }

@@ -37,14 +37,14 @@ func TestFactorsMultiplyToMatrix(t *testing.T) {
 				r := rand.New(rand.NewPCG(uint64(n), seed))
 				m, _ := randomMatrix(r, n, int(seed), 3)
 				withKernels(t, m, nil, func(t *testing.T, k kernel, f *factors) {
-					if !k.refactor(m.Values, 1e3) {
+					if !k.refactor(m.Values, 1e3, nil) {
 						t.Error("fresh pivots are refused")
 					}
 					checkProduct(t, f, m.dense())
 					for s := range m.Values {
 						m.Values[s] *= 1 + 0.01*r.Float64()
 					}
-					k.refactor(m.Values, 1e3)
+					k.refactor(m.Values, 1e3, nil)
 					checkProduct(t, f, m.dense())
 				})
 			})
@@ -108,7 +108,7 @@ func TestKernelsSolve(t *testing.T) {
 		tol := 1e-13 * lu.Cond()
 		b, x := randomVector(r, n), make([]float64, n)
 		withKernels(t, m, held, func(t *testing.T, k kernel, _ *factors) {
-			k.refactor(m.Values, 1e3)
+			k.refactor(m.Values, 1e3, nil)
 			k.solveTo(x, b)
 			compare(t, "A·x = b", x, denseSolve(t, &lu, false, b), tol)
 			k.solveTransposeTo(x, b)
@@ -264,7 +264,7 @@ func TestKernelsRefuse(t *testing.T) {
 			withKernels(t, m, nil, func(t *testing.T, k kernel, _ *factors) {
 				copy(m.Values, good)
 				m.Values[tt.place] = tt.value
-				if k.refactor(m.Values, 1e3) == tt.refuse {
+				if k.refactor(m.Values, 1e3, nil) == tt.refuse {
 					t.Errorf("refused: %t", !tt.refuse)
 				}
 			})
@@ -281,7 +281,7 @@ func TestKernelsRefuseRows(t *testing.T) {
 	for v, refuse := range map[float64]bool{1e-280: false, 1e280: false, 1e-295: true, math.Inf(1): true} {
 		copy(m.Values, []float64{1, 1})
 		withKernels(t, m, nil, func(t *testing.T, k kernel, _ *factors) {
-			if k.refactor([]float64{1, v}, 1e3) == refuse {
+			if k.refactor([]float64{1, v}, 1e3, nil) == refuse {
 				t.Errorf("%g is refused: %t", v, !refuse)
 			}
 		})

@@ -24,6 +24,9 @@ type LU struct {
 	// digits that an iteration must make good.
 	DiagonalShare float64
 
+	// Holdable is below which number FactorHolding may hold unknowns.
+	Holdable int
+
 	meter    *meter
 	pivoting *pivoting
 	kernel   kernel  // nil before the first factors
@@ -31,14 +34,18 @@ type LU struct {
 	held     []bool  // unknowns held in kernel
 	holds    bool    // whether there are any
 	pivot    []int   // of kernel: row by step
+	steep    bool
 }
 
 // kernel makes factors of one sequence of pivots and solves with them.
 type kernel interface {
 	// refactor computes the factors from values by slot. It reports whether all
 	// pivots are sound and no multiplier is larger than limit; the factors may
-	// be used if not, but have lost digits.
-	refactor(values []float64, limit float64) bool
+	// be used if not, but have lost digits. With hold, an unknown whose own
+	// equation leaves no pivot is held in its place, marked in hold, and sound, if
+	// hold is that long.
+	refactor(values []float64, limit float64, hold []bool) bool
+	largest() float64 // multiplier of the last refactor with hold
 	solveTo(dst, b []float64)
 	solveTransposeTo(dst, b []float64)
 }
@@ -94,22 +101,63 @@ func (f *LU) drop(err *error) {
 }
 
 func (f *LU) factor(m *Matrix, held []bool) error {
-	share := f.DiagonalShare
-	if share <= 0 {
-		share = defaultShare
-	}
-	if f.keeps(share, held) && f.kernel.refactor(m.Values, drift/share) {
+	share := f.shareWanted()
+	if f.keeps(share, held) && f.kernel.refactor(m.Values, drift/share, nil) {
 		return nil
 	}
 	if err := f.pivoting.run(m, held, share); err != nil {
 		return err
 	}
+	f.adopt(m, held, share)
+	f.kernel.refactor(m.Values, math.Inf(1), nil)
+	return nil
+}
+
+// FactorHolding computes the factors of m with those unknowns held whose own
+// equations leave no pivot, as Factor holds them, and marks them in held, all of
+// which it sets. Pivots of unknowns that may be held are those on the diagonal
+// for as long as these are more than rounding, so that the pivots of the others
+// remain whichever are left open, and no unknown has given its equation to
+// another. Where unknowns hang on others by next to nothing, that loses no digits;
+// where it may, Steep tells. A *Singular is of unknowns that cannot be held.
+func (f *LU) FactorHolding(m *Matrix, held []bool) (err error) {
+	defer f.drop(&err)
+	defer rescue(&err)
+	share := f.shareWanted()
+	clear(held)
+	if f.keeps(share, nil) && f.kernel.refactor(m.Values, math.Inf(1), f.mayHold(held)) {
+		f.steep = f.kernel.largest() > drift/share
+		return nil
+	}
+	clear(held)
+	if err := f.pivoting.runHolding(m, share, f.Holdable); err != nil {
+		return err
+	}
+	f.adopt(m, nil, share)
+	f.kernel.refactor(m.Values, math.Inf(1), f.mayHold(held))
+	f.steep = f.kernel.largest() > drift/share
+	return nil
+}
+
+func (f *LU) mayHold(held []bool) []bool { return held[:min(f.Holdable, len(held))] }
+
+// Steep reports whether the last FactorHolding met a multiplier as large as
+// Factor would not keep a pivot for, so that solutions should be checked.
+func (f *LU) Steep() bool { return f.steep }
+
+func (f *LU) shareWanted() float64 {
+	if f.DiagonalShare <= 0 {
+		return defaultShare
+	}
+	return f.DiagonalShare
+}
+
+// adopt makes sure of a kernel for the pivots just chosen.
+func (f *LU) adopt(m *Matrix, held []bool, share float64) {
 	f.share = share
 	if f.kernel == nil || !f.sameHeld(held) || !slices.Equal(f.pivot, f.pivoting.pivot) {
 		f.compile(m, held)
 	}
-	f.kernel.refactor(m.Values, math.Inf(1))
-	return nil
 }
 
 // keeps reports whether the pivots of the kernel may serve.

@@ -60,6 +60,7 @@ type Matrix struct {
 	start []int
 	row   []int
 	slot  []int
+	miss  []float64 // workspace of Fulfils
 }
 
 // Size returns n.
@@ -73,6 +74,32 @@ func (m *Matrix) MulTo(dst, x []float64) {
 			dst[m.row[k]] += m.Values[m.slot[k]] * x[c]
 		}
 	}
+}
+
+// Fulfils reports whether x fulfils A·x = b: each equation, but those for which
+// leave is true, to a share of the magnitudes that add up in it, or to least.
+func (m *Matrix) Fulfils(x, b []float64, share, least float64, leave []bool) bool {
+	n := m.n
+	if len(m.miss) == 0 {
+		m.miss = make([]float64, 2*n)
+	}
+	sum, terms := m.miss[:n], m.miss[n:]
+	for i, v := range b {
+		sum[i], terms[i] = -v, math.Abs(v)
+	}
+	for c := range n {
+		for k := m.start[c]; k < m.start[c+1]; k++ {
+			v := m.Values[m.slot[k]] * x[c]
+			sum[m.row[k]] += v
+			terms[m.row[k]] += math.Abs(v)
+		}
+	}
+	for i, v := range sum {
+		if !leave[i] && !(math.Abs(v) <= share*terms[i]+least) {
+			return false
+		}
+	}
+	return true
 }
 
 // sumRows sets dst[i] to the sum of the magnitudes of the entries of row i.

@@ -63,8 +63,9 @@ func segments(rows, panelEnd []int32, k int32) []int32 {
 	return pairs
 }
 
-func (p *panels) refactor(values []float64, limit float64) bool {
-	ok := p.scaleRows(values)
+func (p *panels) refactor(values []float64, limit float64, hold []bool) bool {
+	ok := p.scaleRows(values, hold != nil)
+	p.fixed, p.most = p.fixed[:0], 0
 	units := p.units
 	for k := range p.n() {
 		p.loadColumn(k, values)
@@ -76,7 +77,7 @@ func (p *panels) refactor(values []float64, limit float64) bool {
 		for i := 0; i < len(pairs); i += 2 {
 			p.takeOut(int(pairs[i]), int(pairs[i+1]))
 		}
-		ok = p.finish(k, limit) && ok
+		ok = p.finish(k, limit, hold) && ok
 	}
 	return ok
 }
@@ -93,10 +94,7 @@ func (p *panels) loadColumn(k int, values []float64) {
 // then of those below.
 func (p *panels) takeOut(from, to int) {
 	end := int(p.panelEnd[from])
-	for t := from; t < to; t++ {
-		start, _ := p.lower.span(t)
-		subtract(p.x[t+1:end], p.l[start:], p.x[t])
-	}
+	p.takeOutInside(from, to, end)
 	rows := p.lower.of(end - 1)
 	p.work.spend((to - from) * (end - from + len(rows)))
 	if len(rows) == 0 {
@@ -113,6 +111,26 @@ func (p *panels) takeOut(from, to int) {
 	}
 }
 
+// takeOutInside does so for the rows inside the panel, which ends at end.
+func (p *panels) takeOutInside(from, to, end int) {
+	for ; from+4 <= to; from += 4 {
+		for t := from; t < from+3; t++ {
+			start, _ := p.lower.span(t)
+			subtract(p.x[t+1:from+4], p.l[start:], p.x[t])
+		}
+		subtractRun4(p.x[from+4:end], p.inside(from, 3), p.inside(from+1, 2), p.inside(from+2, 1), p.inside(from+3, 0), (*[4]float64)(p.x[from:]))
+	}
+	for ; from < to; from++ {
+		subtract(p.x[from+1:end], p.inside(from, 0), p.x[from])
+	}
+}
+
+// inside returns the values of column k of L but for the first few.
+func (p *panels) inside(k, skipped int) []float64 {
+	start, end := p.lower.span(k)
+	return p.l[start+skipped : end]
+}
+
 // below returns the last n values of column k of L, those below its panel.
 func (p *panels) below(k, n int) []float64 {
 	end := int(p.lower.end[k])
@@ -124,6 +142,15 @@ func subtract(x, l []float64, u float64) {
 	l = l[:len(x)]
 	for i, v := range l {
 		x[i] -= v * u
+	}
+}
+
+// subtractRun4 subtracts the first values of four columns, w times, from x.
+func subtractRun4(x, a, b, c, d []float64, w *[4]float64) {
+	a, b, c, d = a[:len(x)], b[:len(x)], c[:len(x)], d[:len(x)]
+	w0, w1, w2, w3 := w[0], w[1], w[2], w[3]
+	for i := range x {
+		x[i] -= (a[i]*w0 + b[i]*w1) + (c[i]*w2 + d[i]*w3)
 	}
 }
 
@@ -154,7 +181,7 @@ func subtract4(x []float64, rows []int32, a, b, c, d []float64, w *[4]float64) {
 
 // finish moves the column at work into the factors as column k, clears it and
 // reports whether pivot and multipliers are sound.
-func (p *panels) finish(k int, limit float64) bool {
+func (p *panels) finish(k int, limit float64, hold []bool) bool {
 	x := p.x
 	from, to := p.upper.span(k)
 	u := p.u[from:to]
@@ -168,11 +195,24 @@ func (p *panels) finish(k int, limit float64) bool {
 	p.d[k], p.inverse[k] = d, inverse
 	from, to = p.lower.span(k)
 	l := p.l[from:to]
+	if !ok && hold != nil {
+		for e, i := range p.lower.index[from:to] {
+			l[e] = x[i]
+		}
+		if p.fix(k, hold) {
+			ok, inverse, p.inverse[k] = true, 0, 1
+		}
+	}
 	for e, i := range p.lower.index[from:to] {
 		v := x[i] * inverse
 		l[e], x[i] = v, 0
 		if !(math.Abs(v) <= limit) {
 			ok = false
+		}
+	}
+	if hold != nil {
+		for _, v := range l {
+			p.most = max(p.most, math.Abs(v))
 		}
 	}
 	return ok

@@ -25,6 +25,7 @@ type pivoting struct {
 	prune []int     // by step: where the search of its column of L may end, −1 for the end
 	work  []float64 // the column at work, by row
 	reach reach
+	holds int // below which number unknowns are held that have no pivot
 }
 
 // columns are sparse columns, one after the other.
@@ -76,6 +77,15 @@ const (
 	vanishing = 1e-290
 )
 
+// runHolding chooses pivots for the values of m, of unknowns below a number on
+// the diagonal, and holds those that have none there by an infinitely stiff
+// equation.
+func (p *pivoting) runHolding(m *Matrix, share float64, below int) error {
+	p.holds = below
+	defer func() { p.holds = 0 }()
+	return p.run(m, nil, share)
+}
+
 // run chooses pivots for the values of m.
 func (p *pivoting) run(m *Matrix, held []bool, share float64) error {
 	if err := p.scaleRows(m, held); err != nil {
@@ -85,6 +95,9 @@ func (p *pivoting) run(m *Matrix, held []bool, share float64) error {
 	var open []int
 	for k, c := range p.column {
 		i := p.next(m, c, share)
+		if i < 0 && c < p.holds && p.step[c] < 0 {
+			i = p.stiffen(c)
+		}
 		if i < 0 {
 			open = p.follow(c, open)
 			i = p.hold(c)
@@ -118,6 +131,9 @@ func (p *pivoting) next(m *Matrix, c int, share float64) int {
 	p.load(m, c)
 	floor := cancelled * p.largest()
 	p.eliminate()
+	if c < p.holds && p.row[c] == c && p.step[c] < 0 {
+		return p.chooseOrHold(c, share, floor)
+	}
 	return p.choose(p.row[c], share, floor)
 }
 
@@ -135,6 +151,14 @@ func (p *pivoting) hold(c int) int {
 	}
 	p.held[c] = true
 	p.work[c] = 1
+	p.reach.visit(c, p)
+	return c
+}
+
+// stiffen gives column c, which is at work and has no pivot, an infinite one in
+// the row of the same number, and returns that.
+func (p *pivoting) stiffen(c int) int {
+	p.work[c] = math.Inf(1)
 	p.reach.visit(c, p)
 	return c
 }
@@ -165,6 +189,8 @@ func (p *pivoting) scaleRows(m *Matrix, held []bool) error {
 	for i, s := range p.scale {
 		switch {
 		case held != nil && held[i]:
+			p.scale[i] = 1
+		case s < vanishing && i < p.holds:
 			p.scale[i] = 1
 		case s < vanishing || math.IsNaN(s) || math.IsInf(s, 0):
 			open = append(open, i)
@@ -234,6 +260,27 @@ func (p *pivoting) choose(foreseen int, share, floor float64) int {
 		return foreseen
 	}
 	return row
+}
+
+// chooseOrHold does the same for the column of an unknown that may be held. Its
+// own row serves also where it is small beside others by scaling only, as a node
+// that hangs on weaker ones by next to nothing. Where it is not above floor and
+// the others are as weak beside what it was, the unknown is to be held: −1.
+func (p *pivoting) chooseOrHold(c int, share, floor float64) int {
+	strongest := 0.0
+	for _, i := range p.reach.found {
+		if p.step[i] < 0 && i != c {
+			strongest = max(strongest, math.Abs(p.work[i])/p.scale[i])
+		}
+	}
+	own := math.Abs(p.work[c])
+	switch {
+	case own > floor && own/p.scale[c] >= share*strongest:
+		return c
+	case own <= floor && strongest <= floor/p.scale[c]:
+		return -1
+	}
+	return p.choose(c, share, floor)
 }
 
 // store moves the work column into the factors as step k with pivot row i, and

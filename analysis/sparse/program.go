@@ -48,12 +48,13 @@ func (p *program) eachOperation(t *meter, f func(j int32, o operation)) {
 	}
 }
 
-func (p *program) refactor(values []float64, limit float64) bool {
-	ok := p.scaleRows(values)
+func (p *program) refactor(values []float64, limit float64, hold []bool) bool {
+	ok := p.scaleRows(values, hold != nil)
+	p.fixed, p.most = p.fixed[:0], 0
 	p.load(values)
 	v, from := p.value, stage{}
 	for _, to := range p.stages {
-		if !p.finish(from, to, limit) {
+		if !p.finish(from, to, limit, hold) {
 			ok = false
 		}
 		for _, o := range p.operations[from.operation:to.operation] {
@@ -66,15 +67,19 @@ func (p *program) refactor(values []float64, limit float64) bool {
 
 // finish inverts the pivots of a stage, divides their columns of L by them, and
 // reports whether that went well.
-func (p *program) finish(from, to stage, limit float64) bool {
+func (p *program) finish(from, to stage, limit float64, hold []bool) bool {
 	ok := true
 	inverse := p.inverse[from.position:to.position]
 	d := p.d[from.position:to.position]
 	for k := range inverse {
-		if !(math.Abs(d[k]) > soundPivot) {
-			ok = false
-		}
 		inverse[k] = 1 / d[k]
+		if !(math.Abs(d[k]) > soundPivot) {
+			if p.fix(int(from.position)+k, hold) {
+				inverse[k] = 0
+			} else {
+				ok = false
+			}
+		}
 	}
 	l, of := p.l[from.lower:to.lower], p.lowerOf[from.lower:to.lower]
 	inverse = p.inverse
@@ -84,6 +89,14 @@ func (p *program) finish(from, to stage, limit float64) bool {
 		if !(math.Abs(x) <= limit) {
 			ok = false
 		}
+	}
+	if hold != nil {
+		for _, x := range l {
+			p.most = max(p.most, math.Abs(x))
+		}
+	}
+	for n := len(p.fixed) - 1; n >= 0 && p.fixed[n].position >= from.position; n-- {
+		p.inverse[p.fixed[n].position] = 1
 	}
 	return ok
 }
