@@ -31,7 +31,7 @@ var allowed = map[string][]string{
 	"analysis/drain":  {"analysis", "model"},
 	"analysis/review": {"analysis", "model", "model/net", "model/quantity"},
 	"analysis/story":  {"analysis", "analysis/review", "model", "model/quantity"},
-	"analysis/whatif": {"analysis", "model", "model/quantity"},
+	"analysis/whatif": {"analysis", "analysis/drain", "analysis/review", "model", "model/quantity"},
 	"assets":          {},
 	"bench/rows":      {},
 	"bench/growth":    {"analysis", "bench/rows", "model", "model/file", "model/geom", "model/net"}, // benchmark only
@@ -42,7 +42,7 @@ var allowed = map[string][]string{
 		"analysis"},
 	"canvas/raster":      {"canvas", "assets"},
 	"canvas/svg":         {"canvas", "assets"},
-	"canvas/chart":       {"canvas", "assets", "model/quantity"},
+	"canvas/chart":       {"canvas", "assets", "model/quantity", "analysis/drain"},
 	"canvas/svg/svgtest": {"canvas", "canvas/raster", "canvas/svg", "assets"}, // for tests only
 	"canvas/tool":        {"canvas", "canvas/symbol", "model", "model/geom", "model/net"},
 	"canvas/ui": {"canvas", "canvas/chart", "canvas/symbol", "canvas/tool", "canvas/scene", "canvas/raster", "canvas/svg",

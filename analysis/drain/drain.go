@@ -26,18 +26,18 @@ type Cell interface {
 	EndPoint() float64
 }
 
-// Phase is a part of each day that the circuit spends in one mode.
-type Phase struct {
-	Mode  string
-	Hours float64 // of 24; what the phases leave of a day, no current flows
-}
+// Phase is a part of each day that the circuit spends in one mode. What the
+// phases leave of a day, no current flows.
+type Phase = model.Phase
 
 // Options say what discharge is wanted.
 type Options struct {
 	Mode  string          // one mode all the time, where there is no Day
-	Day   []Phase         // a day's schedule; the points show its first phase
+	Day   []Phase         // a day's schedule; the points show the phase that takes the most
 	Set   model.Setting   // quantities set over those of the drawing and the mode
+	New   bool            // from new cells, not from the charge that the drawing says is left
 	Cells map[string]Cell // by battery, in place of the handbook's
+	Rough bool            // times to a thousandth for a sixth of the work, and books that balance less exactly
 }
 
 // Point is the circuit at one time. Volts and Amps are those of the battery
@@ -47,16 +47,17 @@ type Point struct {
 	ChargeLeft float64            // of that battery, 0 to 1
 	Volts      float64            // at its poles
 	Amps       float64            // out of it
-	Light      float64            // current of all LEDs over that at the beginning; NaN without light
+	Light      float64            // current of all LEDs over FirstLight; NaN without light
 	Left       map[string]float64 // charge left in each battery, 0 to 1
 }
 
 // Ends are the hours at which something comes to its end, NaN where it does
 // not before the run is over.
 type Ends struct {
-	HalfLight float64 // the LEDs take half the current they took at first
-	BrownOut  float64 // a chip's supply falls below its brown_out_voltage
-	EndPoint  float64 // the battery's voltage under load falls to its end point
+	HalfLight float64 // the LEDs take half the current they took at first, or none as a chip stops
+	BrownOut  float64 // a chip's supply falls below its brown_out_voltage in any phase
+	EndPoint  float64 // the battery's voltage under load falls to its end point in any phase
+	WithChip  bool    // HalfLight is where a chip stops on which the light hangs
 }
 
 // Books are kept over the whole run; they must balance.
@@ -79,21 +80,64 @@ const (
 )
 
 const (
-	horizon = 10 * 8766 * 3600 // s: ten years
+	horizon = 10 * 8766 * 3600 // s: ten years, by which cells have leaked away their charge
 	faint   = 0.01             // of the first current
 	day     = 24               // h
 )
 
 // Discharge is one run.
 type Discharge struct {
-	Mode    string
-	Battery string // the one that Points follow
-	Points  []Point
-	Ends    Ends
-	Books   Books
-	Stop    Stop
-	Notes   []string         // what limits how far to believe it, in sentences
-	Faults  []analysis.Fault // why there is no run; Points is empty then
+	Mode       string  // that Points show
+	Day        []Phase // the schedule; nil for one mode all the time
+	Battery    string  // the one that Points follow
+	ChargeLeft float64 // of that battery at the beginning, 0 to 1
+	FirstLight float64 // current of all LEDs at the beginning, A; 0 without light
+	Points     []Point
+	Ends       Ends
+	Books      Books
+	Stop       Stop
+	Notes      []string         // what limits how far to believe it, in sentences
+	Faults     []analysis.Fault // why there is no run; Points is empty then
+}
+
+// End says what ends the use of a battery.
+type End string
+
+// What ends the use of a battery. The others are the reasons of Stop.
+const (
+	ChipStops   End = "brown_out"
+	AtEndPoint  End = "end_point"
+	UsedUp          = End(Empty)
+	HardlyFlows     = End(Faint)
+	TenYears        = End(Horizon) // it lasts for longer
+)
+
+// Lasts returns how many hours the battery is of use and what ends that: a chip
+// that stops, the cells' end point, or the end of the run, whichever comes
+// first. It is NaN where there is no run.
+func (x *Discharge) Lasts() (hours float64, end End) {
+	if len(x.Points) == 0 {
+		return missing, ""
+	}
+	hours, end = x.Points[len(x.Points)-1].Hours, End(x.Stop)
+	if x.Ends.EndPoint <= hours {
+		hours, end = x.Ends.EndPoint, AtEndPoint
+	}
+	if x.Ends.BrownOut <= hours {
+		hours, end = x.Ends.BrownOut, ChipStops
+	}
+	return hours, end
+}
+
+// InMode is how many of so many hours by the day are in the mode that the points
+// show. It is false where the circuit is in one mode all the time.
+func (x *Discharge) InMode(hours float64) (inMode float64, ok bool) {
+	for _, p := range x.Day {
+		if p.Mode == x.Mode {
+			inMode += hours * p.Hours / day
+		}
+	}
+	return inMode, len(x.Day) > 0
 }
 
 // Run follows d until its batteries are empty. What is wrong with the circuit
@@ -111,14 +155,13 @@ func Run(ctx context.Context, d *model.Diagram, o Options) (*Discharge, error) {
 	if err := r.follow(); err != nil {
 		return nil, err
 	}
-	r.close()
-	return r.out, nil
+	return r.out, r.close()
 }
 
 // phases checks the schedule and returns each phase with its share of the time.
 func (o Options) phases() ([]Phase, error) {
 	if len(o.Day) == 0 {
-		return []Phase{{o.Mode, day}}, nil
+		return []Phase{{Mode: o.Mode, Hours: day}}, nil
 	}
 	sum := 0.0
 	for _, p := range o.Day {

@@ -150,7 +150,7 @@ func TestDaySchedule(t *testing.T) {
 		`"ref": "S1", "kind": "switch", "tags": {"1": "q", "2": "GND"}`)
 	d.Modes = []*model.Mode{{Name: "Lit", Set: map[string]string{"S1": "closed"}}, {Name: "Off", Set: map[string]string{"S1": "open"}}}
 	cell := curveCell{1.1, level(1.5), level(0.5), 0.9}
-	out := run(t, d, Options{Day: []Phase{{"Lit", 0.25}, {"Off", 23.75}}, Cells: map[string]Cell{"BT1": cell}})
+	out := run(t, d, Options{Day: []Phase{{Mode: "Lit", Hours: 0.25}, {Mode: "Off", Hours: 23.75}}, Cells: map[string]Cell{"BT1": cell}})
 	near(t, "hours", out.Points[len(out.Points)-1].Hours, 1.1/0.03019*24, 1e-4)
 }
 

@@ -2,6 +2,7 @@ package drain
 
 import (
 	"math"
+	"slices"
 
 	"copperglass/analysis"
 	"copperglass/model"
@@ -12,19 +13,21 @@ import (
 type end struct {
 	hours  *float64
 	margin func(*analysis.Result) float64 // NaN where it can never come
+	phase  int
 }
 
 func (r *runner) ends() []end {
 	e := &r.out.Ends
-	return []end{
-		{&e.HalfLight, func(result *analysis.Result) float64 {
-			return r.lightOf(result) - 0.5
-		}},
-		{&e.BrownOut, r.chipMargin},
-		{&e.EndPoint, func(result *analysis.Result) float64 {
-			return r.volts(result) - r.batteries[r.main].cell.EndPoint()
-		}},
+	all := []end{{&e.HalfLight, func(result *analysis.Result) float64 { return r.lightOf(result) - 0.5 }, r.shown}}
+	for phase := range r.phases {
+		all = append(all, end{&e.BrownOut, r.chipMargin, phase}, end{&e.EndPoint, r.cellMargin, phase})
 	}
+	return all
+}
+
+// cellMargin is how far the battery that is followed is above its end point, V.
+func (r *runner) cellMargin(result *analysis.Result) float64 {
+	return r.volts(result) - r.batteries[r.main].cell.EndPoint()
 }
 
 // chipMargin is how far the chip that is worst off is above its brown-out, V.
@@ -55,46 +58,57 @@ func supplyVolts(p *model.Part, result *analysis.Result) float64 {
 	return volts["supply"] - volts["ground"]
 }
 
-// events looks whether something ends within the step, and when. One that has
-// ended when the cells are new has ended at 0.
+// events looks whether something ends within the step, and when: the first
+// time, where it does in several phases. One that has ended when the cells are
+// new has ended at 0.
 func (r *runner) events(seconds float64, s step) error {
-	n := len(r.batteries)
-	before, err := r.solve(0, s.from[:n])
-	if err != nil {
-		return err
-	}
-	before = before.Clone()
-	after, err := r.solve(0, s.to[:n])
-	if err != nil {
-		return err
-	}
-	for _, e := range r.ends() {
-		switch {
-		case !math.IsNaN(*e.hours):
-		case e.margin(before) <= 0:
-			*e.hours = seconds / 3600
-		case e.margin(after) <= 0:
-			t, err := r.crossing(s, e.margin)
-			if err != nil {
-				return err
-			}
-			*e.hours = (seconds + t*s.seconds) / 3600
+	open := slices.DeleteFunc(r.ends(), func(e end) bool { return !math.IsNaN(*e.hours) })
+	for _, e := range open {
+		t, err := r.comes(s, e)
+		if err != nil {
+			return err
+		}
+		if hours := (seconds + t*s.seconds) / 3600; math.IsNaN(*e.hours) || hours < *e.hours {
+			*e.hours = hours
 		}
 	}
 	return nil
 }
 
+// comes is the part of the step after which an end has come, NaN where it does
+// not.
+func (r *runner) comes(s step, e end) (float64, error) {
+	before, err := r.margin(e, s.from)
+	if err != nil || before <= 0 {
+		return 0, err
+	}
+	after, err := r.margin(e, s.to)
+	if err != nil || !(after <= 0) {
+		return missing, err
+	}
+	return r.crossing(s, e)
+}
+
+// margin is what is left to an end at the fractions used.
+func (r *runner) margin(e end, used []float64) (float64, error) {
+	result, err := r.solve(e.phase, used[:len(r.batteries)])
+	if err != nil {
+		return missing, err
+	}
+	return e.margin(result), nil
+}
+
 // crossing is the part of the step after which the margin is gone, found by
 // halving.
-func (r *runner) crossing(s step, margin func(*analysis.Result) float64) (float64, error) {
+func (r *runner) crossing(s step, e end) (float64, error) {
 	low, high := 0.0, 1.0
-	for high-low > 1e-9 {
+	for high-low > r.moment {
 		middle := (low + high) / 2
-		result, err := r.solve(0, s.within(middle, len(r.batteries)))
+		margin, err := r.margin(e, s.within(middle, len(r.batteries)))
 		if err != nil {
 			return 0, err
 		}
-		if margin(result) > 0 {
+		if margin > 0 {
 			low = middle
 		} else {
 			high = middle
@@ -104,8 +118,40 @@ func (r *runner) crossing(s step, margin func(*analysis.Result) float64) (float6
 }
 
 // close adds what can only be said at the end.
-func (r *runner) close() {
+func (r *runner) close() error {
+	if e := &r.out.Ends; e.BrownOut < e.HalfLight || math.IsNaN(e.HalfLight) && !math.IsNaN(e.BrownOut) {
+		lit, err := r.litByChips()
+		if err != nil {
+			return err
+		}
+		if lit {
+			e.HalfLight, e.WithChip = e.BrownOut, true
+			r.out.Notes = append(r.out.Notes, "the light ends with the chip; what follows is worked out as if the chip went on")
+		}
+	}
 	if r.out.Stop == Horizon {
 		r.out.Notes = append(r.out.Notes, "it would last for more than ten years; cells that stand so long leak away their charge, which is not counted")
 	}
+	return nil
+}
+
+// litByChips reports whether the light is less than half as long as the chips
+// let their outputs go.
+func (r *runner) litByChips() (bool, error) {
+	if r.light == 0 {
+		return false, nil
+	}
+	set := r.set.With(nil)
+	for _, p := range r.d.Parts {
+		for _, pin := range p.Pins {
+			if p.Kind == "chip" && (pin.Role == "output" || pin.Role == "open_drain") {
+				set.Set(p.Ref, pin.Number, model.Word("off"))
+			}
+		}
+	}
+	result, err := analysis.Solve(r.ctx, r.d, analysis.Options{Mode: r.phases[r.shown].Mode, Set: set})
+	if err != nil || !result.Solved {
+		return false, err
+	}
+	return r.lightOf(result) < 0.5, nil
 }

@@ -7,11 +7,19 @@ import (
 	"copperglass/analysis"
 )
 
-const (
-	tolerance = 1e-10 // error of a fraction in one step
-	stride    = 0.02  // the most that a fraction may move in one step
-	mostSteps = 20_000
+// pace is how small the steps are.
+type pace struct {
+	tolerance float64 // error of a fraction in one step
+	stride    float64 // the most that a fraction may move in one step
+	moment    float64 // part of a step to which an end is found
+}
+
+var (
+	exact = pace{1e-10, 0.02, 1e-9}
+	rough = pace{1e-6, 0.1, 1e-4}
 )
+
+const mostSteps = 20_000
 
 // follow integrates until the run is over.
 func (r *runner) follow() error {
@@ -24,13 +32,13 @@ func (r *runner) follow() error {
 	if err := r.record(0, y); err != nil {
 		return err
 	}
-	seconds, h := 0.0, stride/largest(slope[:n])/100
+	seconds, h := 0.0, r.stride/largest(slope[:n])/100
 	for range mostSteps {
 		if r.over(seconds, y) {
 			r.keepBooks(y)
 			return nil
 		}
-		h = min(h, stride/largest(slope[:n]), horizon-seconds)
+		h = min(h, r.stride/largest(slope[:n]), horizon-seconds)
 		s, err := r.accepted(y, slope, h)
 		if err != nil {
 			return err
@@ -40,7 +48,7 @@ func (r *runner) follow() error {
 		}
 		seconds += s.seconds
 		y, slope = s.to, s.after
-		h = s.seconds * longer(s.deviation)
+		h = s.seconds * r.longer(s.deviation)
 		if err := r.record(seconds, y); err != nil {
 			return err
 		}
@@ -72,8 +80,8 @@ func largest(x []float64) float64 {
 }
 
 // longer is the factor by which the next step may be longer or must be shorter.
-func longer(deviation float64) float64 {
-	return min(5, max(0.1, 0.9*math.Pow(tolerance/max(deviation, 1e-30), 0.2)))
+func (p pace) longer(deviation float64) float64 {
+	return min(5, max(0.1, 0.9*math.Pow(p.tolerance/max(deviation, 1e-30), 0.2)))
 }
 
 // accepted returns a step that is exact enough and takes no battery beyond its
@@ -87,8 +95,8 @@ func (r *runner) accepted(y, slope []float64, h float64) (step, error) {
 		}
 		ratio := r.untilEmpty(s)
 		switch {
-		case s.deviation > tolerance && h > 1e-6:
-			h *= longer(s.deviation)
+		case s.deviation > r.tolerance && h > 1e-6:
+			h *= r.longer(s.deviation)
 		case ratio < 1-1e-12:
 			h *= ratio
 		default:
@@ -129,7 +137,7 @@ func (r *runner) over(seconds float64, y []float64) bool {
 		r.out.Stop = Empty
 	case seconds >= horizon:
 		r.out.Stop = Horizon
-	case p.Amps <= faint*r.firstAmps:
+	case p.Amps < 0 || r.firstAmps > 0 && p.Amps <= faint*r.firstAmps:
 		r.out.Stop = Faint
 	default:
 		return false
@@ -148,7 +156,7 @@ func (r *runner) allEmpty() bool {
 
 // record adds the point at that time.
 func (r *runner) record(seconds float64, y []float64) error {
-	result, err := r.solve(0, y[:len(r.batteries)])
+	result, err := r.solve(r.shown, y[:len(r.batteries)])
 	if err != nil {
 		return err
 	}

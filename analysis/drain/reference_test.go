@@ -2,6 +2,7 @@ package drain
 
 import (
 	"bytes"
+	"context"
 	"encoding/json"
 	"fmt"
 	"math"
@@ -9,6 +10,7 @@ import (
 	"strings"
 	"testing"
 
+	"copperglass/analysis"
 	"copperglass/model"
 	"copperglass/model/file"
 )
@@ -67,9 +69,8 @@ func (c batteryCase) diagram(t *testing.T) *model.Diagram {
 }
 
 // TestReferenceList runs the list of batteries of testdata/battery.json, whose
-// sources stand there: own closed forms and arithmetic by hand. MBA-08 reckons
-// resistances from readings, which no run has a part in; the handbook's ranges
-// and inequalities of MBA-09 and MBA-10 are tested where the handbook is.
+// sources stand there: own closed forms and arithmetic by hand. The handbook's
+// ranges and inequalities of MBA-09 and MBA-10 are tested where the handbook is.
 func TestReferenceList(t *testing.T) {
 	t.Parallel()
 	text, err := os.ReadFile("../../testdata/battery.json")
@@ -83,6 +84,7 @@ func TestReferenceList(t *testing.T) {
 	figures := map[string]func(*testing.T, batteryCase) func(expectation) (float64, bool){
 		"MBA-01": constantCurrent, "MBA-02": fallingVoltage, "MBA-03": steps, "MBA-04": table,
 		"MBA-05": schedule, "MBA-06": risingResistance, "MBA-07": inARow,
+		"MBA-08": twoVoltages,
 	}
 	ran := 0
 	for _, c := range cases {
@@ -280,8 +282,8 @@ func schedule(t *testing.T, c batteryCase) func(expectation) (float64, bool) {
 	d.Modes = []*model.Mode{{Name: "Lit", Set: map[string]string{"S1": "closed"}}, {Name: "Off", Set: map[string]string{"S1": "open"}}}
 	hours := c.number(t, "capacity_Ah")
 	cells := map[string]Cell{"BT1": curveCell{hours, level(volts), level(ohms), math.NaN()}}
-	both := last(run(t, d, Options{Day: []Phase{{"Lit", 0.25}, {"Off", 23.75}}, Cells: cells})).Hours / 24
-	alone := last(run(t, d, Options{Day: []Phase{{"Lit", 0.25}}, Cells: cells})).Hours / 24
+	both := last(run(t, d, Options{Day: []Phase{{Mode: "Lit", Hours: 0.25}, {Mode: "Off", Hours: 23.75}}, Cells: cells})).Hours / 24
+	alone := last(run(t, d, Options{Day: []Phase{{Mode: "Lit", Hours: 0.25}}, Cells: cells})).Hours / 24
 	off := last(run(t, d, Options{Mode: "Off", Cells: cells}))
 	return func(e expectation) (float64, bool) {
 		switch e.Of {
@@ -360,4 +362,75 @@ func inARow(t *testing.T, c batteryCase) func(expectation) (float64, bool) {
 		}
 		return 0, false
 	}
+}
+
+// twoVoltages seeks the resistance with which the solved circuit has both
+// voltages that were measured.
+func twoVoltages(t *testing.T, c batteryCase) func(expectation) (float64, bool) {
+	onLoad := func(name string) float64 {
+		var open, under, load float64
+		text := c.text(t, name)
+		if n, _ := fmt.Sscanf(strings.Replace(text, "V open,", "V,", 1), "%f V, %f V on %f ohm", &open, &under, &load); n != 3 {
+			t.Fatalf("%s: %s", name, text)
+		}
+		return halved(func(r float64) float64 { return under - atPoles(t, open, r, resistor(fmt.Sprint(load))) })
+	}
+	var light, heavy, before, after float64
+	if n, _ := fmt.Sscanf(c.text(t, "dual_pulse"), "%f mA then %f mA; %f V then %f V", &light, &heavy, &before, &after); n != 4 {
+		t.Fatal(c.text(t, "dual_pulse"))
+	}
+	pulse := func(r, milliamps float64) float64 {
+		return atPoles(t, before+r*light/1000, r, fmt.Sprintf(`"ref": "I1", "kind": "current_source", "params": {"current": %v}, "tags": {"+": "GND", "-": "p"}`, milliamps/1000))
+	}
+	own := halved(func(r float64) float64 { return after - pulse(r, heavy) })
+	return func(e expectation) (float64, bool) {
+		switch e.Of {
+		case "LR03: resistance, ohm":
+			return onLoad("LR03"), true
+		case "LR03, worst acceptable: resistance, ohm":
+			return onLoad("LR03_worst"), true
+		case "R03, worst acceptable: resistance, ohm":
+			return onLoad("R03_worst"), true
+		case "dual pulse: resistance, ohm":
+			return own, true
+		case "dual pulse: voltage change, V":
+			return pulse(own, light) - pulse(own, heavy), true
+		case "dual pulse: current change, A":
+			return (pulse(own, light) - pulse(own, heavy)) / own, true
+		}
+		return 0, false
+	}
+}
+
+func (c batteryCase) text(t *testing.T, name string) string {
+	t.Helper()
+	var s string
+	if err := json.Unmarshal(c.Data[name], &s); err != nil {
+		t.Fatalf("%s: %v", name, err)
+	}
+	return s
+}
+
+// atPoles is the solved voltage of a battery with that load.
+func atPoles(t *testing.T, open, ohms float64, load string) float64 {
+	t.Helper()
+	d := decode(t, fmt.Sprintf(`"ref": "BT1", "kind": "battery", "params": {"voltage": %v, "resistance": %v}, "tags": {"+": "p", "-": "GND"}`, open, ohms), load)
+	r, err := analysis.Solve(context.Background(), d, analysis.Options{})
+	if err != nil || !r.Solved {
+		t.Fatal(err, r.Faults)
+	}
+	return r.Volts[r.Parts["BT1"].Pin("+").Net]
+}
+
+// halved is where a rising function is nothing, from 0 to 10.
+func halved(f func(x float64) float64) float64 {
+	low, high := 0.0, 10.0
+	for range 50 {
+		if middle := (low + high) / 2; f(middle) < 0 {
+			low = middle
+		} else {
+			high = middle
+		}
+	}
+	return high
 }

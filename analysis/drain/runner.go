@@ -16,18 +16,21 @@ type battery struct {
 	ref      string
 	cell     Cell
 	parallel float64 // how many of it share the current
-	first    float64 // fraction used at the beginning
+	left     float64 // fraction of its charge at the beginning
+	kelvin   float64 // its temperature
 	empty    bool    // from then on it is a resistance without voltage
 }
 
 // runner is a discharge under way.
 type runner struct {
-	ctx       context.Context
-	d         *model.Diagram
-	set       model.Setting
-	phases    []Phase
+	ctx    context.Context
+	d      *model.Diagram
+	set    model.Setting
+	phases []Phase
+	pace
 	batteries []*battery
 	main      int                 // the battery that the points follow
+	shown     int                 // the phase that they show
 	trackers  []*analysis.Tracker // by phase; nil before it has been solved
 	moves     []analysis.Move     // of the last point
 	firstAmps float64             // of the main battery
@@ -40,8 +43,11 @@ func newRunner(ctx context.Context, d *model.Diagram, o Options) (*runner, error
 	if err != nil {
 		return nil, err
 	}
-	r := &runner{ctx: ctx, d: d, set: o.Set.With(nil), phases: phases, trackers: make([]*analysis.Tracker, len(phases))}
-	r.out = &Discharge{Mode: o.Mode, Ends: Ends{missing, missing, missing}}
+	r := &runner{ctx: ctx, d: d, set: o.Set.With(nil), phases: phases, trackers: make([]*analysis.Tracker, len(phases)), pace: exact}
+	if o.Rough {
+		r.pace = rough
+	}
+	r.out = &Discharge{Mode: o.Mode, Day: o.Day, Ends: Ends{HalfLight: missing, BrownOut: missing, EndPoint: missing}}
 	r.batteries, err = batteriesOf(d, o)
 	return r, err
 }
@@ -54,7 +60,10 @@ func batteriesOf(d *model.Diagram, o Options) ([]*battery, error) {
 			continue
 		}
 		v, _ := d.Resolve(p, o.Set)
-		b := &battery{ref: p.Ref, cell: o.Cells[p.Ref], parallel: float64(p.Multiple()), first: 1 - v.Num("charge_left")}
+		b := &battery{ref: p.Ref, cell: o.Cells[p.Ref], parallel: float64(p.Multiple()), left: v.Num("charge_left"), kelvin: v.Num("temperature")}
+		if o.New {
+			b.left = 1
+		}
 		if b.cell == nil {
 			cells, known := model.CellsOf(v)
 			if !known {
@@ -121,26 +130,42 @@ func (b *battery) amps(result *analysis.Result) float64 {
 	return -result.Parts[b.ref].Pins[0].Amps / b.parallel
 }
 
-// begin solves the new batteries' operating point and chooses what to follow.
+// begin solves the first operating point of each phase and chooses what to
+// follow: the battery and the phase with the heaviest current.
 func (r *runner) begin() error {
-	first, err := r.solve(0, r.start())
+	for phase := range r.phases {
+		result, err := r.solve(phase, r.start())
+		if err != nil {
+			return err
+		}
+		if phase == 0 {
+			r.out.Mode = result.Mode
+		}
+		if !result.Solved {
+			r.out.Faults = result.Faults
+			return nil
+		}
+		for i, b := range r.batteries {
+			if b.amps(result) > r.firstAmps {
+				r.main, r.shown, r.firstAmps, r.out.Mode = i, phase, b.amps(result), result.Mode
+			}
+		}
+	}
+	return r.beginShown()
+}
+
+// beginShown notes where what is followed begins.
+func (r *runner) beginShown() error {
+	first, err := r.solve(r.shown, r.start())
 	if err != nil {
 		return err
 	}
-	r.out.Mode = first.Mode
-	if !first.Solved {
-		r.out.Faults = first.Faults
-		return nil
-	}
-	for i, b := range r.batteries {
-		if b.amps(first) > r.firstAmps {
-			r.main, r.firstAmps = i, b.amps(first)
-		}
-	}
-	r.out.Battery = r.batteries[r.main].ref
+	b := r.batteries[r.main]
+	r.out.Battery, r.out.ChargeLeft = b.ref, b.left
 	if r.light = r.litAmps(first); r.light < dark {
 		r.light = 0
 	}
+	r.out.FirstLight = r.light
 	r.remarks(first)
 	return nil
 }
@@ -148,7 +173,7 @@ func (r *runner) begin() error {
 func (r *runner) start() []float64 {
 	used := make([]float64, len(r.batteries))
 	for i, b := range r.batteries {
-		used[i] = b.first
+		used[i] = 1 - b.left
 	}
 	return used
 }
@@ -183,9 +208,28 @@ func (r *runner) remarks(first *analysis.Result) {
 			r.out.Notes = append(r.out.Notes, fmt.Sprintf("%s gives more than the %.3g A that the handbook's capacity goes to; at such a load it is taken as there", b.ref, b.cell.Heaviest()))
 		}
 	}
+	for _, b := range r.batteries {
+		if note := b.tempered(); note != "" {
+			r.out.Notes = append(r.out.Notes, note)
+		}
+	}
 	if len(r.phases) > 1 {
 		r.out.Notes = append(r.out.Notes, "the schedule's phases are taken together as a mean; that the cells recover in the breaks is not counted")
 	}
+}
+
+// tempered says what the curves leave out away from room temperature, or "".
+func (b *battery) tempered() string {
+	const freezing, cold, warm = 273.15, 10, 35 // K, °C, °C
+	celsius := b.kelvin - freezing
+	degrees := strings.Replace(fmt.Sprintf("%.0f °C", celsius), "-", "−", 1)
+	switch {
+	case celsius < cold:
+		return fmt.Sprintf("%s is at %s: its resistance is that of the cold, but its charge is that at room temperature; real cells give less in the cold and last shorter, in frost much shorter", b.ref, degrees)
+	case celsius > warm:
+		return fmt.Sprintf("%s is at %s: that cells lose charge by themselves faster in the heat is not counted", b.ref, degrees)
+	}
+	return ""
 }
 
 // flow is what changes each second: fractions of charge first, then the books.

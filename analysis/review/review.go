@@ -5,6 +5,7 @@ package review
 import (
 	"cmp"
 	"context"
+	"fmt"
 	"slices"
 	"strings"
 
@@ -36,9 +37,40 @@ type Finding struct {
 	Mode     string   // where it shows most; empty where it holds in any
 	Text     string   // one sentence with its figures
 	Figures  []Figure
-	Source   string // of the rule
-	Muted    string // the reason for which the person does not want to see it
+	Source   string    // of the rule
+	Muted    string    // the reason for which the person does not want to see it
+	Shows    []Showing // the modes in which it holds, in their order; none where it holds in any
 	weight   float64
+	about    string // see remark
+}
+
+// Showing is what a finding says in one of the modes in which it holds.
+type Showing struct {
+	Mode, Text string
+	weight     float64
+}
+
+// In returns what a finding says in a mode, and whether it holds there.
+func (f Finding) In(mode string) (text string, holds bool) {
+	if f.Mode == "" {
+		return f.Text, true
+	}
+	for _, s := range f.Shows {
+		if s.Mode == mode {
+			return s.Text, true
+		}
+	}
+	return "", false
+}
+
+// Modes are those in which a finding holds, in the drawing's order; none where
+// it holds in any.
+func (f Finding) Modes() []string {
+	var names []string
+	for _, s := range f.Shows {
+		names = append(names, s.Mode)
+	}
+	return names
 }
 
 // Options say what to look at.
@@ -50,6 +82,7 @@ type Options struct {
 // Review is what was found.
 type Review struct {
 	Findings []Finding        // the gravest first, then in the order of the parts
+	Cells    string           // the state of the cells that they hold for, as in "BT1 70 % left"; empty for new ones
 	Faults   []analysis.Fault // of a mode that cannot be solved: there the rules that need figures say nothing
 }
 
@@ -57,7 +90,7 @@ type Review struct {
 // the one where it shows most. The error is of a mode that the drawing does
 // not have, or the context's.
 func Run(ctx context.Context, d *model.Diagram, o Options) (*Review, error) {
-	out := &Review{}
+	out := &Review{Cells: cellsInWords(d, o.Set)}
 	found := map[string]Finding{}
 	var start *analysis.Result
 	for _, mode := range o.modes(d) {
@@ -76,12 +109,37 @@ func Run(ctx context.Context, d *model.Diagram, o Options) (*Review, error) {
 			return nil, err
 		}
 	}
+	measureFirst(found)
+	modes := len(o.modes(d))
 	for _, f := range found {
+		if modes > 1 && f.alikeIn(modes) {
+			f.Mode, f.Shows = "", nil
+		}
 		f.Muted = muted(d, f)
 		out.Findings = append(out.Findings, f)
 	}
 	slices.SortFunc(out.Findings, compare)
 	return out, nil
+}
+
+// alikeIn reports whether a finding says the same in all of so many modes.
+func (f Finding) alikeIn(modes int) bool {
+	return len(f.Shows) == modes && !slices.ContainsFunc(f.Shows, func(s Showing) bool { return s.Text != f.Text })
+}
+
+// cellsInWords says how much is left in the batteries that are not new.
+func cellsInWords(d *model.Diagram, set model.Setting) string {
+	var words []string
+	for _, p := range d.Parts {
+		if p.Kind != "battery" {
+			continue
+		}
+		v, _ := d.Resolve(p, set)
+		if left := v.Num("charge_left"); left < 1 {
+			words = append(words, fmt.Sprintf("%s %s left", p.Ref, percent(left)))
+		}
+	}
+	return list(words)
 }
 
 func (o Options) modes(d *model.Diagram) []string {
@@ -119,13 +177,32 @@ func judge(ctx context.Context, d *model.Diagram, r *analysis.Result, set model.
 	for _, rule := range rules() {
 		for _, m := range rule.judge(s) {
 			f := m.finding(rule, r.Mode)
-			key := f.Rule + " " + strings.Join(f.Parts, " ")
-			if known, ok := found[key]; !ok || f.weight > known.weight {
-				found[key] = f
+			key := f.Rule + " " + cmp.Or(f.about, strings.Join(f.Parts, " "))
+			known, ok := found[key]
+			shows := known.shownIn(f.Mode, f.Text, f.weight)
+			if !ok || f.weight > known.weight {
+				known = f
 			}
+			known.Shows = shows
+			found[key] = known
 		}
 	}
 	return ctx.Err()
+}
+
+// shownIn returns where a finding shows with one more mode. Of several remarks
+// about the same in one mode the weightiest counts.
+func (f Finding) shownIn(mode, text string, weight float64) []Showing {
+	last := len(f.Shows) - 1
+	switch {
+	case mode == "":
+		return nil
+	case last < 0 || f.Shows[last].Mode != mode:
+		return append(f.Shows, Showing{mode, text, weight})
+	case weight > f.Shows[last].weight:
+		f.Shows[last] = Showing{mode, text, weight}
+	}
+	return f.Shows
 }
 
 // muted returns the reason for which the person does not want to see a finding.

@@ -3,10 +3,12 @@ package review
 import (
 	"context"
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 	"testing"
 
+	"copperglass/analysis"
 	"copperglass/model"
 	"copperglass/model/file"
 )
@@ -54,6 +56,34 @@ func chip(out, supply string) string {
 		"tags": {"1": "` + supply + `", "2": "` + out + `", "3": "GND"}`
 }
 
+// kneed is a transistor with a gain of 170 that falls from about 300 mA on, a
+// load and the current in its base.
+func kneed(load, base string) []string {
+	return []string{source("5 V"), transistor("npn", "c", "b", "GND") + `, "params": {"forward_beta": 170, "knee_current": 0.3, "power_rating": 5}`,
+		resistor("R1", "p", "c", load), two("G1", "current_source", "b", "GND", fmt.Sprintf(`"value": %q`, base))}
+}
+
+// fieldEffect is a transistor that is fully on and carries a current.
+func fieldEffect(amps, more string) []string {
+	return []string{source("10 V"), two("G1", "current_source", "c", "GND", fmt.Sprintf(`"value": %q`, amps)), transistor("nmos", "c", "p", "GND") + ", " + more}
+}
+
+// squareLaw is one that sets 25 mA at 5 V.
+func squareLaw(more string) []string {
+	return []string{source("5 V"), two("V2", "supply", "g", "GND", `"value": "3 V"`),
+		transistor("nmos", "p", "g", "GND") + `, "params": {"threshold_voltage": 2, "transconductance": 0.05, "channel_modulation": 0, ` + more + `}`}
+}
+
+// potentiometer has a tenth of its track, 100 Ω, between its supply and ground.
+func potentiometer(volts string) []string {
+	return []string{source(volts), `"ref": "RV1", "kind": "potentiometer", "value": "1k", "params": {"position": 0.1, "power_rating": 1}, "tags": {"1": "p", "W": "GND"}`}
+}
+
+// charging is a battery that a current flows into.
+func charging(amps, value string) []string {
+	return []string{two("G1", "current_source", "p", "GND", fmt.Sprintf(`"value": %q`, amps)), cells(value)}
+}
+
 func mode(name, set string) string { return fmt.Sprintf(`{"name": %q, "set": {%s}}`, name, set) }
 
 // Each rule has a circuit that raises it and one that just does not.
@@ -65,29 +95,75 @@ var cases = []struct {
 }{
 	// 5 V on 220 Ω give 114 mW, on 180 Ω 139 mW, and 0805 stands 125 mW.
 	{"resistor-over-power", []string{source("5 V"), resistor("R1", "p", "GND", "180")}, []string{source("5 V"), resistor("R1", "p", "GND", "220")}, "", "R1"},
+	// 150 V is what size 0805 stands, 200 V what 1206 does.
+	{"resistor-over-voltage", []string{source("160 V"), resistor("R1", "p", "GND", "10M")}, []string{source("140 V"), resistor("R1", "p", "GND", "10M")}, "", "R1"},
+	{"resistor-over-voltage", []string{source("160 V"), resistor("R1", "p", "GND", "10M")},
+		[]string{source("160 V"), resistor("R1", "p", "GND", "10M") + `, "params": {"case_size": "1206"}`}, "", "R1"},
+	// 0402 stands 1/16 W: 2.6 V on 100 Ω are 68 mW, 2.4 V 58 mW.
+	{"resistor-over-power", []string{source("2.6 V"), resistor("R1", "p", "GND", "100") + `, "params": {"case_size": "0402"}`},
+		[]string{source("2.4 V"), resistor("R1", "p", "GND", "100") + `, "params": {"case_size": "0402"}`}, "", "R1"},
+	// 1 W of a whole track of 1 kΩ are 31.6 mA: on a tenth of it 3.3 V make 33 mA, 3 V 30 mA.
+	{"potentiometer-over-current", potentiometer("3.3 V"), potentiometer("3 V"), "", "RV1"},
+	// A lamp for 6 V stands 6.6 V.
+	{"lamp-over-voltage", []string{source("6.7 V"), two("E1", "lamp", "p", "GND", `"value": "6 V 2 W"`)}, []string{source("6.5 V"), two("E1", "lamp", "p", "GND", `"value": "6 V 2 W"`)}, "", "E1"},
+	// Three new cells, 4.8 V, give 4.8 V/120 Ω = 40 mA, and those half used about 33 mA: 192 mW and 130 mW of 150 mW.
+	{"over-when-new", []string{cells("3 × LR6") + `, "params": {"charge_left": 0.5}`, resistor("R1", "p", "GND", "120") + `, "params": {"power_rating": 0.15}`},
+		[]string{cells("3 × LR6") + `, "params": {"charge_left": 0.5}`, resistor("R1", "p", "GND", "120") + `, "params": {"power_rating": 0.2}`}, "", "R1"},
 	// 25 mA is the white LED's rating.
 	{"led-over-current", []string{two("G1", "current_source", "p", "GND", `"value": "26 mA"`), two("D1", "led", "p", "GND", `"value": "white"`)},
 		[]string{two("G1", "current_source", "p", "GND", `"value": "24 mA"`), two("D1", "led", "p", "GND", `"value": "white"`)}, "", "D1"},
-	{"diode-over-current", []string{two("G1", "current_source", "p", "GND", `"value": "400 mA"`), two("D1", "diode", "p", "GND", `"value": "1N4148"`)},
-		[]string{two("G1", "current_source", "p", "GND", `"value": "50 mA"`), two("D1", "diode", "p", "GND", `"value": "1N4148"`)}, "", "D1"},
+	// 150 mA is the rating of a 1N4148.
+	{"diode-over-current", []string{two("G1", "current_source", "p", "GND", `"value": "160 mA"`), two("D1", "diode", "p", "GND", `"value": "1N4148"`)},
+		[]string{two("G1", "current_source", "p", "GND", `"value": "140 mA"`), two("D1", "diode", "p", "GND", `"value": "1N4148"`)}, "", "D1"},
+	// 75 V is the working voltage of a 1N4148, 50 V that of a 1N4001.
+	{"diode-over-voltage", []string{source("80 V"), two("D1", "diode", "GND", "p", "")}, []string{source("70 V"), two("D1", "diode", "GND", "p", "")}, "", "D1"},
+	{"diode-over-voltage", []string{source("70 V"), two("D1", "diode", "GND", "p", `"value": "1N4001"`)}, []string{source("80 V"), two("D1", "diode", "GND", "p", `"value": "1N4002"`)}, "", "D1"},
+	// 5 V is what a base stands the wrong way; at 4.5 V it does.
+	{"base-reversed", []string{source("5.5 V"), transistor("npn", "GND", "GND", "p")}, []string{source("4.5 V"), transistor("npn", "GND", "GND", "p")}, "", "Q1"},
+	{"base-reversed", []string{source("5.5 V"), transistor("pnp", "p", "p", "GND")}, []string{source("4.5 V"), transistor("pnp", "p", "p", "GND")}, "", "Q1"},
+	// 12 V is the rating of the gate of an AO3401A, either way.
+	{"gate-over-voltage", []string{source("13 V"), transistor("pmos", "c", "GND", "p"), resistor("R1", "c", "GND", "1k")},
+		[]string{source("11 V"), transistor("pmos", "c", "GND", "p"), resistor("R1", "c", "GND", "1k")}, "", "Q1"},
 	// 5.1 V at 70 mA are 357 mW, at 50 mA 255 mW; the rating is 300 mW.
 	{"zener-over-power", []string{two("G1", "current_source", "p", "GND", `"value": "70 mA"`), two("D1", "zener", "GND", "p", `"value": "5.1 V"`)},
 		[]string{two("G1", "current_source", "p", "GND", `"value": "50 mA"`), two("D1", "zener", "GND", "p", `"value": "5.1 V"`)}, "", "D1"},
-	{"transistor-over-current", []string{source("5 V"), transistor("npn", "c", "b", "GND"), resistor("R1", "p", "c", "4.7"), resistor("R2", "p", "b", "47")},
-		[]string{source("5 V"), transistor("npn", "c", "b", "GND"), resistor("R1", "p", "c", "50"), resistor("R2", "p", "b", "1k")}, "", "Q1"},
-	// Active at 100 times 1 mA and 5 V: 0.5 W.
-	{"transistor-over-power", []string{source("5 V"), transistor("npn", "p", "b", "GND"), two("G1", "current_source", "b", "GND", `"value": "1 mA"`)},
-		[]string{source("5 V"), transistor("npn", "p", "b", "GND"), two("G1", "current_source", "b", "GND", `"value": "50 µA"`)}, "", "Q1"},
-	{"transistor-over-voltage", []string{source("50 V"), transistor("npn", "p", "GND", "GND")}, []string{source("12 V"), transistor("npn", "p", "GND", "GND")}, "", "Q1"},
+	// 500 mA is the rating of a general-purpose transistor.
+	{"transistor-over-current", []string{two("G2", "current_source", "c", "GND", `"value": "510 mA"`), transistor("npn", "c", "b", "GND"), two("G1", "current_source", "b", "GND", `"value": "25 mA"`)},
+		[]string{two("G2", "current_source", "c", "GND", `"value": "490 mA"`), transistor("npn", "c", "b", "GND"), two("G1", "current_source", "b", "GND", `"value": "25 mA"`)}, "", "Q1"},
+	{"transistor-over-current", fieldEffect("210 mA", `"params": {"drain_current_rating": 0.2}`), fieldEffect("190 mA", `"params": {"drain_current_rating": 0.2}`), "", "Q1"},
+	// 410 µA at a gain of 130 would be 53.3 mA and are 50.7 mA by the knee of 1 A: 254 mW at 5 V, of 250; 395 µA make 245 mW.
+	{"transistor-over-power", []string{source("5 V"), transistor("npn", "p", "b", "GND"), two("G1", "current_source", "b", "GND", `"value": "410 µA"`)},
+		[]string{source("5 V"), transistor("npn", "p", "b", "GND"), two("G1", "current_source", "b", "GND", `"value": "395 µA"`)}, "", "Q1"},
+	// ½ k (V_GS − V_t)² with 50 mA/V² and 2 V at the gate's 3 V is 25 mA: at 5 V 125 mW.
+	{"transistor-over-power", squareLaw(`"power_rating": 0.12`), squareLaw(`"power_rating": 0.13`), "", "Q1"},
+	{"transistor-over-voltage", []string{source("51 V"), transistor("nmos", "p", "GND", "GND") + `, "params": {"voltage_rating": 50}`},
+		[]string{source("49 V"), transistor("nmos", "p", "GND", "GND") + `, "params": {"voltage_rating": 50}`}, "", "Q1"},
+	// 40 V is the rating of a general-purpose transistor.
+	{"transistor-over-voltage", []string{source("41 V"), transistor("npn", "p", "GND", "GND")}, []string{source("39 V"), transistor("npn", "p", "GND", "GND")}, "", "Q1"},
 	{"fuse-over-current", []string{source("5 V"), two("F1", "fuse", "p", "q", `"value": "100 mA"`), resistor("R1", "q", "GND", "40")},
 		[]string{source("5 V"), two("F1", "fuse", "p", "q", `"value": "100 mA"`), resistor("R1", "q", "GND", "60")}, "", "F1"},
 	{"capacitor-over-voltage", []string{source("12 V"), two("C1", "capacitor", "p", "GND", `"value": "10 µF 10 V"`)},
 		[]string{source("9 V"), two("C1", "capacitor", "p", "GND", `"value": "10 µF 10 V"`)}, "", "C1"},
 	{"led-reversed", []string{source("6 V"), two("D1", "led", "GND", "p", "")}, []string{source("4.5 V"), two("D1", "led", "GND", "p", "")}, "", "D1"},
 
-	// 20 mA from 100 µA ask for 200, from 1 mA for 20.
+	// 20 mA from 100 µA ask for 200, and the usual gain is 130; 215 µA could carry
+	// 27 mA, less by the knee of 1 A.
 	{"switch-not-fully-on", []string{source("5 V"), transistor("npn", "c", "b", "GND"), resistor("R1", "p", "c", "240"), resistor("R2", "p", "b", "43k")},
-		[]string{source("5 V"), transistor("npn", "c", "b", "GND"), resistor("R1", "p", "c", "240"), resistor("R2", "p", "b", "4k3")}, "", "Q1"},
+		[]string{source("5 V"), transistor("npn", "c", "b", "GND"), resistor("R1", "p", "c", "240"), resistor("R2", "p", "b", "20k")}, "", "Q1"},
+	// Near the knee of 300 mA: 3.9 mA at a gain of 170 would be 663 mA and are
+	// 2·663/(1 + √(1 + 4·663/300)) = 321 mA; 5 V on 15 Ω ask for 330 mA, on 18 Ω for 270 mA.
+	{"switch-not-fully-on", kneed("15", "3.9 mA"), kneed("18", "3.9 mA"), "", "Q1"},
+	// With half the gain 3.9 mA carry 200 mA: 4.9 V on 22 Ω ask for 220 mA, on 27 Ω for 180 mA.
+	{"switch-marginal", kneed("22", "3.9 mA"), kneed("27", "3.9 mA"), "", "Q1"},
+	// An NPN that leads 47 Ω to 5 V from a base at 5 V leaves it 4.2 V; from the low side it leaves it all.
+	{"follower-leaves", []string{source("5 V"), transistor("npn", "p", "b", "e"), resistor("R1", "p", "b", "1k"), resistor("R2", "e", "GND", "47")},
+		[]string{source("5 V"), transistor("npn", "c", "b", "GND"), resistor("R1", "p", "b", "1k"), resistor("R2", "p", "c", "47")}, "", "Q1"},
+	{"follower-leaves", []string{source("5 V"), transistor("nmos", "p", "p", "s"), resistor("R2", "s", "GND", "47")},
+		[]string{source("5 V"), transistor("pmos", "d", "GND", "p"), resistor("R2", "d", "GND", "47")}, "", "Q1"},
+	// ½ k (V_GS − V_t)² with 50 mA/V² and 2.1 V is 20.3 mA at 3 V, which leave 0.98 V behind 100 Ω and 0.42 V
+	// behind 180 Ω: with less than half of V_GS − V_t = 0.9 V across it it is fully on.
+	{"switch-not-fully-on", []string{source("3 V"), transistor("nmos", "c", "p", "GND") + `, "params": {"threshold_voltage": 2.1, "transconductance": 0.05}`, resistor("R1", "p", "c", "100")},
+		[]string{source("3 V"), transistor("nmos", "c", "p", "GND") + `, "params": {"threshold_voltage": 2.1, "transconductance": 0.05}`, resistor("R1", "p", "c", "180")}, "", "Q1"},
 	// 5 mA from 4.2 mA are needless, from 0.4 mA not.
 	{"switch-driven-hard", []string{source("5 V"), transistor("npn", "c", "b", "GND"), resistor("R1", "p", "c", "1k"), resistor("R2", "p", "b", "1k")},
 		[]string{source("5 V"), transistor("npn", "c", "b", "GND"), resistor("R1", "p", "c", "1k"), resistor("R2", "p", "b", "10k")}, "", "Q1"},
@@ -95,6 +171,8 @@ var cases = []struct {
 		[]string{source("3 V"), chip("o", "p"), transistor("npn", "c", "b", "GND"), resistor("R1", "p", "c", "100"), resistor("R2", "o", "b", "1k")}, mode("On", `"IC1.2": "high"`), "IC1 Q1"},
 	{"floating-control", []string{source("3 V"), chip("o", "p"), transistor("npn", "c", "b", "GND"), resistor("R1", "p", "c", "100"), resistor("R2", "o", "b", "1k")},
 		[]string{source("3 V"), chip("o", "p"), transistor("npn", "c", "b", "GND"), resistor("R1", "p", "c", "100"), resistor("R2", "o", "b", "1k"), resistor("R3", "b", "GND", "47k")}, mode("Off", `"IC1.2": "off"`), "Q1"},
+	{"floating-control", []string{source("3 V"), chip("o", "p"), transistor("nmos", "c", "b", "GND"), resistor("R1", "p", "c", "100"), resistor("R2", "o", "b", "1k")},
+		[]string{source("3 V"), chip("o", "p"), transistor("nmos", "c", "b", "GND"), resistor("R1", "p", "c", "100"), resistor("R2", "o", "b", "1k"), resistor("R3", "b", "GND", "47k")}, mode("Off", `"IC1.2": "off"`), "Q1"},
 	// A chip on 3 V cannot pull the base of a PNP up to 5 V.
 	{"cannot-turn-off", []string{source("5 V"), two("V2", "supply", "q", "GND", `"value": "3 V"`), chip("o", "q"), transistor("pnp", "c", "b", "p"), resistor("R1", "c", "GND", "100"), resistor("R2", "o", "b", "1k")},
 		[]string{source("5 V"), chip("o", "p"), transistor("pnp", "c", "b", "p"), resistor("R1", "c", "GND", "100"), resistor("R2", "o", "b", "1k")}, mode("Off", `"IC1.2": "high"`), "IC1 Q1"},
@@ -108,11 +186,34 @@ var cases = []struct {
 	{"zener-out-of-regulation", []string{source("5 V"), resistor("R1", "p", "q", "1k"), two("D1", "zener", "GND", "q", `"value": "5.6 V"`)},
 		[]string{source("9 V"), resistor("R1", "p", "q", "1k"), two("D1", "zener", "GND", "q", `"value": "5.6 V"`)}, "", "D1"},
 
-	{"cell-over-current", []string{cells("CR2032"), resistor("R1", "p", "GND", "470")}, []string{cells("CR2032"), resistor("R1", "p", "GND", "1k2")}, "", "BT1"},
-	{"drained-while-off", []string{cells("3 × LR6"), two("D1", "led", "q", "GND", ""), resistor("R1", "p", "GND", "100k")},
-		[]string{cells("3 × LR6"), two("D1", "led", "q", "GND", ""), resistor("R1", "p", "GND", "10M")}, "", "BT1"},
+	// 3 V on 10 Ω are 300 mA; with 2 V of its own 100 mA.
+	{"motor-held-still", []string{source("3 V"), two("M1", "motor", "p", "GND", `"value": "10 Ω"`)},
+		[]string{source("3 V"), two("M1", "motor", "p", "GND", `"value": "10 Ω 2 V"`)}, "", "M1"},
+
+	// 3.15 V on 1 kΩ and 18 Ω are 3.1 mA, on 1.1 kΩ 2.8 mA.
+	{"cell-over-current", []string{cells("CR2032"), resistor("R1", "p", "GND", "1k")}, []string{cells("CR2032"), resistor("R1", "p", "GND", "1k1")}, "", "BT1"},
+	// Three R03, 4.95 V behind 2.3 Ω, give 309 mA into 13.7 Ω, 244 mA into 18 Ω and 109 mA into 43 Ω,
+	// of 150 mA; LR03 give 247 mA of 350 mA.
+	{"cell-over-current", []string{cells("3 × R03"), resistor("R1", "p", "GND", "13.7")}, []string{cells("3 × R03"), resistor("R1", "p", "GND", "43")}, "", "BT1"},
+	{"cell-over-current", []string{cells("3 × R03"), resistor("R1", "p", "GND", "18")}, []string{cells("3 × LR03"), resistor("R1", "p", "GND", "18")}, "", "BT1"},
+	// A CR2032 is 3.15 V behind 18 Ω: into 33 Ω it gives 62 mA and loses 35 %, into 120 Ω 23 mA and 13 %.
+	{"coin-cell-sags", []string{cells("CR2032"), resistor("R1", "p", "GND", "33")}, []string{cells("CR2032"), resistor("R1", "p", "GND", "120")}, "", "BT1"},
+	// 3.05 Ah in ten years are 35 µA, 4.8 V on 138 kΩ.
+	{"drained-while-off", []string{cells("3 × LR6"), two("D1", "led", "q", "GND", ""), resistor("R1", "p", "GND", "130k")},
+		[]string{cells("3 × LR6"), two("D1", "led", "q", "GND", ""), resistor("R1", "p", "GND", "150k")}, "", "BT1"},
 	{"charging-primary", []string{source("5 V"), resistor("R1", "p", "q", "1k"), two("BT1", "battery", "q", "GND", `"value": "2 × LR6"`)},
 		[]string{source("5 V"), resistor("R1", "p", "q", "1k"), two("BT1", "battery", "q", "GND", `"value": "2 × AA NiMH"`)}, "", "BT1"},
+	{"cell-over-current", []string{cells("6LR61"), resistor("R1", "p", "GND", "82")}, []string{cells("6LR61"), resistor("R1", "p", "GND", "100")}, "", "BT1"},
+	{"cell-over-current", []string{cells("3 × LR20"), resistor("R1", "p", "GND", "1")}, []string{cells("3 × LR20"), resistor("R1", "p", "GND", "2.2")}, "", "BT1"},
+	{"cell-over-current", []string{cells("14500"), resistor("R1", "p", "GND", "2.2")}, []string{cells("14500"), resistor("R1", "p", "GND", "3.3")}, "", "BT1"},
+	// A tenth of the capacity of 2 Ah is 200 mA.
+	{"charged-too-fast", charging("210 mA", "2 × HR6"), charging("190 mA", "2 × HR6"), "", "BT1"},
+	{"charged-too-fast", charging("2.7 A", "18650"), charging("2.5 A", "18650"), "", "BT1"},
+	// A full cell of 4.18 V behind 75 mΩ is at 4.22 V with 0.5 A into it, at 4.20 V with 0.25 A.
+	{"overcharged", charging("0.5 A", "18650"), charging("0.25 A", "18650"), "", "BT1"},
+	// An ideal supply keeps its 5 V over 10 mΩ of contacts.
+	{"short-through-switch", []string{source("5 V"), two("S1", "switch", "p", "GND", `"params": {"state": "closed", "closed_resistance": 0.01}`)},
+		[]string{source("5 V"), resistor("R1", "q", "GND", "10"), two("S1", "switch", "p", "q", `"params": {"state": "closed", "closed_resistance": 0.01}`)}, "", "S1 V1"},
 	{"short-through-switch", []string{cells("LR6"), two("S1", "switch", "p", "GND", `"params": {"state": "closed", "closed_resistance": 0.02}`)},
 		[]string{cells("LR6"), resistor("R1", "q", "GND", "10"), two("S1", "switch", "p", "q", `"params": {"state": "closed", "closed_resistance": 0.02}`)}, "", "BT1 S1"},
 	{"unlike-cells-in-parallel", []string{cells("3 × LR6"), two("BT2", "battery", "p", "GND", `"value": "3 × R6"`), resistor("R1", "p", "GND", "100")},
@@ -120,11 +221,23 @@ var cases = []struct {
 
 	// 70 Ω in the chip: 3 V through 0 Ω more are 43 mA, through 22 Ω 33 mA.
 	{"chip-pin-over-current", []string{source("3 V"), chip("o", "p"), resistor("R1", "o", "GND", "1")}, []string{source("3 V"), chip("o", "p"), resistor("R1", "o", "GND", "22")}, mode("On", `"IC1.2": "high"`), "IC1"},
+	// 6 V is what a small microcontroller stands; a chip known to be none may stand more.
+	{"chip-over-voltage", []string{source("6.1 V"), chip("o", "p")}, []string{source("5.9 V"), chip("o", "p")}, "", "IC1"},
+	{"chip-over-voltage", []string{source("12 V"), chip("o", "p") + `, "value": "PMS150C"`}, []string{source("12 V"), chip("o", "p") + `, "value": "LM358"`}, "", "IC1"},
+	{"chip-reversed", []string{two("V1", "supply", "GND", "p", `"value": "0.4 V"`), chip("o", "p")}, []string{two("V1", "supply", "GND", "p", `"value": "0.2 V"`), chip("o", "p")}, "", "IC1"},
+	// An output that is off follows what pulls it: 0.4 V above 3 V, or 0.2 V.
+	{"chip-pin-beyond-supply", []string{source("3 V"), two("V2", "supply", "q", "GND", `"value": "3.4 V"`), chip("o", "p"), resistor("R1", "q", "o", "1k")},
+		[]string{source("3 V"), two("V2", "supply", "q", "GND", `"value": "3.2 V"`), chip("o", "p"), resistor("R1", "q", "o", "1k")}, "", "IC1"},
+	{"chip-pin-beyond-supply", []string{source("3 V"), two("V2", "supply", "GND", "q", `"value": "0.4 V"`), chip("o", "p"), resistor("R1", "q", "o", "1k")},
+		[]string{source("3 V"), two("V2", "supply", "GND", "q", `"value": "0.2 V"`), chip("o", "p"), resistor("R1", "q", "o", "1k")}, "", "IC1"},
 	{"chip-supply-resistor", []string{source("3 V"), resistor("R1", "p", "q", "47"), chip("o", "q")}, []string{source("3 V"), chip("o", "p")}, "", "IC1 R1"},
 
 	{"chip-unnamed", []string{source("3 V"), chip("o", "p")}, []string{source("3 V"), chip("o", "p") + `, "value": "PMS150C"`}, "", "IC1"},
 
 	{"off-series", []string{source("3 V"), resistor("R1", "p", "GND", "505")}, []string{source("3 V"), resistor("R1", "p", "GND", "510")}, "", "R1"},
+	{"off-series", []string{source("3 V"), two("C1", "capacitor", "p", "GND", `"value": "105 nF"`)}, []string{source("3 V"), two("C1", "capacitor", "p", "GND", `"value": "110 nF"`)}, "", "C1"},
+	{"off-series", []string{source("3 V"), two("L1", "inductor", "p", "q", `"value": "11.5 µH"`), resistor("R1", "q", "GND", "1k")},
+		[]string{source("3 V"), two("L1", "inductor", "p", "q", `"value": "12 µH"`), resistor("R1", "q", "GND", "1k")}, "", "L1"},
 	{"guess-matters", []string{source("5 V"), two("R1", "resistor", "p", "q", `"value": "100", "doubt": "guessed"`), two("D1", "led", "q", "GND", "")},
 		[]string{source("5 V"), two("R1", "resistor", "p", "q", `"value": "100", "doubt": "read"`), two("D1", "led", "q", "GND", "")}, "", "D1 R1"},
 	{"marking-contradicts", []string{source("3 V"), two("R1", "resistor", "p", "GND", `"value": "100", "marking": "102"`)},
@@ -187,18 +300,112 @@ func finding(t *testing.T, d *model.Diagram, rule string) (*Finding, *Review) {
 	return nil, r
 }
 
-// The pair of pins is looked up among the families, and "none" is an answer.
+// The pair of pins is looked up among the families that have as many outputs,
+// and "none" is an answer.
 func TestFamiliesOfAnUnnamedChip(t *testing.T) {
 	t.Parallel()
-	for pins, want := range map[[2]string]string{
-		{"8", "4"}: "two operational amplifiers",
-		{"1", "8"}: "PIC12F508",
-		{"3", "6"}: "no family in the catalogue has that pair",
+	for _, tt := range []struct {
+		supply, ground string
+		outputs        int
+		says, not      string
+	}{
+		{"8", "4", 0, "two operational amplifiers", "none"},
+		{"8", "4", 4, "ATtiny13", "operational amplifier"}, // which have two outputs at most
+		{"1", "8", 0, "PIC12F508", "none"},
+		{"1", "8", 5, "PIC12F508", "none"},
+		{"1", "4", 0, "DS1302", "LP2951"}, // whose input is pin 8
+		{"1", "4", 3, "no family in the catalogue fits that", "DS1302"},
+		{"3", "6", 0, "no family in the catalogue fits that", "so have"},
 	} {
-		d := decode(t, []string{source("3 V"), fmt.Sprintf(`"ref": "IC1", "kind": "chip", "pins": [{"number": %q, "role": "supply"}, {"number": %q, "role": "ground"}], "tags": {%q: "p", %q: "GND"}`, pins[0], pins[1], pins[0], pins[1])}, "")
-		if f, _ := finding(t, d, "chip-unnamed"); f == nil || !strings.Contains(f.Text, want) {
-			t.Errorf("%v: %v, want %q", pins, f, want)
+		pins := fmt.Sprintf(`{"number": %q, "role": "supply"}, {"number": %q, "role": "ground"}`, tt.supply, tt.ground)
+		for n := range tt.outputs {
+			pins += fmt.Sprintf(`, {"number": "%c", "role": "output"}`, 'A'+n)
 		}
+		d := decode(t, []string{source("3 V"), fmt.Sprintf(`"ref": "IC1", "kind": "chip", "pins": [%s], "tags": {%q: "p", %q: "GND"}`, pins, tt.supply, tt.ground)}, "")
+		f, _ := finding(t, d, "chip-unnamed")
+		switch {
+		case f == nil || !strings.Contains(f.Text, tt.says) || strings.Contains(f.Text, tt.not):
+			t.Errorf("%+v: %v", tt, f)
+		case strings.Contains(tt.says, "no family"):
+		case !strings.Contains(f.Source, "from memory"):
+			t.Errorf("%+v does not say where its pins are from: %s", tt, f.Source)
+		}
+	}
+}
+
+// Where the case is known the families in others are not listed: 5 and 2 are
+// the pins of a small amplifier in five leads and of a sensor in six.
+func TestFamiliesInACase(t *testing.T) {
+	t.Parallel()
+	for leads, tt := range map[int][2]string{5: {"LMV321", "TTP223"}, 6: {"TTP223", "LMV321"}, 8: {"no family in the catalogue fits that", "TTP223"}} {
+		d := decode(t, []string{source("3 V"), fmt.Sprintf(`"ref": "IC1", "kind": "chip", "params": {"package_pins": %d},
+			"pins": [{"number": "5", "role": "supply"}, {"number": "2", "role": "ground"}], "tags": {"5": "p", "2": "GND"}`, leads)}, "")
+		f, _ := finding(t, d, "chip-unnamed")
+		if f == nil || !strings.Contains(f.Text, tt[0]) || strings.Contains(f.Text, tt[1]) || !strings.Contains(f.Text, fmt.Sprintf("%d leads", leads)) {
+			t.Errorf("%d leads: %v", leads, f)
+		}
+	}
+}
+
+// Where its drive cannot turn a transistor off, that is all that is said of its
+// drive.
+func TestStuckOnIsSaidOnce(t *testing.T) {
+	t.Parallel()
+	for _, volts := range []string{"3 V", "3.5 V", "3.8 V"} {
+		d := decode(t, []string{source("4.5 V"), two("V2", "supply", "q", "GND", fmt.Sprintf(`"value": %q`, volts)), chip("o", "q"),
+			transistor("pnp", "c", "b", "p"), resistor("R1", "c", "GND", "180"), resistor("R2", "o", "b", "1k")}, mode("Off", `"IC1.2": "high"`))
+		if f, _ := finding(t, d, "cannot-turn-off"); f == nil {
+			t.Errorf("%s: does not stay on", volts)
+		}
+		for _, rule := range []string{"switch-not-fully-on", "switch-marginal", "switch-driven-hard"} {
+			if f, _ := finding(t, d, rule); f != nil {
+				t.Errorf("%s: %s", volts, f.Text)
+			}
+		}
+	}
+}
+
+// A filter of 100 Ω and 100 nF, 10 µs, lets pass how the cells sag for as long
+// as a load is on; one of 100 µF, 10 ms, does not at once.
+func TestPurposeOfSupplyFilter(t *testing.T) {
+	t.Parallel()
+	for value, says := range map[string]string{"100 nF": "10 µs, likely against the short spikes", "100 µF": "10 ms, likely so that a short sag"} {
+		d := decode(t, []string{cells("3 × LR6"), resistor("R1", "p", "q", "100"), chip("o", "q"), two("C1", "capacitor", "q", "GND", fmt.Sprintf(`"value": %q`, value))}, "")
+		if f, _ := finding(t, d, "chip-supply-resistor"); f == nil || !strings.Contains(f.Text, says) {
+			t.Errorf("%s: %v, want %q", value, f, says)
+		}
+	}
+}
+
+// A finding tells in which modes it holds, with the figures of each: 180 Ω give
+// off 139 mW at 5 V and 12.3 W at 47 V, and next to nothing behind an open switch.
+func TestShowsInModes(t *testing.T) {
+	t.Parallel()
+	d := decode(t, []string{source("5 V"), two("V2", "supply", "r", "GND", `"value": "47 V"`), two("S1", "switch", "p", "q", ""), two("S2", "switch", "r", "q", ""),
+		resistor("R1", "q", "GND", "180"), resistor("R2", "p", "GND", "505")},
+		strings.Join([]string{mode("Off", `"S1": "open"`), mode("On", `"S1": "closed"`), mode("High", `"S1": "open", "S2": "closed"`)}, ", "))
+	f, r := finding(t, d, "resistor-over-power")
+	if f == nil || f.Mode != "High" || !slices.Equal(f.Modes(), []string{"On", "High"}) {
+		t.Fatalf("%+v, want it in On and High and most in High; faults %v", f, r.Faults)
+	}
+	on, holds := f.In("On")
+	if high, _ := f.In("High"); !holds || !strings.Contains(on, "139 mW") || high != f.Text || !strings.Contains(high, "12.3 W") {
+		t.Errorf("says %q in On and %q in High", on, high)
+	}
+	if text, holds := f.In("Off"); holds {
+		t.Errorf("holds in Off: %s", text)
+	}
+	// 5 V on 47 Ω give off 532 mW whatever the switches do.
+	d.Parts = append(d.Parts, &model.Part{Ref: "R3", Kind: "resistor", Value: "47", Tags: map[string]string{"1": "p", "2": "GND"}})
+	if _, r := finding(t, d, "resistor-over-power"); !slices.ContainsFunc(r.Findings, func(f Finding) bool {
+		return slices.Equal(f.Parts, []string{"R3"}) && f.Mode == "" && f.Modes() == nil && strings.Contains(f.Text, "532 mW")
+	}) {
+		t.Errorf("%+v, want R3 in any mode", r.Findings)
+	}
+	if f, _ := finding(t, d, "off-series"); f == nil || f.Modes() != nil {
+		t.Errorf("%+v, want it in any mode", f)
+	} else if text, holds := f.In("Off"); !holds || text != f.Text {
+		t.Errorf("does not hold in Off: %q", text)
 	}
 }
 
@@ -209,5 +416,26 @@ func TestMuted(t *testing.T) {
 	d.Muted = []*model.Mute{{Rule: "resistor-over-power", Parts: []string{"R1"}, Reason: "a bigger case"}}
 	if f, _ := finding(t, d, "resistor-over-power"); f == nil || f.Muted != "a bigger case" {
 		t.Errorf("%v, want it muted", f)
+	}
+}
+
+// 5 V on 220 Ω give off 114 mW, 91 % of 125 mW, and on 1 kΩ 25 mW, 20 %; they are
+// 50 % of what a capacitor for 10 V stands.
+func TestMostStrained(t *testing.T) {
+	t.Parallel()
+	d := decode(t, []string{source("5 V"), resistor("R1", "p", "GND", "1k"), resistor("R2", "p", "GND", "220"), two("C1", "capacitor", "p", "GND", `"value": "10 µF 10 V"`)}, "")
+	r, err := analysis.Solve(context.Background(), d, analysis.Options{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got := MostStrained(context.Background(), d, r); got.Part != "R2" || got.Of != "power" || math.Abs(got.Share-0.909) > 1e-3 {
+		t.Errorf("%+v", got)
+	}
+	d.Parts = slices.DeleteFunc(d.Parts, func(p *model.Part) bool { return p.Ref == "R2" })
+	if r, err = analysis.Solve(context.Background(), d, analysis.Options{}); err != nil {
+		t.Fatal(err)
+	}
+	if got := MostStrained(context.Background(), d, r); got.Part != "C1" || got.Of != "voltage" || math.Abs(got.Share-0.5) > 1e-9 {
+		t.Errorf("%+v", got)
 	}
 }

@@ -21,6 +21,7 @@ type rule struct {
 // remark is what a rule says of one place.
 type remark struct {
 	parts   []string
+	about   string // the one part of which it is told but once, of the mode where it shows most; empty for all of parts
 	text    string
 	figures []Figure
 	source  string  // where it is another than the rule's
@@ -29,7 +30,7 @@ type remark struct {
 }
 
 func (m remark) finding(r rule, mode string) Finding {
-	f := Finding{Rule: r.id, Severity: r.severity, Mode: mode, Text: m.text, Figures: m.figures, Source: r.source, weight: m.weight}
+	f := Finding{Rule: r.id, Severity: r.severity, Mode: mode, Text: m.text, Figures: m.figures, Source: r.source, weight: m.weight, about: m.about}
 	if m.source != "" {
 		f.Source = m.source
 	}
@@ -38,12 +39,13 @@ func (m remark) finding(r rule, mode string) Finding {
 	}
 	f.Parts = slices.Clone(m.parts)
 	slices.SortFunc(f.Parts, model.NaturalCompare)
+	f.Parts = slices.Compact(f.Parts)
 	return f
 }
 
 // rules are all there are, by what they are about.
 func rules() []rule {
-	return slices.Concat(ratingRules(), switchRules(), lightRules(), batteryRules(), chipRules(), valueRules(), safetyRules())
+	return slices.Concat(ratingRules(), freshRules(), switchRules(), lightRules(), loadRules(), batteryRules(), chipRules(), valueRules(), safetyRules())
 }
 
 // Rule is what there is to tell of a rule without a circuit.

@@ -12,8 +12,11 @@ import (
 func batteryRules() []rule {
 	return []rule{
 		{"cell-over-current", Caution, "", cellOverCurrent},
+		{"coin-cell-sags", Oddity, "the cell's own resistance, see its quantities; that a fifth is much is common practice, no source", coinCellSags},
 		{"drained-while-off", Oddity, "cells keep for about ten years at the most: makers' shelf lives (from memory)", drainedWhileOff},
 		{"charging-primary", Caution, "primary cells are not to be charged: cell makers' handling notes (confirmed)", chargingPrimary},
+		{"charged-too-fast", Caution, "a tenth of the capacity per hour for NiMH, as long as nothing ends the charging, once for the lithium cells: makers' handbooks (from memory)", chargedTooFast},
+		{"overcharged", Caution, "4.2 V a cell for Li-ion, 3.65 V for LFP: makers' charging instructions (from memory)", overcharged},
 		{"short-through-switch", Caution, common, shortThroughSwitch},
 		{"unlike-cells-in-parallel", Caution, "cells of different kind, brand or age are not to be mixed: cell makers' handling notes (confirmed)", unlikeCells},
 	}
@@ -30,11 +33,27 @@ type most struct {
 func mostAmps(v model.Values) most {
 	bySize := map[string]most{
 		"LR6":    {0.7, "0.7 A without marked heating: a maker's rule for AA alkaline cells (confirmed)"},
+		"LR03":   {0.35, "half of what LR6 stands, by its size (estimate)"},
+		"R6":     {0.3, "one brand of AA gives at 0.5 A 36 % of the charge it gives at 0.1 A (confirmed), where to draw the line is our judgement"},
+		"R03":    {0.15, "half of what R6 stands, by its size (estimate)"},
+		"FR6":    {2.5, "Energizer L91 datasheet, most for long (from memory)"},
+		"FR03":   {1.5, "Energizer L92 datasheet, most for long (from memory)"},
+		"LR14":   {1.3, "by its size beside LR6, as their handbook capacities at 0.1 A (estimate)"},
+		"LR20":   {2, "by its size beside LR6, with more heat kept inside (estimate)"},
+		"6LR61":  {0.1, "a tenth of an ampere keeps most of its charge: makers' sheets of 6LR61 (from memory), where to draw the line is our judgement"},
+		"R14":    {0.5, "by its size beside R6 (estimate)"},
+		"R20":    {0.8, "by its size beside R6 (estimate)"},
+		"6F22":   {0.03, "a few tens of milliamperes: makers' sheets of 6F22 (from memory), where to draw the line is our judgement"},
+		"HR6":    {4, "twice its capacity per hour: makers' handbooks of NiMH cells (from memory)"},
+		"HR03":   {1.6, "twice its capacity per hour: makers' handbooks of NiMH cells (from memory)"},
 		"CR2032": {3e-3, "3 mA continuous: encyc.org CR2032 (confirmed)"},
 		"18650":  {3, "3 A continuous in a maker's list (confirmed)"},
 	}
 	if m, ok := bySize[v.Text("size")]; ok {
 		return m
+	}
+	if v.Text("size") == "14500" {
+		return most{1.2, "twice its capacity per hour: makers' lists of LFP cells (from memory)"}
 	}
 	switch v.Text("chemistry") {
 	case "lithium coin":
@@ -58,6 +77,31 @@ func cellOverCurrent(s *sight) []remark {
 			text: fmt.Sprintf("%s gives %s; such cells (%s) are good for %s for long, and their own resistance of %s takes %s of their voltage here.",
 				p.Ref, amps(given), v.Text("size"), amps(m.amps), ohms(v.Num("resistance")), volts(given*v.Num("resistance"))),
 			figures: []Figure{{"current", given}, {"limit", m.amps}},
+		})
+	}
+	return found
+}
+
+// coinCellSags finds coin and button cells whose own resistance takes much of
+// their voltage.
+func coinCellSags(s *sight) []remark {
+	const much = 0.2 // of the voltage at rest
+	var found []remark
+	for _, p := range s.parts("battery") {
+		v := s.values[p.Ref]
+		if !slices.Contains([]string{"lithium coin", "alkaline button"}, v.Text("chemistry")) {
+			continue
+		}
+		given, own, open := -s.amps(p, "+"), v.Num("resistance"), v.Num("voltage")
+		lost := given * own
+		if !(lost > much*open) {
+			continue
+		}
+		found = append(found, remark{
+			parts: []string{p.Ref}, weight: lost / open,
+			text: fmt.Sprintf("%s sags under %s: its own %s take %s of its %s, and even shorted it would give no more than %s.",
+				s.withCharge([]string{p.Ref}), amps(given), ohms(own), volts(lost), volts(open), amps(open/own)),
+			figures: []Figure{{"current", given}, {"lost_volts", lost}, {"most_current", open / own}},
 		})
 	}
 	return found
@@ -109,6 +153,55 @@ func span(seconds float64) string {
 // rechargeable are the chemistries that take a charge.
 var rechargeable = []string{"NiMH", "Li-ion", "LFP"}
 
+// capacity is the charge in coulombs that a new cell gives at a light current.
+func capacity(v model.Values) (coulombs float64, known bool) {
+	const light = 1e-3 // A
+	c, known := model.CellsOf(v)
+	if !known {
+		return 0, false
+	}
+	return c.Coulombs(light), true
+}
+
+// chargedTooFast finds rechargeable cells that are given more than they stand
+// for long.
+func chargedTooFast(s *sight) []remark {
+	perHour := map[string]float64{"NiMH": 0.1, "Li-ion": 1, "LFP": 1}
+	var found []remark
+	for _, p := range s.parts("battery") {
+		v := s.values[p.Ref]
+		coulombs, known := capacity(v)
+		into, most := s.amps(p, "+"), perHour[v.Text("chemistry")]*coulombs/3600
+		if !known || most == 0 || into <= most {
+			continue
+		}
+		found = append(found, remark{
+			parts: []string{p.Ref}, weight: into / most, figures: []Figure{{"current", into}, {"limit", most}},
+			text: fmt.Sprintf("%s is charged with %s, and such cells (%s) stand %s for long: they get hot, and may vent.", p.Ref, amps(into), v.Text("size"), amps(most)),
+		})
+	}
+	return found
+}
+
+// overcharged finds lithium cells that are charged to more than they stand.
+func overcharged(s *sight) []remark {
+	const rounding = 0.01 // V, of what chargers hold
+	full := map[string]float64{"Li-ion": 4.2, "LFP": 3.65}
+	var found []remark
+	for _, p := range s.parts("battery") {
+		v := s.values[p.Ref]
+		most, each := full[v.Text("chemistry")], s.volts(p, "+", "-")/max(1, v.Num("cells"))
+		if most == 0 || s.amps(p, "+") < nothing || each <= most+rounding {
+			continue
+		}
+		found = append(found, remark{
+			parts: []string{p.Ref}, weight: each, figures: []Figure{{"volts_each", each}, {"limit", most}},
+			text: fmt.Sprintf("%s is charged to %s a cell, and %s cells are not to go above %s: they may burn.", p.Ref, volts(each), v.Text("chemistry"), volts(most)),
+		})
+	}
+	return found
+}
+
 func chargingPrimary(s *sight) []remark {
 	const least = 10e-6
 	var found []remark
@@ -127,15 +220,18 @@ func chargingPrimary(s *sight) []remark {
 	return found
 }
 
-// shortThroughSwitch finds batteries whose voltage breaks down over a closed
-// switch that takes most of their current.
+// shortThroughSwitch finds batteries and supplies whose poles are joined, or
+// whose voltage breaks down, over a closed switch that takes most of their
+// current.
 func shortThroughSwitch(s *sight) []remark {
 	var found []remark
-	for _, b := range s.parts("battery") {
+	for _, b := range s.parts("battery", "supply") {
 		open := s.r.Parts[b.Ref].Figure("open_circuit_voltage")
 		under := s.volts(b, "+", "-")
 		given := -s.r.Parts[b.Ref].Pin("+").Amps
-		if !(math.Abs(under) < 0.2*math.Abs(open)) || given < leastLoad {
+		// An ideal supply keeps its voltage over the contacts' resistance.
+		shorted := s.net(b, "+") == s.net(b, "-") || math.Abs(under) < 0.2*math.Abs(open)
+		if !shorted || given < leastLoad {
 			continue
 		}
 		for _, p := range s.parts("switch", "button") {
@@ -146,11 +242,19 @@ func shortThroughSwitch(s *sight) []remark {
 			}
 			found = append(found, remark{
 				parts: []string{b.Ref, p.Ref}, weight: through, figures: []Figure{{"current", through}, {"volts", under}},
-				text: fmt.Sprintf("%s shorts %s when it is closed: %s flows through it and leaves %s of %s.", p.Ref, b.Ref, amps(through), volts(under), volts(open)),
+				text: fmt.Sprintf("%s shorts %s when it is closed: %s flow through it%s.", p.Ref, b.Ref, amps(through), leaving(under, open)),
 			})
 		}
 	}
 	return found
+}
+
+// leaving says what a short leaves of a voltage, where that breaks down.
+func leaving(under, open float64) string {
+	if math.Abs(under) > 0.9*math.Abs(open) {
+		return ""
+	}
+	return fmt.Sprintf(" and leave %s of %s", volts(under), volts(open))
 }
 
 // unlikeCells finds batteries side by side that are not of one kind and state.
@@ -167,11 +271,17 @@ func unlikeCells(s *sight) []remark {
 			if v.Text("chemistry") == w.Text("chemistry") && v.Text("size") == w.Text("size") && apart < 0.05 {
 				continue
 			}
-			between := min(math.Abs(s.amps(a, "+")), math.Abs(s.amps(b, "+")))
-			found = append(found, remark{
-				parts: []string{a.Ref, b.Ref}, weight: apart, figures: []Figure{{"volts_apart", apart}, {"current", between}},
-				text: fmt.Sprintf("%s and %s lie side by side though they are not alike (%s apart without load): the stronger feeds the weaker.", b.Ref, a.Ref, volts(apart)),
-			})
+			into := max(s.amps(a, "+"), s.amps(b, "+"), 0)
+			m := remark{
+				parts: []string{a.Ref, b.Ref}, weight: apart, figures: []Figure{{"volts_apart", apart}, {"current", into}},
+				text: fmt.Sprintf("%s and %s lie side by side though they are not alike, %s apart without load: ", b.Ref, a.Ref, volts(apart)),
+			}
+			if into > 1e-6 {
+				m.text += fmt.Sprintf("the stronger drives %s into the weaker.", amps(into))
+			} else {
+				m.text += "the stronger gives more of the current, and feeds the weaker when nothing else takes any."
+			}
+			found = append(found, m)
 		}
 	}
 	return found

@@ -14,6 +14,8 @@ import (
 func chipRules() []rule {
 	return []rule{
 		{"chip-pin-over-current", Caution, "40 mA at any pin: Atmel ATtiny13A datasheet, absolute maximum (confirmed); other chips stand less", chipPinOverCurrent},
+		{"chip-pin-beyond-supply", Caution, "0.3 V beyond supply or ground: absolute maximum in makers' sheets of small microcontrollers (from memory)", pinBeyondSupply},
+		{"chip-reversed", Caution, "its supply pin is not to go more than 0.3 V below ground: absolute maximum in makers' sheets (from memory)", chipReversed},
 		{"chip-unnamed", Fact, "makers' pin tables, row by row in the catalogue; most rows are from memory", unnamedChip},
 		{"chip-supply-resistor", Fact, "why such a resistor is there is common practice, no source; the time constant is R times C", supplyResistor},
 	}
@@ -38,8 +40,56 @@ func chipPinOverCurrent(s *sight) []remark {
 	return found
 }
 
+// chipReversed finds chips that are fed the wrong way round.
+func chipReversed(s *sight) []remark {
+	const most = 0.3 // V
+	var found []remark
+	for _, p := range s.parts("chip") {
+		reverse := -supplyVolts(s, p)
+		if !(reverse > most) {
+			continue
+		}
+		found = append(found, remark{
+			parts: []string{p.Ref}, weight: reverse, figures: []Figure{{"volts", reverse}},
+			text: fmt.Sprintf("%s is fed the wrong way round: its supply is %s below its ground; a real one would conduct there, which is not modelled, and be destroyed.", p.Ref, volts(reverse)),
+		})
+	}
+	return found
+}
+
+// pinBeyondSupply finds pins of chips that something else pulls above the supply
+// or below ground.
+func pinBeyondSupply(s *sight) []remark {
+	const most = 0.3 // V
+	var found []remark
+	for _, p := range s.parts("chip") {
+		supply, ground := pinOf(p, "supply"), pinOf(p, "ground")
+		if !(supplyVolts(s, p) >= 0) || model.IsOtherThanController(p.Value) {
+			continue
+		}
+		for _, pin := range p.Pins {
+			if pin.Number == supply || pin.Number == ground {
+				continue
+			}
+			beyond, where := s.volts(p, pin.Number, supply), "above its supply"
+			if below := s.volts(p, ground, pin.Number); below > beyond {
+				beyond, where = below, "below its ground"
+			}
+			if !(beyond > most) {
+				continue
+			}
+			found = append(found, remark{
+				parts: []string{p.Ref}, about: p.Ref + "." + pin.Number, weight: beyond, figures: []Figure{{"beyond", beyond}, {"limit", most}},
+				text: fmt.Sprintf("%s.%s stands %s %s, more than %s: its protection diodes would conduct there; they are not modelled, and real figures differ.",
+					p.Ref, pin.Number, volts(beyond), where, volts(most)),
+			})
+		}
+	}
+	return found
+}
+
 // unnamedChip tells of a chip without a name which families have their supply
-// and ground at its pins.
+// and ground at its pins, and as many outputs.
 func unnamedChip(s *sight) []remark {
 	var found []remark
 	for _, p := range s.parts("chip") {
@@ -47,13 +97,34 @@ func unnamedChip(s *sight) []remark {
 		if named(p) || supply == "" || ground == "" {
 			continue
 		}
-		families := model.ChipFamilies(leads(p), supply, ground)
+		outputs := outputsOf(p)
+		families := model.ChipFamilies(leads(p), outputs, supply, ground)
+		where := fmt.Sprintf("its supply at pin %s and its ground at pin %s", supply, ground)
+		if outputs > 1 {
+			where = fmt.Sprintf("its supply at pin %s, its ground at pin %s and %d outputs", supply, ground, outputs)
+		}
+		if given := s.values[p.Ref].Num("package_pins"); given > 0 {
+			families = slices.DeleteFunc(families, func(f model.ChipFamily) bool { return f.Leads != int(given) })
+			where = fmt.Sprintf("%.0f leads, %s", given, where)
+		}
 		found = append(found, remark{
-			parts: []string{p.Ref}, always: true, weight: 1, figures: []Figure{{"families", float64(len(families))}},
-			text: fmt.Sprintf("%s has its supply at pin %s and its ground at pin %s: %s.", p.Ref, supply, ground, familiesInWords(families)),
+			parts: []string{p.Ref}, always: true, weight: 1, source: familySources(families),
+			figures: []Figure{{"families", float64(len(families))}, {"outputs", float64(outputs)}},
+			text:    fmt.Sprintf("%s has %s: %s.", p.Ref, where, familiesInWords(families)),
 		})
 	}
 	return found
+}
+
+// outputsOf counts the pins that switch something.
+func outputsOf(p *model.Part) int {
+	count := 0
+	for _, pin := range p.Pins {
+		if pin.Role == "output" || pin.Role == "open_drain" {
+			count++
+		}
+	}
+	return count
 }
 
 // named reports whether the chip's value or marking is more than a word for
@@ -83,20 +154,33 @@ func leads(p *model.Part) int {
 	return most
 }
 
+// shownFamilies is how many families a sentence names.
+const shownFamilies = 6
+
 func familiesInWords(families []model.ChipFamily) string {
-	const shown = 6
 	if len(families) == 0 {
-		return "no family in the catalogue has that pair"
+		return "no family in the catalogue fits that"
 	}
 	var names []string
 	for _, f := range families {
 		names = append(names, f.Name)
 	}
-	text := strings.Join(names[:min(len(names), shown)], "; ")
-	if more := len(names) - shown; more > 0 {
+	text := strings.Join(names[:min(len(names), shownFamilies)], "; ")
+	if more := len(names) - shownFamilies; more > 0 {
 		text += fmt.Sprintf("; and %d more", more)
 	}
-	return "so have " + text + ", and the pair alone does not decide"
+	return "so have " + text + " (that alone does not decide)"
+}
+
+// familySources says where the pins of the named families are from, and whether
+// that was confirmed; "" where there are none.
+func familySources(families []model.ChipFamily) string {
+	var sheets []string
+	for _, f := range families[:min(len(families), shownFamilies)] {
+		sheets = append(sheets, fmt.Sprintf("%s (%s)", f.Source, f.Founded))
+	}
+	slices.Sort(sheets)
+	return strings.Join(slices.Compact(sheets), "; ")
 }
 
 // supplyResistor finds the resistor that leads to a chip's supply pin from a
@@ -139,16 +223,28 @@ func (s *sight) feeds(r, chip *model.Part, n int) remark {
 	drop := math.Abs(s.volts(r, first, second))
 	m := remark{parts: []string{r.Ref, chip.Ref}, weight: drop,
 		figures: []Figure{{"drop", drop}, {"current", math.Abs(s.amps(r, first))}},
-		text:    fmt.Sprintf("%s feeds %s: its %s lose %s to %s", r.Ref, chip.Ref, ohms(s.values[r.Ref].Num("resistance")), volts(drop), amps(math.Abs(s.amps(r, first))))}
+		text:    fmt.Sprintf("%s feeds %s: %s through its %s lose %s", r.Ref, chip.Ref, amps(math.Abs(s.amps(r, first))), ohms(s.values[r.Ref].Num("resistance")), volts(drop))}
 	for _, j := range s.at[n] {
 		if j.part.Kind == "capacitor" {
 			tau := s.values[r.Ref].Num("resistance") * s.values[j.part.Ref].Num("capacitance")
 			m.parts = append(m.parts, j.part.Ref)
 			m.figures = append(m.figures, Figure{"seconds", tau})
-			m.text += fmt.Sprintf("; with %s it makes a filter of %s, likely so that the cells' sag at switching does not reset the chip", j.part.Ref, seconds(tau))
+			m.text += fmt.Sprintf("; with %s it makes a filter of %s, %s", j.part.Ref, seconds(tau), filterPurpose(tau))
 			break
 		}
 	}
 	m.text += "."
 	return m
+}
+
+// filterPurpose says what a filter in a chip's supply is likely good for. What
+// lasts much longer than its time constant passes it: the dips of cells when a
+// load is switched last as long as the load is on, the spikes of switching
+// microseconds.
+func filterPurpose(tau float64) string {
+	const dip = 1e-3 // s
+	if tau < dip {
+		return "likely against the short spikes of switching; a sag of the cells outlasts it"
+	}
+	return "likely so that a short sag of the cells does not reset the chip"
 }

@@ -1,8 +1,11 @@
 package review
 
 import (
+	"cmp"
 	"fmt"
+	"maps"
 	"math"
+	"slices"
 	"strings"
 
 	"copperglass/analysis"
@@ -59,10 +62,18 @@ func (s *sight) shares(group []*model.Part) (remark, bool) {
 	most := s.ledAmps(first, bin)
 	return remark{
 		parts: refs, weight: sum,
-		text: fmt.Sprintf("%s: %d LEDs share %s without a resistor of their own, %s each if they are alike; one whose forward voltage is %s lower could take up to %s.",
-			list(refs), count, amps(sum), amps(each), volts(bin), amps(most)),
+		text: fmt.Sprintf("%s: %d LEDs share %s without a resistor of their own, %s each if they are alike; one whose forward voltage is %s lower could take %s.",
+			list(refs), count, amps(sum), amps(each), volts(bin), atMost(most, sum)),
 		figures: []Figure{{"each", each}, {"most", most}, {"count", float64(count)}},
 	}, true
+}
+
+// atMost is what one of several could take of what they share.
+func atMost(most, sum float64) string {
+	if most >= 0.9*sum {
+		return "nearly all of it"
+	}
+	return "up to " + amps(most)
 }
 
 // ledAmps is the current of an LED at its voltage in the circuit if it were of
@@ -88,53 +99,101 @@ func (s *sight) ledAmps(p *model.Part, shift float64) float64 {
 	return low
 }
 
-// loads are the LEDs and lamps that carry a current worth the name.
+// loads are the LEDs, lamps and motors that carry a current worth the name, in
+// the drawing's order.
 func (s *sight) loads() []*model.Part {
 	var all []*model.Part
 	for _, p := range s.parts("led", "lamp", "motor") {
-		if math.Abs(s.r.Parts[p.Ref].Pins[0].Amps) >= leastLoad {
+		if s.through(p) >= leastLoad {
 			all = append(all, p)
 		}
 	}
 	return all
 }
 
-// currentOf names the current into a part's first pin.
-func (s *sight) currentOf(p *model.Part) string {
-	first, _ := s.ends(p)
-	return p.Ref + "." + first + ".amps"
+// asked bounds the work of influences: parts of the drawing times loads that are
+// asked about.
+const asked = 20_000
+
+// mayAsk reports whether the influences on a load's current are known or may
+// still be asked for.
+func (s *sight) mayAsk(p *model.Part) bool {
+	return s.felt[p.Ref] != nil || len(s.felt) < asked/max(1, len(s.d.Parts))
 }
 
-// influences on the current of a load.
-func (s *sight) influences(p *model.Part) *analysis.Influences {
-	all, err := analysis.Influence(s.ctx, s.d, analysis.Options{Mode: s.r.Mode, Set: s.set, Start: s.r}, s.currentOf(p))
-	if err != nil {
-		return &analysis.Influences{}
+// mainLoads are the loads whose influences may be asked for: of very many the
+// strongest, and none in a drawing too large.
+func (s *sight) mainLoads() []*model.Part {
+	all, most := s.loads(), asked/max(1, len(s.d.Parts))
+	if len(all) > most {
+		slices.SortStableFunc(all, func(p, q *model.Part) int { return cmp.Compare(s.through(q), s.through(p)) })
+		all = all[:most]
 	}
 	return all
 }
 
+// influences on the current of a load.
+func (s *sight) influences(p *model.Part) *analysis.Influences {
+	if known := s.felt[p.Ref]; known != nil {
+		return known
+	}
+	first, _ := s.ends(p)
+	all, err := analysis.Influence(s.ctx, s.d, analysis.Options{Mode: s.r.Mode, Set: s.set, Start: s.r}, p.Ref+"."+first+".amps")
+	if err != nil {
+		all = &analysis.Influences{}
+	}
+	s.felt[p.Ref] = all
+	return all
+}
+
+// limiter is a kind of part with its share in limiting a load's current.
+type limiter struct {
+	share float64
+	refs  []string // those with a share worth a word
+}
+
+// worthAWord is the share in limiting a current from which on a part is named.
+const worthAWord = 0.02
+
 // limiting tells how the resistances share in limiting a load's current: the
 // part of each kind of part in the sum of their influences.
-func (s *sight) limiting(p *model.Part) (byKind map[string]float64, batteries []string) {
-	byKind = map[string]float64{}
+func (s *sight) limiting(p *model.Part) map[string]limiter {
+	byPart := map[string]float64{}
 	sum := 0.0
 	for _, i := range s.influences(p).List {
 		ref, name, _ := strings.Cut(i.Parameter, ".")
-		part := s.d.Part(ref)
-		if part == nil || !strings.Contains(name, "resistance") || !finite(i.Relative) {
+		if s.d.Part(ref) == nil || !strings.Contains(name, "resistance") || !finite(i.Relative) {
 			continue
 		}
-		byKind[part.Kind] += math.Abs(i.Relative)
+		byPart[ref] += math.Abs(i.Relative)
 		sum += math.Abs(i.Relative)
-		if part.Kind == "battery" {
-			batteries = append(batteries, ref)
+	}
+	byKind := map[string]limiter{}
+	for _, ref := range slices.SortedFunc(maps.Keys(byPart), model.NaturalCompare) {
+		kind, share := s.limits(s.d.Part(ref), p), byPart[ref]/sum
+		l := byKind[kind]
+		if l.share += share; share > worthAWord {
+			l.refs = append(l.refs, ref)
+		}
+		byKind[kind] = l
+	}
+	return byKind
+}
+
+// limits tells as what a part limits a load's current: a resistor that feeds a
+// base carries little of it, and yet sets it.
+func (s *sight) limits(p, load *model.Part) string {
+	if p.Kind != "resistor" || s.through(p) >= s.through(load)/2 {
+		return p.Kind
+	}
+	for _, pin := range s.r.Parts[p.Ref].Pins {
+		for _, j := range s.at[s.joined.Find(pin.Net)] {
+			if (j.part.Kind == "npn" || j.part.Kind == "pnp") && j.pin == "B" {
+				return "base resistor"
+			}
 		}
 	}
-	for kind := range byKind {
-		byKind[kind] /= sum
-	}
-	return byKind, batteries
+	return p.Kind
 }
 
 // cellsSetCurrent finds loads whose current is set mostly by the cells' own
@@ -142,77 +201,132 @@ func (s *sight) limiting(p *model.Part) (byKind map[string]float64, batteries []
 func cellsSetCurrent(s *sight) []remark {
 	const mostly = 0.5
 	var found []remark
-	for _, p := range s.loads() {
-		share, batteries := s.limiting(p)
-		if !(share["battery"] > mostly) {
+	for _, p := range s.mainLoads() {
+		by := s.limiting(p)
+		if !(by["battery"].share > mostly) {
 			continue
 		}
 		total := math.Abs(s.r.Parts[p.Ref].Pins[0].Amps)
 		found = append(found, remark{
-			parts: append([]string{p.Ref}, batteries...), weight: total,
-			text:    fmt.Sprintf("The %s of %s are set by %s, and so fall as the cells run down.", amps(total), p.Ref, leftToLimit(share, batteries)),
-			figures: []Figure{{"cells", share["battery"]}, {"leds", share["led"]}, {"resistors", share["resistor"]}},
+			parts: append([]string{p.Ref}, by["battery"].refs...), weight: total,
+			text:    fmt.Sprintf("The %s of %s are limited by %s, and fall as the cells run down.", amps(total), p.Ref, s.limitsInWords(by)),
+			figures: []Figure{{"cells", by["battery"].share}, {"leds", by["led"].share}, {"resistors", by["resistor"].share}},
 		})
 	}
 	return found
 }
 
-// linkForResistor finds links in the way of a load's current where nothing else
-// limits it.
+// linkForResistor finds links in the way of a load's current where no resistor
+// stands in that way.
 func linkForResistor(s *sight) []remark {
 	var found []remark
 	for _, p := range s.parts("resistor") {
-		v := s.values[p.Ref]
-		first, _ := s.ends(p)
-		through := math.Abs(s.r.Parts[p.Ref].Pin(first).Amps)
-		if v.Num("resistance") > linkOhms || through < leastLoad {
-			continue
-		}
-		load := s.besides(p)
+		load := s.inPlaceOfBallast(p)
 		if load == nil {
 			continue
 		}
-		share, batteries := s.limiting(load)
-		if share["resistor"] > 0.1 {
-			continue
-		}
+		through := s.through(p)
 		found = append(found, remark{
 			parts: []string{p.Ref, load.Ref}, weight: through,
-			text: fmt.Sprintf("%s is a link in the place of a resistor: nothing limits the %s through %s but %s.",
-				p.Ref, amps(through), load.Ref, leftToLimit(share, batteries)),
+			text:    fmt.Sprintf("%s is a link in the place of a resistor: nothing limits the %s through %s but %s.", p.Ref, amps(through), load.Ref, s.limitsInWords(s.limiting(load))),
 			figures: []Figure{{"current", through}},
 		})
 	}
 	return found
 }
 
-// besides returns a load that hangs on one of the link's ends.
+// inPlaceOfBallast returns the LED to which a resistor of next to nothing leads
+// a current that no other resistor limits, or nil.
+func (s *sight) inPlaceOfBallast(link *model.Part) *model.Part {
+	if !s.isLink(link) || s.through(link) < leastLoad {
+		return nil
+	}
+	load := s.besides(link)
+	if load == nil || !s.mayAsk(load) || s.ballasted(load) {
+		return nil
+	}
+	return load
+}
+
+// ballasted reports whether a resistor stands in the way of an LED's current.
+// Whether it counts depends on what flows through it, not on how much the cells
+// drop at the moment: it has to carry half of the LED's current at least, and
+// have some part in limiting it.
+func (s *sight) ballasted(led *model.Part) bool {
+	const some = 0.05
+	share, sum := 0.0, 0.0
+	for _, i := range s.influences(led).List {
+		ref, name, _ := strings.Cut(i.Parameter, ".")
+		p := s.d.Part(ref)
+		if p == nil || !strings.Contains(name, "resistance") || !finite(i.Relative) {
+			continue
+		}
+		sum += math.Abs(i.Relative)
+		if p.Kind == "resistor" && !s.isLink(p) && s.through(p) >= s.through(led)/2 {
+			share += math.Abs(i.Relative)
+		}
+	}
+	return share > some*sum
+}
+
+// through is the size of the current through a part of two pins, of a stack the
+// whole.
+func (s *sight) through(p *model.Part) float64 { return math.Abs(s.r.Parts[p.Ref].Pins[0].Amps) }
+
+// besides returns an LED with a current that hangs on one of the link's ends.
 func (s *sight) besides(link *model.Part) *model.Part {
 	first, _ := s.ends(link)
 	for _, j := range s.at[s.net(link, first)] {
-		if j.part.Kind == "led" && math.Abs(s.r.Parts[j.part.Ref].Pins[0].Amps) >= leastLoad {
+		if j.part.Kind == "led" && s.through(j.part) >= leastLoad {
 			return j.part
 		}
 	}
 	return nil
 }
 
-// leftToLimit names what limits a current besides resistors.
-func leftToLimit(share map[string]float64, batteries []string) string {
-	names := []struct{ kind, words string }{
-		{"battery", "the cells of " + list(batteries)}, {"supply", "the supply"}, {"resistor", "resistors"}, {"led", "the LEDs' own resistance"},
-		{"pnp", "the transistor"}, {"npn", "the transistor"}, {"pmos", "the transistor"}, {"nmos", "the transistor"}, {"lamp", "the lamp"}, {"motor", "the motor"},
-	}
+// limitsInWords names what limits a current, with the shares, and how much is
+// left to all others.
+func (s *sight) limitsInWords(by map[string]limiter) string {
 	var words []string
-	for _, n := range names {
-		if share[n.kind] > 0.05 {
-			words = append(words, fmt.Sprintf("%s (%s)", n.words, percent(share[n.kind])))
+	rest := 100
+	kinds := []string{"battery", "supply", "resistor", "led", "base resistor", "pnp", "npn", "pmos", "nmos", "diode", "chip", "fuse", "switch", "lamp", "motor"}
+	slices.SortStableFunc(kinds, func(a, b string) int { return cmp.Compare(by[b].share, by[a].share) })
+	for _, kind := range kinds {
+		if l := by[kind]; l.share > worthAWord {
+			words = append(words, fmt.Sprintf("%s (%s)", s.limiterInWords(kind, l.refs), percent(l.share)))
+			rest -= int(math.Round(100 * l.share))
 		}
 	}
-	if len(words) == 0 {
+	switch {
+	case len(words) == 0:
 		return "the supply's voltage"
+	case rest > 0:
+		words = append(words, fmt.Sprintf("others (%d %%)", rest))
 	}
 	return list(words)
+}
+
+func (s *sight) limiterInWords(kind string, refs []string) string {
+	switch kind {
+	case "battery":
+		return "the cells of " + s.withCharge(refs)
+	case "led":
+		return "the LEDs' own resistance"
+	case "base resistor":
+		return "the base current through " + list(refs)
+	}
+	return list(refs)
+}
+
+// withCharge names batteries, and how much of their charge is left where they
+// are not new.
+func (s *sight) withCharge(refs []string) string {
+	if len(refs) == 1 {
+		if left := s.values[refs[0]].Num("charge_left"); left < 1 {
+			return fmt.Sprintf("%s, %s left", refs[0], percent(left))
+		}
+	}
+	return list(refs)
 }
 
 // outOfRegulation finds Zener diodes that stand in reverse and carry next to

@@ -36,11 +36,11 @@ func aboutCells(chemistries ...string) func(*sight) []remark {
 		if refs == nil {
 			return nil
 		}
-		kind := "lithium cells"
+		is := agree(refs, "has", "have") + " lithium cells"
 		if chemistries[0] == "lithium coin" {
-			kind = "button cells"
+			is = agree(refs, "is of button cells", "are of button cells")
 		}
-		return []remark{{parts: refs, always: true, weight: 1, text: fmt.Sprintf("%s: %s; %s.", list(refs), kind, words[chemistries[0]])}}
+		return []remark{{parts: refs, always: true, weight: 1, text: fmt.Sprintf("%s %s: %s.", list(refs), is, words[chemistries[0]])}}
 	}
 }
 

@@ -3,6 +3,7 @@ package review
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"copperglass/analysis"
 	"copperglass/model"
@@ -11,10 +12,12 @@ import (
 // switchRules look at transistors that switch.
 func switchRules() []rule {
 	return []rule{
-		{"switch-not-fully-on", Caution, "forced β of 10 to 20 for a switch: makers' saturation points at I_C/I_B = 10 (confirmed); the least gain by the type's range", notFullyOn},
+		{"switch-not-fully-on", Caution, "the transistor's own law at the usual gain or threshold of its type; switches are usually given a forced β of 10 to 20: makers' saturation points at I_C/I_B = 10 (confirmed)", notFullyOn},
+		{"switch-marginal", Oddity, "the gain a base current of a transistor has at the load's current, by its law; that a weak one has half the usual gain is from the ranges in makers' sheets, 160 to 400 for a BC807-25 (confirmed)", marginal},
+		{"follower-leaves", Oddity, "an emitter stays a junction's voltage below its base, a source more than a threshold below its gate: textbook law (from memory)", followerLeaves},
 		{"switch-driven-hard", Fact, common, drivenHard},
 		{"base-without-resistor", Caution, common, bareBase},
-		{"floating-control", Oddity, "pull resistors of 10 to 100 kΩ: common practice, no source; leakage 50 nA at the base junction: Central MMBT3904 sheet (from memory)", floatingControl},
+		{"floating-control", Oddity, "pull resistors of 10 to 100 kΩ: common practice, no source; leakage 50 nA at the base junction: Central MMBT3904 sheet, 100 nA at the gate: makers' sheets of the 2N7002 (both from memory)", floatingControl},
 		{"cannot-turn-off", Caution, "the transistor's own law at the voltage its drive leaves across base and emitter, or gate and source", cannotTurnOff},
 	}
 }
@@ -23,28 +26,119 @@ func switchRules() []rule {
 // switching a load.
 const leastLoad = 1e-3
 
-// weakGain is the part of the type's usual gain that a weak specimen has.
+// weakGain is about the part of the type's usual gain that a weak specimen has.
 const weakGain = 0.5
 
-// notFullyOn finds bipolar transistors whose base gets too little to keep a
-// weak specimen of the type saturated.
+// edge is the part beyond what flows that the base current must at least carry,
+// or the base is what sets the current, whatever the state is called: what the
+// law leaves out, the rise of the current with the collector's voltage, is of
+// that order.
+const edge = 1.05
+
+// baseLimited reports whether the base of a bipolar transistor sets what flows.
+func (s *sight) baseLimited(p *model.Part) bool {
+	return s.r.Parts[p.Ref].State == analysis.Active || s.carries(p, 1) < edge*math.Abs(s.amps(p, "C"))
+}
+
+// driven are the bipolar transistors that switch a load and are driven to.
+func (s *sight) driven() []*model.Part {
+	var all []*model.Part
+	for _, p := range s.parts("npn", "pnp") {
+		if math.Abs(s.amps(p, "C")) >= leastLoad && s.switches(p) && !s.stuckOn(p) && s.r.Parts[p.Ref].State != analysis.Reverse {
+			all = append(all, p)
+		}
+	}
+	return all
+}
+
+// notFullyOn finds transistors that are to switch and yet set the current
+// themselves, as their base or gate gets too little.
 func notFullyOn(s *sight) []remark {
 	var found []remark
-	for _, p := range s.parts("npn", "pnp") {
-		q := s.r.Parts[p.Ref]
+	for _, p := range s.driven() {
 		load, lost := math.Abs(s.amps(p, "C")), math.Abs(s.volts(p, "C", "E"))
-		gain := s.values[p.Ref].Num("forward_beta")
-		if load < leastLoad || !s.switches(p) || !(math.Abs(q.ForcedBeta) > weakGain*gain) {
+		if !s.baseLimited(p) {
 			continue
 		}
 		found = append(found, remark{
 			parts: []string{p.Ref}, weight: load,
-			text: fmt.Sprintf("%s carries %s with %s into its base, a forced β of %s where a weak one of its type has a gain of %s: it may not be fully on and loses %s.",
-				p.Ref, amps(load), amps(math.Abs(s.amps(p, "B"))), plain(math.Abs(q.ForcedBeta)), plain(weakGain*gain), volts(lost)),
-			figures: []Figure{{"forced_beta", math.Abs(q.ForcedBeta)}, {"least_gain", weakGain * gain}, {"lost_volts", lost}},
+			text: fmt.Sprintf("%s is not fully on: %s into its base let %s through, %s times as much, and it loses %s.",
+				p.Ref, amps(math.Abs(s.amps(p, "B"))), amps(load), plain(math.Abs(s.r.Parts[p.Ref].ForcedBeta)), volts(lost)),
+			figures: []Figure{{"forced_beta", math.Abs(s.r.Parts[p.Ref].ForcedBeta)}, {"carries", s.carries(p, 1)}, {"lost_volts", lost}},
+		})
+	}
+	for _, p := range s.parts("nmos", "pmos") {
+		if m, ok := s.halfOpen(p); ok {
+			found = append(found, m)
+		}
+	}
+	return found
+}
+
+// marginal finds bipolar transistors that are on with the usual gain of their
+// type, and would not be with that of a weak one.
+func marginal(s *sight) []remark {
+	var found []remark
+	for _, p := range s.driven() {
+		load, lost, weak := math.Abs(s.amps(p, "C")), math.Abs(s.volts(p, "C", "E")), s.carries(p, weakGain)
+		if s.baseLimited(p) || weak >= load {
+			continue
+		}
+		found = append(found, remark{
+			parts: []string{p.Ref}, weight: load / weak,
+			text: fmt.Sprintf("%s is on, losing %s at %s, only if its gain is near the usual: with %s into its base such a one carries up to %s, one of half that gain %s.",
+				p.Ref, volts(lost), amps(load), amps(math.Abs(s.amps(p, "B"))), amps(s.carries(p, 1)), amps(weak)),
+			figures: []Figure{{"current", load}, {"carries", s.carries(p, 1)}, {"weak_carries", weak}, {"lost_volts", lost}},
 		})
 	}
 	return found
+}
+
+// followerLeaves finds transistors that lead a load to the rail from the wrong
+// side: what they leave it follows their control pin, a junction's voltage or a
+// threshold below.
+func followerLeaves(s *sight) []remark {
+	const much = 0.5 // V
+	end := map[string]string{"npn": "E", "pnp": "E", "nmos": "S", "pmos": "S"}
+	name := map[string]string{"npn": "an NPN on the high side", "pnp": "a PNP on the low side", "nmos": "an n-channel one on the high side", "pmos": "a p-channel one on the low side"}
+	pinWords := map[string]string{"B": "base", "E": "emitter", "G": "gate", "S": "source"}
+	var found []remark
+	for _, p := range s.parts("npn", "pnp", "nmos", "pmos") {
+		pin, from, to := control(p)
+		far := from
+		if from == end[p.Kind] {
+			far = to
+		}
+		load, lost := math.Abs(s.amps(p, from)), math.Abs(s.volts(p, from, to))
+		if load < leastLoad || lost < much || s.r.Parts[p.Ref].State == analysis.Reverse || s.switches(p) || len(s.held[s.net(p, far)]) == 0 || !slices.ContainsFunc(s.drivers(p), s.stiff) {
+			continue
+		}
+		below := s.bias(p, pin, end[p.Kind])
+		found = append(found, remark{
+			parts: []string{p.Ref}, weight: lost,
+			text: fmt.Sprintf("%s is %s: its %s stays %s short of its %s, so that %s of the rail stay across it at %s.",
+				p.Ref, name[p.Kind], pinWords[end[p.Kind]], volts(below), pinWords[pin], volts(lost), amps(load)),
+			figures: []Figure{{"lost_volts", lost}, {"bias_volts", below}, {"current", load}},
+		})
+	}
+	return found
+}
+
+// halfOpen tells of a field-effect transistor that is driven to be on, and yet
+// sets the current itself because its gate gets too little.
+func (s *sight) halfOpen(p *model.Part) (remark, bool) {
+	const much = 0.3 // V
+	load, lost := math.Abs(s.amps(p, "D")), math.Abs(s.volts(p, "D", "S"))
+	if load < leastLoad || lost < much || s.r.Parts[p.Ref].State != analysis.Active || !s.switches(p) || !slices.ContainsFunc(s.drivers(p), s.stiff) {
+		return remark{}, false
+	}
+	gate, threshold := s.bias(p, "G", "S"), s.values[p.Ref].Num("threshold_voltage")
+	return remark{
+		parts: []string{p.Ref}, weight: load,
+		text: fmt.Sprintf("%s is not fully on: %s at its gate are only %s above its threshold, so that it holds the current to %s and %s stay across it.",
+			p.Ref, volts(gate), volts(gate-threshold), amps(load), volts(lost)),
+		figures: []Figure{{"gate_volts", gate}, {"threshold_voltage", threshold}, {"lost_volts", lost}},
+	}, true
 }
 
 // switches reports whether a transistor's emitter or source is held, so that
@@ -70,7 +164,7 @@ func drivenHard(s *sight) []remark {
 	for _, p := range s.parts("npn", "pnp") {
 		beta := math.Abs(s.r.Parts[p.Ref].ForcedBeta)
 		base, load := math.Abs(s.amps(p, "B")), math.Abs(s.amps(p, "C"))
-		if s.r.Parts[p.Ref].State != analysis.Saturated || load < leastLoad || !(beta < needless) {
+		if s.r.Parts[p.Ref].State != analysis.Saturated || load < leastLoad || !(beta < needless) || s.stuckOn(p) {
 			continue
 		}
 		found = append(found, remark{
@@ -95,7 +189,7 @@ func bareBase(s *sight) []remark {
 			}
 			found = append(found, remark{
 				parts: []string{p.Ref, j.part.Ref}, weight: base,
-				text: fmt.Sprintf("The base of %s has no resistor: %s flows straight from %s, limited by the transistor and %s alone.",
+				text: fmt.Sprintf("The base of %s has no resistor: %s flow straight from %s, limited by the transistor and %s alone.",
 					p.Ref, amps(base), pinInWords(j), j.part.Ref),
 				figures: []Figure{{"base_current", base}},
 			})
@@ -109,7 +203,7 @@ func pinInWords(j joint) string { return fmt.Sprintf("%s.%s", j.part.Ref, j.pin)
 
 // floatingControl finds transistors whose control pin nothing holds.
 func floatingControl(s *sight) []remark {
-	const leakage = 50e-9 // A
+	const leakage, gateLeakage, pull = 50e-9, 100e-9, 100e3 // A, A, Ω
 	var found []remark
 	for _, p := range s.parts("npn", "pnp", "nmos", "pmos") {
 		if s.anyHolds(s.drivers(p)) || s.net(p, firstOf(control(p))) < 0 {
@@ -117,10 +211,16 @@ func floatingControl(s *sight) []remark {
 		}
 		m := remark{parts: []string{p.Ref}, weight: 1}
 		if p.Kind == "nmos" || p.Kind == "pmos" {
-			m.text = fmt.Sprintf("Nothing holds the gate of %s: it takes any charge that comes by, and the transistor may be on or off.", p.Ref)
+			m.text = fmt.Sprintf("Nothing holds the gate of %s: a leak of up to %s decides whether it is on; %s from gate to source would keep that down to %s.",
+				p.Ref, amps(gateLeakage), ohms(pull), volts(gateLeakage*pull))
+			m.figures = []Figure{{"leakage", gateLeakage}, {"pull_volts", gateLeakage * pull}}
 		} else {
 			most := leakage * (1 + s.values[p.Ref].Num("forward_beta"))
-			m.text = fmt.Sprintf("Nothing holds the base of %s: a leak of %s into it would let %s flow.", p.Ref, amps(leakage), amps(most))
+			way := "into"
+			if p.Kind == "pnp" {
+				way = "out of"
+			}
+			m.text = fmt.Sprintf("Nothing holds the base of %s: a leak of %s %s it would let %s flow.", p.Ref, amps(leakage), way, amps(most))
 			m.figures = []Figure{{"leakage", leakage}, {"collector_current", most}}
 		}
 		found = append(found, m)
@@ -142,23 +242,42 @@ func (s *sight) anyHolds(joints []joint) bool {
 // cannotTurnOff finds transistors that conduct while the chip drives them the
 // way that should turn them off.
 func cannotTurnOff(s *sight) []remark {
-	off := map[string]string{"pnp": "high", "pmos": "high", "npn": "low", "nmos": "low"}
 	var found []remark
 	for _, p := range s.parts("npn", "pnp", "nmos", "pmos") {
-		j, driven := s.chipDrive(p, off[p.Kind])
-		_, from, to := control(p)
-		load := math.Abs(s.amps(p, from))
-		if !driven || s.r.Parts[p.Ref].State == analysis.CutOff || load < 1e-6 {
+		if !s.stuckOn(p) {
 			continue
 		}
+		j, _ := s.chipDrive(p, turnsOff(p))
+		_, from, to := control(p)
+		load := math.Abs(s.amps(p, from))
 		found = append(found, remark{
 			parts: []string{p.Ref, j.part.Ref}, weight: load,
-			text: fmt.Sprintf("%s stays on though %s is %s: that pin does not get near enough to the voltage %s stands at, and %s still flows with %s across it.",
-				p.Ref, pinInWords(j), off[p.Kind], p.Ref, amps(load), volts(math.Abs(s.volts(p, from, to)))),
+			text: fmt.Sprintf("%s stays on though %s is %s: that pin does not get near enough to the voltage %s stands at, and %s still flow with %s across it.",
+				p.Ref, pinInWords(j), turnsOff(p), p.Ref, amps(load), volts(math.Abs(s.volts(p, from, to)))),
 			figures: []Figure{{"current", load}},
 		})
 	}
 	return found
+}
+
+// stuckOn reports whether a transistor conducts though a chip drives it the way
+// that should turn it off.
+func (s *sight) stuckOn(p *model.Part) bool {
+	_, from, _ := control(p)
+	if s.r.Parts[p.Ref].State == analysis.CutOff || math.Abs(s.amps(p, from)) < 1e-6 {
+		return false
+	}
+	_, driven := s.chipDrive(p, turnsOff(p))
+	return driven
+}
+
+// turnsOff is the state of an output that turns a transistor off whose emitter
+// or source is at its rail.
+func turnsOff(p *model.Part) string {
+	if p.Kind == "pnp" || p.Kind == "pmos" {
+		return "high"
+	}
+	return "low"
 }
 
 // chipDrive returns the chip's output in that state that a control pin is led

@@ -3,42 +3,58 @@ package review
 import (
 	"fmt"
 	"math"
-	"slices"
 	"strings"
 
 	"copperglass/model"
 	"copperglass/model/quantity"
 )
 
+// guessRule is the rule about guesses that matter.
+const guessRule = "guess-matters"
+
 // valueRules look at what was read off the board.
 func valueRules() []rule {
 	return []rule{
 		{"off-series", Oddity, "IEC 60063:2015, E24 and E96", offSeries},
 		{"marking-contradicts", Oddity, "IEC 60062:2016 and makers' marking tables", markingContradicts},
-		{"guess-matters", Oddity, "the influences on the current, by the adjoint of the solved circuit", guessMatters},
+		{guessRule, Oddity, "influence times doubt: the influences by the adjoint of the solved circuit; how far a guess may be off is common practice, no source", guessMatters},
 		{"capacitor-reversed", Caution, "electrolytic capacitors stand next to no reverse voltage: makers' handling notes (from memory)", capacitorReversed},
 	}
 }
 
 func seconds(x float64) string { return quantity.Short(x, quantity.Second) }
 
-// offSeries finds values of resistors that no series has: perhaps a misread
+// offSeries finds values that the usual series do not have: perhaps a misread
 // marking.
 func offSeries(s *sight) []remark {
 	var found []remark
-	for _, p := range s.parts("resistor") {
-		x := s.values[p.Ref].Num("resistance")
-		if x <= linkOhms || p.Doubt == model.Measured {
-			continue
+	for _, of := range []struct {
+		kind, quantity string
+		finest         quantity.Series
+		unit           quantity.Unit
+	}{
+		{"resistor", "resistance", quantity.E96, quantity.Ohm},
+		{"capacitor", "capacitance", quantity.E24, quantity.Farad},
+		{"inductor", "inductance", quantity.E24, quantity.Henry},
+	} {
+		for _, p := range s.parts(of.kind) {
+			x := s.values[p.Ref].Num(of.quantity)
+			if s.isLink(p) || p.Doubt == model.Measured || !(x > 0) {
+				continue
+			}
+			series, nearest := quantity.NamePreferred(x)
+			if series != 0 && series <= of.finest {
+				continue
+			}
+			if of.finest == quantity.E24 || series != 0 {
+				nearest = quantity.Nearest(of.finest, x)
+			}
+			found = append(found, remark{
+				parts: []string{p.Ref}, weight: 1, always: true, figures: []Figure{{"value", x}, {"nearest", nearest}},
+				text: fmt.Sprintf("%s is said to have %s, which is in none of the series up to %s; the nearest is %s: read its marking again.",
+					p.Ref, quantity.Short(x, of.unit), of.finest, quantity.Short(nearest, of.unit)),
+			})
 		}
-		series, nearest := quantity.NamePreferred(x)
-		if series != 0 && series <= quantity.E96 {
-			continue
-		}
-		found = append(found, remark{
-			parts: []string{p.Ref}, weight: 1, always: true, figures: []Figure{{"value", x}, {"nearest", nearest}},
-			text: fmt.Sprintf("%s is said to have %s, a value that is not made; the nearest is %s: read its marking again.", p.Ref, ohms(x), ohms(nearest)),
-		})
 	}
 	return found
 }
@@ -74,46 +90,20 @@ func markingContradicts(s *sight) []remark {
 	return found
 }
 
-// misread is how far a guessed value may be from the true one, as a fraction.
-const misread = 0.5
-
-// guessMatters finds guessed parts whose value moves the current of the main
-// load a good deal.
+// guessMatters finds guessed parts whose value moves a current a good deal.
 func guessMatters(s *sight) []remark {
 	const much = 0.1
-	load := s.mainLoad()
-	if load == nil {
-		return nil
-	}
 	var found []remark
-	var done []string
-	for _, i := range s.influences(load).List {
-		ref, name, _ := strings.Cut(i.Parameter, ".")
-		p := s.d.Part(ref)
-		moved := math.Abs(i.Relative) * misread
-		if p == nil || p.Doubt != model.Guessed || slices.Contains(done, ref) || !(moved > much) {
+	for _, g := range s.guesses() {
+		if g.Moved <= much {
 			continue
 		}
-		done = append(done, ref)
 		found = append(found, remark{
-			parts: []string{ref, load.Ref}, weight: moved, figures: []Figure{{"relative", i.Relative}, {"moved", moved}},
-			text: fmt.Sprintf("%s is a guess, and the current of %s hangs on it: if its %s were %s off, that current would be about %s off. Measure %s first.",
-				ref, load.Ref, strings.ReplaceAll(name, "_", " "), percent(misread), percent(moved), ref),
+			parts: []string{g.Part, g.Of}, about: g.Part, weight: g.Moved, figures: []Figure{{"off", g.Off}, {"moved", g.Moved}},
+			text: fmt.Sprintf("%s is a guess: %s.", g.Part, g.Words()),
 		})
 	}
 	return found
-}
-
-// mainLoad is the load that carries the most, or nil.
-func (s *sight) mainLoad() *model.Part {
-	var main *model.Part
-	most := 0.0
-	for _, p := range s.loads() {
-		if x := math.Abs(s.r.Parts[p.Ref].Pins[0].Amps); x > most {
-			main, most = p, x
-		}
-	}
-	return main
 }
 
 func capacitorReversed(s *sight) []remark {

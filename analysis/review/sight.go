@@ -24,7 +24,9 @@ type sight struct {
 	values map[string]model.Values
 	joined net.Groups      // nets between which there is next to no resistance
 	at     map[int][]joint // the pins on each group of nets
+	held   map[int][]joint // those of them that hold the group as a source does
 	kinds  map[string][]*model.Part
+	felt   map[string]*analysis.Influences // on the current of a part, once it has been asked for
 }
 
 // joint is a part's pin.
@@ -35,7 +37,7 @@ type joint struct {
 
 func newSight(ctx context.Context, d *model.Diagram, r *analysis.Result, set model.Setting) *sight {
 	s := &sight{ctx: ctx, d: d, r: r, set: set, values: map[string]model.Values{}, joined: net.NewGroups(len(r.Nets.Nets)),
-		at: map[int][]joint{}, kinds: map[string][]*model.Part{}}
+		at: map[int][]joint{}, held: map[int][]joint{}, kinds: map[string][]*model.Part{}, felt: map[string]*analysis.Influences{}}
 	for _, p := range d.Parts {
 		if r.Parts[p.Ref] == nil {
 			continue
@@ -50,7 +52,11 @@ func newSight(ctx context.Context, d *model.Diagram, r *analysis.Result, set mod
 		if q := r.Parts[p.Ref]; q != nil {
 			for _, pin := range q.Pins {
 				n := s.joined.Find(pin.Net)
-				s.at[n] = append(s.at[n], joint{p, pin.Name})
+				j := joint{p, pin.Name}
+				s.at[n] = append(s.at[n], j)
+				if s.stiff(j) {
+					s.held[n] = append(s.held[n], j)
+				}
 			}
 		}
 	}
@@ -137,17 +143,22 @@ func control(p *model.Part) (pin, from, to string) {
 }
 
 // drivers are the pins that a control pin is led to by resistors and links
-// alone. The walk ends at every part that is neither.
+// alone. The walk ends at every part that is neither, and at every net that is
+// held by a source, of which it tells the source only: a rail is wide.
 func (s *sight) drivers(p *model.Part) []joint {
 	pin, _, _ := control(p)
 	var found []joint
 	seen := map[int]bool{}
 	var walk func(n int)
 	walk = func(n int) {
-		if seen[n] {
+		if seen[n] || s.ctx.Err() != nil {
 			return
 		}
 		seen[n] = true
+		if held := s.held[n]; len(held) > 0 {
+			found = append(found, held...)
+			return
+		}
 		for _, j := range s.at[n] {
 			switch {
 			case j.part == p:

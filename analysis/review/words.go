@@ -19,7 +19,7 @@ func Words(ctx context.Context, d *model.Diagram, r *analysis.Result) map[string
 	if !r.Solved {
 		return words
 	}
-	s := newSight(ctx, d, r, nil)
+	s := newSight(ctx, d, r, r.Set)
 	for _, p := range d.Parts {
 		if s.r.Parts[p.Ref] == nil {
 			continue
@@ -71,18 +71,93 @@ func (s *sight) tellBipolar(p *model.Part) string {
 	q := s.r.Parts[p.Ref]
 	base, load := math.Abs(s.amps(p, "B")), math.Abs(s.amps(p, "C"))
 	lost, bias := math.Abs(s.volts(p, "C", "E")), s.bias(p, "B", "E")
-	gain := s.values[p.Ref].Num("forward_beta")
 	switch q.State {
 	case analysis.Saturated:
-		return fmt.Sprintf("%s is saturated: %s in its base could carry %s, and the circuit lets it have %s (forced β %s, %s lost).",
-			p.Ref, amps(base), amps(base*gain), amps(load), plain(math.Abs(q.ForcedBeta)), volts(lost))
+		if s.baseLimited(p) && load > leastLoad {
+			return fmt.Sprintf("%s is on the edge of saturation: %s in its base carry no more than about %s, so that its base is the limit (forced β %s, %s lost).",
+				p.Ref, amps(base), amps(s.carries(p, 1)), plain(math.Abs(q.ForcedBeta)), volts(lost))
+		}
+		const margin = 1.25 // what it could carry beyond what it does, to be well saturated: our judgement
+		could, just := s.carries(p, 1), ""
+		if could < margin*load {
+			just = "only just "
+		}
+		return fmt.Sprintf("%s is %ssaturated: %s in its base could carry %s, and the circuit lets it have %s (forced β %s, %s lost).",
+			p.Ref, just, amps(base), amps(could), amps(load), plain(math.Abs(q.ForcedBeta)), volts(lost))
 	case analysis.Active:
+		if sets := s.setInItsPlace(p); sets != "" {
+			return fmt.Sprintf("%s is active and its emitter follows its base: the %s through it hang on %s more than on its own gain (%s in its base, a gain of %s), and %s stay across it.",
+				p.Ref, amps(load), sets, amps(base), plain(math.Abs(q.ForcedBeta)), volts(lost))
+		}
 		return fmt.Sprintf("%s is active: its base sets the current, %s in it make %s (a gain of %s), and %s stay across it.",
 			p.Ref, amps(base), amps(load), plain(math.Abs(q.ForcedBeta)), volts(lost))
 	case analysis.Reverse:
 		return fmt.Sprintf("%s works the wrong way round: %s flow from emitter to collector.", p.Ref, amps(load))
 	}
 	return fmt.Sprintf("%s is off: %s between base and emitter are too few, and it holds back %s.", p.Ref, volts(bias), volts(lost))
+}
+
+// setInItsPlace names the resistor in the emitter of an active transistor where
+// that decides about the current more than its gain does; "" where it does not,
+// and where none is there. From
+//
+//	V = I R_E + (I/β) R_B + V_BE, V_BE = V_T ln(I/I_S)
+//
+// a relative change of R_E moves I by −I R_E/S of itself, one of β by
+// (I/β) R_B/S, with S = I R_E + (I/β) R_B + V_T. R_B is what the resistors at
+// the base make together.
+func (s *sight) setInItsPlace(p *model.Part) string {
+	if s.switches(p) || s.net(p, "B") == s.net(p, "C") {
+		return ""
+	}
+	feed, known := s.baseFeed(p)
+	through := math.Abs(s.amps(p, "E"))
+	for _, j := range s.at[s.net(p, "E")] {
+		if !known || j.part.Kind != "resistor" || s.isLink(j.part) || s.through(j.part) < through/2 {
+			continue
+		}
+		first, second := s.ends(j.part)
+		over := math.Abs(s.volts(j.part, first, second))
+		if over <= feed {
+			return ""
+		}
+		share := over / (over + feed + model.ThermalVoltage(s.values[p.Ref].Num("temperature")))
+		return fmt.Sprintf("%s (1 %% more of it moves them by about %.2g %%)", j.part.Ref, share)
+	}
+	return ""
+}
+
+// baseFeed is the voltage that the base current of a transistor takes in the
+// resistors at its base, nothing where a source holds the base. It is false where
+// something else feeds it.
+func (s *sight) baseFeed(p *model.Part) (volts float64, known bool) {
+	n := s.net(p, "B")
+	if len(s.held[n]) > 0 {
+		return 0, true
+	}
+	siemens := 0.0
+	for _, j := range s.at[n] {
+		if j.part.Kind == "resistor" && !s.isLink(j.part) {
+			siemens += 1 / s.values[j.part.Ref].Num("resistance")
+		}
+	}
+	return math.Abs(s.amps(p, "B")) / siemens, siemens > 0
+}
+
+// carries is the collector current in amperes that the base current of a bipolar
+// transistor could carry if its gain were that part of its type's: by its law
+//
+//	I = 2 I_F/(1 + √(1 + 4 I_F/I_K)), I_F = β I_B
+//
+// without the little that a collector's voltage adds.
+func (s *sight) carries(p *model.Part, part float64) float64 {
+	v := s.values[p.Ref]
+	forward := part * v.Num("forward_beta") * math.Abs(s.amps(p, "B"))
+	knee := v.Num("knee_current")
+	if knee == 0 {
+		return forward
+	}
+	return 2 * forward / (1 + math.Sqrt(1+4*forward/knee))
 }
 
 // bias is the voltage that opens a transistor, positive when it does.
@@ -118,8 +193,8 @@ func (s *sight) tellLED(p *model.Part) string {
 	if p.Multiple() == 1 {
 		return fmt.Sprintf("%s takes %s at %s%s.", p.Ref, amps(each), volts(across), s.ofRating(each, p, "current_rating", amps))
 	}
-	return fmt.Sprintf("The %d of %s share %s, %s each if they are alike%s; with usual bins one may carry up to %s.",
-		p.Multiple(), p.Ref, amps(s.r.Parts[p.Ref].Pin("A").Amps), amps(each), s.ofRating(each, p, "current_rating", amps), amps(s.ledAmps(p, bin)))
+	return fmt.Sprintf("The %d of %s share %s, %s each if they are alike%s; with usual bins one may carry %s.",
+		p.Multiple(), p.Ref, amps(s.r.Parts[p.Ref].Pin("A").Amps), amps(each), s.ofRating(each, p, "current_rating", amps), atMost(s.ledAmps(p, bin), s.r.Parts[p.Ref].Pin("A").Amps))
 }
 
 // ofRating tells how a figure stands to a rating, where there is one.
@@ -159,6 +234,8 @@ func (s *sight) tellResistor(p *model.Part) string {
 	switch {
 	case s.isLink(p) && through < nothing:
 		return fmt.Sprintf("%s is a link and carries nothing.", p.Ref)
+	case s.isLink(p) && s.inPlaceOfBallast(p) != nil:
+		return fmt.Sprintf("%s is a link: %s flow through it, and nothing limits them but %s.", p.Ref, amps(through), s.limitsInWords(s.limiting(s.inPlaceOfBallast(p))))
 	case s.isLink(p):
 		return fmt.Sprintf("%s is a link: %s flow through it and nothing is lost.", p.Ref, amps(through))
 	case through < nothing:
@@ -193,9 +270,9 @@ func (s *sight) tellChip(p *model.Part) string {
 			does = append(does, fmt.Sprintf("takes %s", amps(through)))
 		case role != "output" && role != "open_drain":
 		case state == "high":
-			does = append(does, fmt.Sprintf("%s is high and gives %s", pinName(pin), amps(math.Abs(through))))
+			does = append(does, fmt.Sprintf("%s is high and gives %s%s", pinName(pin), amps(math.Abs(through)), s.sags(p, pin.Number, "supply")))
 		case state == "low":
-			does = append(does, fmt.Sprintf("%s is low and draws %s", pinName(pin), amps(math.Abs(through))))
+			does = append(does, fmt.Sprintf("%s is low and draws %s%s", pinName(pin), amps(math.Abs(through)), s.sags(p, pin.Number, "ground")))
 		default:
 			does = append(does, pinName(pin)+" is off")
 		}
@@ -204,6 +281,24 @@ func (s *sight) tellChip(p *model.Part) string {
 		return ""
 	}
 	return p.Ref + " " + strings.Join(does, "; ") + "."
+}
+
+// sags says how far the load pulls an output from the rail that it is switched
+// to, where that is worth a word.
+func (s *sight) sags(p *model.Part, number, rail string) string {
+	const little = 0.01 // V
+	at := pinOf(p, rail)
+	if at == "" {
+		return ""
+	}
+	off := s.volts(p, number, at)
+	switch {
+	case off > little:
+		return ", which lifts it to " + volts(off) + " above " + rail
+	case off < -little:
+		return ", which pulls it " + volts(-off) + " below " + rail
+	}
+	return ""
 }
 
 func pinName(pin model.ChipPin) string {
@@ -231,5 +326,9 @@ func (s *sight) tellCapacitor(p *model.Part) string {
 
 func (s *sight) tellLoad(p *model.Part) string {
 	first, second := s.ends(p)
-	return fmt.Sprintf("%s takes %s at %s, %s.", p.Ref, amps(math.Abs(s.amps(p, first))), volts(math.Abs(s.volts(p, first, second))), watts(math.Abs(s.watts(p))))
+	text := fmt.Sprintf("%s takes %s at %s, %s", p.Ref, amps(math.Abs(s.amps(p, first))), volts(math.Abs(s.volts(p, first, second))), watts(math.Abs(s.watts(p))))
+	if s.heldStill(p) {
+		text += ", worked out as if held still: turning, it makes a back voltage and takes less"
+	}
+	return text + "."
 }

@@ -2,6 +2,7 @@ package review
 
 import (
 	"context"
+	"math"
 	"strings"
 	"testing"
 
@@ -34,7 +35,7 @@ func TestWords(t *testing.T) {
 		"S1":  "S1 is open and holds back 5 V.",
 		"C1":  "C1 holds 5 V and lets nothing through at rest.",
 		"D1":  "D1 blocks 5 V.",
-		"IC1": "IC1 takes 10.5 mA; pin 2 is high and gives 10 mA.", // 5 V on 70 Ω + 430 Ω, and 0.5 mA for itself
+		"IC1": "IC1 takes 10.5 mA; pin 2 is high and gives 10 mA, which pulls it 700 mV below supply.", // 5 V on 70 Ω + 430 Ω, and 0.5 mA for itself
 		"V1":  "V1 gives 15.5 mA at 5 V.",
 	} {
 		if got := words(t, d, "On")[ref]; got != want {
@@ -51,7 +52,8 @@ func TestWordsOfTransistors(t *testing.T) {
 		d    *model.Diagram
 		want string
 	}{
-		{saturated, "Q1 is saturated: 1 mA in its base could carry 100 mA, and the circuit lets it have 9."},
+		// 100 mA, less by the knee of 1 A: 200 mA/(1 + √1.4).
+		{saturated, "Q1 is saturated: 1 mA in its base could carry 91.6 mA, and the circuit lets it have 9."},
 		{decode(t, []string{source("5 V"), transistor("npn", "p", "b", "GND"), two("G1", "current_source", "b", "GND", `"value": "10 µA"`)}, ""), "Q1 is active: its base sets the current, 10 µA in it make "},
 		{decode(t, []string{source("5 V"), transistor("pnp", "GND", "p", "p")}, ""), "Q1 is off: 0 V between base and emitter are too few, and it holds back 5 V."},
 		{decode(t, []string{source("5 V"), transistor("nmos", "c", "p", "GND"), resistor("R1", "p", "c", "1k")}, ""), "Q1 is fully on: 5 V at its gate are "},
@@ -61,6 +63,94 @@ func TestWordsOfTransistors(t *testing.T) {
 		if len(got) < len(tt.want) || got[:len(tt.want)] != tt.want {
 			t.Errorf("%q, want %q", got, tt.want)
 		}
+	}
+}
+
+// A motor without a back voltage is told to stand still: 3 V on 10 Ω are 300 mA.
+// With 2 V of its own it is 100 mA.
+func TestWordsOfMotors(t *testing.T) {
+	t.Parallel()
+	for value, want := range map[string]string{
+		"10 Ω":     "M1 takes 300 mA at 3 V, 900 mW, worked out as if held still: turning, it makes a back voltage and takes less.",
+		"10 Ω 2 V": "M1 takes 100 mA at 3 V, 300 mW.",
+	} {
+		d := decode(t, []string{source("3 V"), two("M1", "motor", "p", "GND", `"value": "`+value+`"`)}, "")
+		if got := words(t, d, "")["M1"]; got != want {
+			t.Errorf("%s: %q, want %q", value, got, want)
+		}
+	}
+}
+
+// Shares that limit a current make up the whole, the largest first.
+func TestLimitsMakeUpTheWhole(t *testing.T) {
+	t.Parallel()
+	s := &sight{values: map[string]model.Values{"BT1": {}}}
+	for _, tt := range []struct {
+		shares map[string]float64
+		want   string
+	}{
+		{map[string]float64{"led": 0.61, "pnp": 0.13, "fuse": 0.015, "switch": 0.015, "resistor": 0.23}, "the LEDs' own resistance (61 %), R1 (23 %), Q1 (13 %) and others (3 %)"},
+		{map[string]float64{"led": 0.61, "pnp": 0.39}, "the LEDs' own resistance (61 %) and Q1 (39 %)"},
+	} {
+		by := map[string]limiter{}
+		for kind, share := range tt.shares {
+			by[kind] = limiter{share, []string{map[string]string{"resistor": "R1", "pnp": "Q1"}[kind]}}
+		}
+		if got := s.limitsInWords(by); got != tt.want {
+			t.Errorf("%q, want %q", got, tt.want)
+		}
+	}
+}
+
+// A transistor that is saturated only as long as its gain is the usual is not
+// said to be off, and the sentence about it says how near that is: 190 µA in a
+// base with a gain of 130 could carry 24.1 mA, 49.4 mA/(1 + √1.0988) by the knee
+// of 1 A, with half the gain 12.2 mA; 240 Ω let it have 20 mA at 5 V.
+func TestWordsOfBarelySaturated(t *testing.T) {
+	t.Parallel()
+	driven := func(base string) *model.Diagram {
+		return decode(t, []string{source("5 V"), transistor("npn", "c", "b", "GND"), resistor("R1", "p", "c", "240"), two("G1", "current_source", "b", "GND", `"value": "`+base+`"`)}, "")
+	}
+	f, _ := finding(t, driven("190 µA"), "switch-marginal")
+	if f == nil || !strings.HasPrefix(f.Text, "Q1 is on, losing ") || !strings.HasSuffix(f.Text, "with 190 µA into its base such a one carries up to 24.1 mA, one of half that gain 12.2 mA.") {
+		t.Errorf("%v", f)
+	}
+	if got := words(t, driven("190 µA"), "")["Q1"]; !strings.HasPrefix(got, "Q1 is only just saturated: 190 µA in its base could carry 24.1 mA") {
+		t.Errorf("%q", got)
+	}
+	if f, _ := finding(t, driven("120 µA"), "switch-not-fully-on"); f == nil || !strings.Contains(f.Text, "Q1 is not fully on: 120 µA into its base let") {
+		t.Errorf("%v", f)
+	}
+}
+
+// The current of an emitter follower is set by the resistor in its emitter, that
+// of a transistor whose emitter is held by its base: 3 V less 0.75 V over 47 Ω and
+// a 126th of the base's 1 kΩ are 41 mA.
+func TestWordsOfAFollower(t *testing.T) {
+	t.Parallel()
+	d := decode(t, []string{source("5 V"), two("V2", "supply", "q", "GND", `"value": "3 V"`), transistor("npn", "p", "b", "e"),
+		resistor("R1", "q", "b", "1k"), resistor("R2", "e", "GND", "47")}, "")
+	if got := words(t, d, "")["Q1"]; !strings.HasPrefix(got, "Q1 is active and its emitter follows its base: the 40.6 mA through it hang on R2 (1 % more of it moves them by about 0.85 %) more than on its own gain") {
+		t.Errorf("%q", got)
+	}
+	all, err := analysis.Influence(context.Background(), d, analysis.Options{}, "Q1.C.amps")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, i := range all.List {
+		if i.Parameter == "R2.resistance" && math.Abs(-i.Relative-0.85) > 0.02 {
+			t.Errorf("by the solved circuit it is %v", i.Relative)
+		}
+	}
+}
+
+// A transistor whose base is the limit is said to be so though it is nearly
+// saturated: 3.9 mA at a gain of 170 carry 321 mA by the knee of 300 mA, and 5 V
+// on 15 Ω ask for no less.
+func TestWordsAtTheEdge(t *testing.T) {
+	t.Parallel()
+	if got := words(t, decode(t, kneed("15", "3.9 mA"), ""), "")["Q1"]; strings.Contains(got, "the circuit lets it have") {
+		t.Errorf("%q", got)
 	}
 }
 
@@ -89,5 +179,23 @@ func TestSpans(t *testing.T) {
 	}
 	if got := list([]string{"D1", "D2", "D3", "D4", "D5", "D6", "D7"}); got != "D1, D2 … D7" {
 		t.Errorf("%q", got)
+	}
+}
+
+// What limits a current is told for the values that were set, as if they were
+// drawn.
+func TestWordsOfWhatIsSet(t *testing.T) {
+	t.Parallel()
+	lit := func(ohms string) *model.Diagram {
+		return decode(t, []string{two("BT1", "battery", "p", "GND", `"value": "3 × AA alkaline"`), resistor("R1", "b", "GND", ohms), transistor("pnp", "c", "b", "p"),
+			resistor("R2", "c", "a", "0"), two("D1", "led", "a", "GND", `"value": "white", "count": 12`)}, "")
+	}
+	r, err := analysis.Solve(context.Background(), lit("330"), analysis.Options{Set: model.Setting{"R1": {"resistance": model.Number(1500)}}})
+	if err != nil || !r.Solved {
+		t.Fatalf("%v, %v", err, r.Faults)
+	}
+	got, want := Words(context.Background(), lit("330"), r)["R2"], words(t, lit("1k5"), "")["R2"]
+	if got != want || !strings.Contains(want, "the base current through R1") || want == words(t, lit("330"), "")["R2"] {
+		t.Errorf("%q, drawn so it is %q", got, want)
 	}
 }

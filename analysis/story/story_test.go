@@ -42,3 +42,30 @@ func TestTell(t *testing.T) {
 		t.Errorf("%v", err)
 	}
 }
+
+// What limits a current is told for the values of the step, as if they were
+// drawn: more in the place of the link, less is left to the others.
+func TestSentencesOfAStep(t *testing.T) {
+	t.Parallel()
+	tell := func(ohms, set string) string {
+		d, err := file.Decode(strings.NewReader(`{"format": "copperglass", "version": 1, "parts": [
+			{"ref": "BT1", "kind": "battery", "value": "3 × AA alkaline", "tags": {"+": "p", "-": "GND"}},
+			{"ref": "Q1", "kind": "pnp", "tags": {"E": "p", "B": "b", "C": "c"}},
+			{"ref": "R1", "kind": "resistor", "value": "` + ohms + `", "tags": {"1": "b", "2": "GND"}},
+			{"ref": "R2", "kind": "resistor", "value": "0", "tags": {"1": "c", "2": "a"}},
+			{"ref": "D1", "kind": "led", "value": "white", "count": 12, "tags": {"A": "a", "K": "GND"}}],
+			"story": [{"title": "A step", "set": {` + set + `}, "text": "{R2.words}"}]}`))
+		if err != nil {
+			t.Fatal(err)
+		}
+		pages, err := Tell(context.Background(), d)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return pages[0].Text
+	}
+	got, want := tell("330", `"R1.resistance": 1500`), tell("1k5", "")
+	if got != want || !strings.Contains(want, "the base current through R1") || want == tell("330", "") {
+		t.Errorf("%q, drawn so it is %q", got, want)
+	}
+}

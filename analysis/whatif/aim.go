@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"copperglass/analysis"
+	"copperglass/analysis/review"
 	"copperglass/model"
 	"copperglass/model/quantity"
 )
@@ -25,11 +26,12 @@ type Aim struct {
 
 // Hit is what an aim comes to.
 type Hit struct {
-	Value     float64 // of the parameter that meets the aim, SI
-	Preferred float64 // the nearest value of the series; Value itself without one
-	Reached   float64 // the quantity at Preferred, solved again, SI
-	Before    float64 // the quantity in the drawing as it is, SI
-	Watts     float64 // what the part turns into heat at Preferred, NaN for the drawing
+	Value     float64         // of the parameter that meets the aim, SI
+	Preferred float64         // the nearest value of the series; Value itself without one
+	Reached   float64         // the quantity at Preferred, solved again, SI
+	Before    float64         // the quantity in the drawing as it is, SI
+	Watts     float64         // what the part turns into heat at Preferred, NaN for the drawing
+	Over      []review.Rating // figures above their rating at Preferred that are others in the drawing
 }
 
 // scan is how many values over the whole range are tried before the nearest
@@ -105,6 +107,8 @@ type target struct {
 	d   *model.Diagram
 	aim Aim
 	k   *analysis.Tracker
+
+	drawn []review.Rating // the figures in the drawing as it is
 }
 
 func (t *target) now() float64 {
@@ -122,6 +126,7 @@ func (t *target) plain() (x float64, err error) {
 	if t.k, err = analysis.Track(t.ctx, t.d, t.aim.Options); err != nil {
 		return 0, err
 	}
+	t.drawn = review.Rated(t.ctx, t.d, t.k.Result())
 	return t.read()
 }
 
@@ -175,8 +180,23 @@ func (t *target) bracket(low, high float64) (a, b float64, err error) {
 		nearest = min(nearest, math.Abs(off))
 		last, lastOff = x, off
 	}
-	return 0, 0, fmt.Errorf("no value of %s between %.3g and %.3g brings %s to %.3g; it stays %.3g away at least",
-		t.aim.Parameter, low, high, t.aim.Of, t.aim.Want, nearest)
+	return 0, 0, t.refusal(low, high, nearest)
+}
+
+// refusal says how near the quantity comes, with units.
+func (t *target) refusal(low, high, nearest float64) error {
+	unit, of := quantity.None, quantity.None
+	if q, err := param(t.d, t.aim.Parameter); err == nil {
+		unit = q.Unit
+	}
+	if g, err := analysis.NewGauge(t.k.Result(), t.d, t.aim.Of); err == nil {
+		of = g.Unit
+	}
+	if math.IsInf(nearest, 1) {
+		return fmt.Errorf("with no value of %s between %s and %s can the circuit be solved", t.aim.Parameter, quantity.Short(low, unit), quantity.Short(high, unit))
+	}
+	return fmt.Errorf("no value of %s between %s and %s brings %s to %s; it stays %s away at least",
+		t.aim.Parameter, quantity.Short(low, unit), quantity.Short(high, unit), t.aim.Of, quantity.Short(t.aim.Want, of), quantity.Short(nearest, of))
 }
 
 // narrow halves the bracket, in ratios where both ends are above nought.
@@ -217,6 +237,11 @@ func (t *target) hit(value, before float64) (*Hit, error) {
 	ref, _, _ := strings.Cut(t.aim.Parameter, ".")
 	if p := t.k.Result().Parts[ref]; p != nil {
 		h.Watts = p.Power
+	}
+	for _, o := range overloads(t.drawn, review.Rated(t.ctx, t.d, t.k.Result())) {
+		if o.After.Over() && !o.Same() {
+			h.Over = append(h.Over, o.After)
+		}
 	}
 	return h, nil
 }
