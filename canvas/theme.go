@@ -6,8 +6,8 @@ import (
 )
 
 // Theme is a set of colours by what they are for. Text colours have a contrast
-// of at least 4.5:1 on the surfaces they stand on (WCAG 2.2, success criterion
-// 1.4.3).
+// of at least 4.5:1 on the surfaces they stand on, what one acts on has borders
+// of at least 3:1 (WCAG 2.2, success criteria 1.4.3 and 1.4.11).
 type Theme struct {
 	Dark bool
 
@@ -35,7 +35,8 @@ type Theme struct {
 	Tray     color.NRGBA // palette and strip of modes
 	Card     color.NRGBA // what lies on a tray
 	Chosen   color.NRGBA // a card that is chosen
-	Edge     color.NRGBA // borders of cards and panels
+	Edge     color.NRGBA // rules, and borders that only part things
+	Border   color.NRGBA // borders of what can be clicked or typed into
 }
 
 func rgb(v uint32) color.NRGBA {
@@ -49,7 +50,7 @@ func LightTheme() Theme {
 		Ribbon: rgb(0xf5d9ae), Current: rgb(0x8a4a00), Pill: rgb(0xe3eef8), PillEdge: rgb(0xb7cde2), Volts: rgb(0x1d4e7e),
 		Badge: rgb(0x22303c), OnBadge: rgb(0xffffff), Flag: rgb(0xb3261e), OnFlag: rgb(0xffffff), Accent: rgb(0x2b689f), Lit: rgb(0xffeeb0),
 		Bar: rgb(0x22303c), OnBar: rgb(0xffffff), BarQuiet: rgb(0xb9c4ce), Panel: rgb(0xf6f5f0), Tray: rgb(0xebe9e1),
-		Card: rgb(0xfcfbf7), Chosen: rgb(0xdce8f2), Edge: rgb(0xd5d2c6),
+		Card: rgb(0xfcfbf7), Chosen: rgb(0xdce8f2), Edge: rgb(0xd5d2c6), Border: rgb(0x838173),
 	}
 }
 
@@ -61,7 +62,7 @@ func DarkTheme() Theme {
 		Ribbon: rgb(0x7a5620), Current: rgb(0xf0b45f), Pill: rgb(0x233a50), PillEdge: rgb(0x3d5a76), Volts: rgb(0xb5d7f5),
 		Badge: rgb(0xe6e9ea), OnBadge: rgb(0x1b2229), Flag: rgb(0xe8756b), OnFlag: rgb(0x1b1110), Accent: rgb(0x78b5e8), Lit: rgb(0xab7a00),
 		Bar: rgb(0x11171c), OnBar: rgb(0xf2f4f5), BarQuiet: rgb(0xa5b0b9), Panel: rgb(0x20282f), Tray: rgb(0x171d23),
-		Card: rgb(0x262f38), Chosen: rgb(0x2b4459), Edge: rgb(0x3a4650),
+		Card: rgb(0x262f38), Chosen: rgb(0x2b4459), Edge: rgb(0x3a4650), Border: rgb(0x8292a0),
 	}
 }
 

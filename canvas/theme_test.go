@@ -43,6 +43,8 @@ func TestTextStandsOut(t *testing.T) {
 			{"Tray", th.Tray, map[string]color.NRGBA{"Ink": th.Ink, "Quiet": th.Quiet, "Current": th.Current, "Accent": th.Accent, "Flag": th.Flag}},
 			{"Card", th.Card, map[string]color.NRGBA{"Ink": th.Ink, "Quiet": th.Quiet, "Current": th.Current, "Accent": th.Accent, "Flag": th.Flag}},
 			{"Chosen", th.Chosen, map[string]color.NRGBA{"Ink": th.Ink, "Quiet": th.Quiet, "Current": th.Current, "Accent": th.Accent}},
+			{"Accent", th.Accent, map[string]color.NRGBA{"Paper": th.Paper}},
+			{"Ribbon", th.Ribbon, map[string]color.NRGBA{"Ink": th.Ink}},
 		}
 		for _, s := range surfaces {
 			for text, c := range s.texts {
@@ -65,6 +67,17 @@ func TestLinesStandOut(t *testing.T) {
 			"a chevron on a ribbon":  {th.Current, th.Ribbon},
 			"a chevron on paper":     {th.Current, th.Paper},
 			"the selection on paper": {th.Accent, th.Paper},
+			"a ring on paper":        {th.Flag, th.Paper},
+			"a ring on the panel":    {th.Flag, th.Panel},
+			"a border on paper":      {th.Border, th.Paper},
+			"a border on the panel":  {th.Border, th.Panel},
+			"a border on a tray":     {th.Border, th.Tray},
+			"a border on a card":     {th.Border, th.Card},
+			"a border of a choice":   {th.Border, th.Chosen},
+			"what is chosen on tray": {th.Accent, th.Tray},
+			"what is chosen on card": {th.Accent, th.Card},
+			"what is chosen on it":   {th.Accent, th.Chosen},
+			"focus on the panel":     {th.Accent, th.Panel},
 		} {
 			if got := Contrast(pair[0], pair[1]); got < 3 {
 				t.Errorf("%s theme: %s has a contrast of %.2f, want 3", name, what, got)

@@ -70,7 +70,7 @@ func (c *Chart) style(t *text.Style, h text.Handler, size vg.Length, colour colo
 // What a panel's title and its axis with its figures take of its height, about.
 const (
 	titleRoom = 16 * vg.Length(1)
-	axisRoom  = 34 * vg.Length(1)
+	axisRoom  = 46 * vg.Length(1)
 )
 
 func (c *Chart) panel(h text.Handler, unit quantity.Unit, size vg.Point) *panel {
@@ -83,8 +83,8 @@ func (c *Chart) panel(h text.Handler, unit quantity.Unit, size vg.Point) *panel 
 		a.LineStyle.Color, a.Tick.LineStyle.Color = c.Theme.Quiet, c.Theme.Quiet
 		a.Label.TextStyle.XAlign, a.Label.TextStyle.YAlign = draw.XCenter, draw.YBottom
 	}
-	p.X.Label.Text, p.X.Tick.Marker = c.Axis, ticks(plot.DefaultTicks{}, c.Unit)
-	p.Y.Tick.Marker = ticks(plot.DefaultTicks{}, unit)
+	p.X.Label.Text, p.X.Tick.Marker = c.Axis, ticks(evenly{}, c.Unit)
+	p.Y.Tick.Marker = ticks(evenly{}, unit)
 	if c.Log {
 		p.X.Scale, p.X.Tick.Marker = plot.LogScale{}, ticks(plot.LogTicks{Prec: -1}, c.Unit)
 	}
@@ -96,19 +96,6 @@ func (c *Chart) panel(h text.Handler, unit quantity.Unit, size vg.Point) *panel 
 	n := vg.Length(c.Panels())
 	tall := (size.Y-2*headBorder-(n-1)*panelBorder)/n - axisRoom
 	return &panel{p, l, tall}
-}
-
-// ticks labels ticks as the rest of the program writes figures.
-func ticks(t plot.Ticker, unit quantity.Unit) plot.Ticker {
-	return plot.TickerFunc(func(low, high float64) []plot.Tick {
-		marked := t.Ticks(low, high)
-		for i := range marked {
-			if marked[i].Label != "" {
-				marked[i].Label = quantity.Short(settled(marked[i].Value, low, high), unit)
-			}
-		}
-		return marked
-	})
 }
 
 // settled is the value of a tick, or nought where it differs from it by
@@ -156,10 +143,21 @@ func (c *Chart) addCurves(p *panel, unit quantity.Unit) error {
 			return err
 		}
 	}
+	p.settle()
 	if unit == c.units()[0] {
 		p.makeRoom(c.wordLines())
 	}
 	return nil
+}
+
+// settle lets the axis of curves that hardly move begin at nothing: all its
+// figures would be the same, or far from the curves.
+func (p *panel) settle() {
+	const hardly = 0.005
+	y := &p.plot.Y
+	if size := max(math.Abs(y.Min), math.Abs(y.Max)); y.Max-y.Min < hardly*size {
+		y.Min, y.Max = min(0, 1.2*y.Min), max(0, 1.2*y.Max)
+	}
 }
 
 // wordLines is how many lines the names of bands and marks take.

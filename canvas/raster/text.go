@@ -5,11 +5,7 @@ import (
 	"math"
 
 	"github.com/golang/freetype/raster"
-	"github.com/golang/freetype/truetype"
-	"golang.org/x/image/font"
-	"golang.org/x/image/math/fixed"
 
-	"copperglass/assets"
 	"copperglass/canvas"
 )
 
@@ -29,12 +25,11 @@ type glyphKey struct {
 
 // glyphCache keeps masks of glyphs.
 type glyphCache struct {
-	masks  map[glyphKey]*image.Alpha
-	bytes  int
-	buf    truetype.GlyphBuf
-	segs   []canvas.Seg
-	lines  lines
-	raster raster.Rasterizer
+	masks    map[glyphKey]*image.Alpha
+	bytes    int
+	outliner canvas.Outliner
+	lines    lines
+	raster   raster.Rasterizer
 }
 
 // drawText draws each rune at its unhinted advance. Runes that do not show are
@@ -115,66 +110,6 @@ func (g *glyphCache) trace(pts []canvas.Point, origin canvas.Point) {
 
 // outline adds the contours of a rune's glyph whose origin stands at a pixel.
 func (g *glyphCache) outline(l *lines, c rune, at canvas.Point, size float64, bold bool) {
-	f := assets.Font(bold)
-	em := f.FUnitsPerEm()
-	// At one pixel to the font unit the points are exact. The font is embedded
-	// and tested, so that no glyph of it can fail to load.
-	if err := g.buf.Load(f, fixed.I(int(em)), f.Index(c), font.HintingNone); err != nil {
-		return
-	}
-	g.segs = g.segs[:0]
-	from := 0
-	for _, to := range g.buf.Ends {
-		g.contour(g.buf.Points[from:to])
-		from = to
-	}
-	scale := size / float64(em)
-	l.flatten(g.segs, canvas.View{Scale: scale, Origin: canvas.Pt(-at.X/scale, -at.Y/scale)})
+	scale := size / canvas.Em(bold)
+	l.flatten(g.outliner.Outline(c, bold), canvas.View{Scale: scale, Origin: canvas.Pt(-at.X/scale, -at.Y/scale)})
 }
-
-// contour adds a TrueType contour: points on the curve joined by straight lines
-// or, where points off the curve lie between, by quadratic Béziers; between two
-// points off the curve their midpoint is on it.
-func (g *glyphCache) contour(pts []truetype.Point) {
-	n := len(pts)
-	if n == 0 {
-		return
-	}
-	from := anchor(pts[n-1], pts[0])
-	g.segs = append(g.segs, canvas.Seg{Op: canvas.Move, P: from})
-	for i, p := range pts {
-		if onCurve(p) {
-			from = place(p)
-			g.segs = append(g.segs, canvas.Seg{Op: canvas.Line, P: from})
-			continue
-		}
-		to := anchor(p, pts[(i+1)%n])
-		g.quadratic(from, place(p), to)
-		from = to
-	}
-	g.segs = append(g.segs, canvas.Seg{Op: canvas.Close})
-}
-
-// quadratic adds a quadratic Bézier as the cubic that is the same curve.
-func (g *glyphCache) quadratic(from, c, to canvas.Point) {
-	third := func(p canvas.Point) canvas.Point { return canvas.Pt((p.X+2*c.X)/3, (p.Y+2*c.Y)/3) }
-	g.segs = append(g.segs, canvas.Seg{Op: canvas.Cubic, C1: third(from), C2: third(to), P: to})
-}
-
-// anchor returns the point on the curve at q or, if q is off it, before q.
-func anchor(p, q truetype.Point) canvas.Point {
-	a, b := place(p), place(q)
-	switch {
-	case onCurve(q):
-		return b
-	case onCurve(p):
-		return a
-	}
-	return canvas.Pt((a.X+b.X)/2, (a.Y+b.Y)/2)
-}
-
-// onCurve reads the lowest flag of a point in a glyf table.
-func onCurve(p truetype.Point) bool { return p.Flags&1 != 0 }
-
-// place turns a point of the font, where Y grows upwards, into one of a picture.
-func place(p truetype.Point) canvas.Point { return canvas.Pt(float64(p.X)/64, -float64(p.Y)/64) }

@@ -110,7 +110,7 @@ func TestFramesHardlyAllocate(t *testing.T) {
 		numbers = append(numbers, turned(r, float64(k)))
 	}
 	ds, rs := drag(d, 40)
-	lit, findings := map[string]bool{"R1": true, "R2": true, "R3": true}, []Finding{{Caution, []string{"R1"}}, {Oddity, []string{"R1"}}, {Oddity, []string{"R5"}}}
+	lit, findings := map[string]bool{"R1": true, "R2": true, "R3": true}, []Finding{{Severity: Caution, Parts: []string{"R1"}}, {Severity: Oddity, Parts: []string{"R1"}}, {Severity: Oddity, Parts: []string{"R5"}}}
 	choices := map[string]func(*Options){"compared and lit": func(o *Options) { o.Lit, o.Findings, o.Before = lit, findings, r }}
 	for name, frame := range map[string]func(s *screen, k int){
 		"nothing changed":         func(s *screen, _ int) { s.frame(d, r) },

@@ -12,9 +12,11 @@ const (
 	captionLong = 120 // runes of the title, and of the mode
 )
 
-// Caption is the line above an exported picture: the drawing's title and the
-// mode it is in, either of which may be empty.
-func Caption(title, mode string) string { return strings.Join(some(title, mode), captionDot) }
+// Caption is the line above an exported picture: the drawing's title, the mode
+// it is in and what is tried with it, any of which may be empty.
+func Caption(title, mode, tried string) string {
+	return strings.Join(some(title, strings.Join(some(mode, tried), ", ")), captionDot)
+}
 
 // writeCaption writes the caption above the drawing, at its left.
 func (b *builder) writeCaption() {

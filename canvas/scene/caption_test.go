@@ -16,10 +16,11 @@ func TestCaption(t *testing.T) {
 		want    []string // texts
 	}{
 		{"", nil},
-		{Caption("Lamp", ""), []string{"Lamp"}},
-		{Caption("", "White"), []string{"White"}},
-		{Caption("Lamp", "White"), []string{"Lamp", "· White"}},
-		{Caption("A · B", "White"), []string{"A · B", "· White"}},
+		{Caption("Lamp", "", ""), []string{"Lamp"}},
+		{Caption("", "White", ""), []string{"White"}},
+		{Caption("Lamp", "White", ""), []string{"Lamp", "· White"}},
+		{Caption("A · B", "White", ""), []string{"A · B", "· White"}},
+		{Caption("Lamp", "White", "what if: more"), []string{"Lamp", "· White, what if: more"}},
 	} {
 		o := lightOptions()
 		o.Caption = tt.caption

@@ -26,7 +26,7 @@ func TestEveryTextStandsOut(t *testing.T) {
 			o.Show.Powers, o.Show.Control, o.Show.Facts = true, true, true
 			o.Before = turned(r, 2)
 			for i, p := range d.Parts[:9] {
-				o.Findings = append(o.Findings, Finding{[]Severity{Caution, Oddity, Fact}[i%3], []string{p.Ref}})
+				o.Findings = append(o.Findings, Finding{Severity: []Severity{Caution, Oddity, Fact}[i%3], Parts: []string{p.Ref}})
 			}
 			o.Selected, o.Hover = map[string]bool{}, r.Nets.Nets[0].Name
 			for _, p := range d.Parts[:20] {

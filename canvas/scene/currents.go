@@ -39,6 +39,9 @@ func (b *builder) tellCurrents() {
 			continue
 		}
 		b.askCurrent(i)
+		if amps := b.total(s); amps > 0 && quantity.Solved(amps, quantity.Ampere) != quantity.Solved(s.least, quantity.Ampere) {
+			b.askTotal(i)
+		}
 	}
 }
 
@@ -56,8 +59,12 @@ const backCost = 8.0
 
 func (b *builder) askCurrent(i int) {
 	s := &b.flow.streams[i]
-	q := b.newRequest(Label{Kind: CurrentLabel, Net: -1}, b.currentLoss(s.least))
-	q.arrow, q.of = true, i
+	loss := b.currentLoss(s.least)
+	if b.total(s) > 0 {
+		loss = totalLoss
+	}
+	q := b.newRequest(Label{Kind: CurrentLabel, Net: -1}, loss)
+	q.arrow, q.of, q.Of = true, i, b.carrier(s, false)
 	switch {
 	case len(s.pieces) > 0:
 		q.Net = b.pieces[s.pieces[0]].Net
@@ -81,25 +88,104 @@ func (b *builder) askCurrent(i int) {
 	b.ask(q)
 }
 
+// carrier names the part that people mean by a stream's current: the load in it,
+// or else what is no source; for what the sources give in all a source. It is
+// empty where there is none.
+func (b *builder) carrier(s *stream, giving bool) string {
+	best, at := -1, none
+	for _, i := range s.parts {
+		rank := 1
+		switch k := b.parts[i].LookupKind(); {
+		case k == nil || len(b.parts[i].pins) != 2:
+			continue
+		case k.Load:
+			rank = 2
+		case b.parts[i].Kind == "battery" || k.Name == "supply" || k.Name == "current_source":
+			rank = 0
+		}
+		if giving && rank > 0 {
+			continue
+		}
+		if rank > best {
+			best, at = rank, i
+		}
+	}
+	if at == none {
+		return ""
+	}
+	return b.parts[at].Ref
+}
+
+// total returns what the sources in a stream give, 0 where it has none or where
+// that is no load's current.
+func (b *builder) total(s *stream) float64 {
+	amps := 0.0
+	for _, i := range s.parts {
+		switch b.parts[i].Kind {
+		case "battery", "supply", "current_source":
+			amps = math.Max(amps, b.parts[i].through())
+		}
+	}
+	if amps < b.flow.largest*loadShare {
+		return 0
+	}
+	return amps
+}
+
+// askTotal asks for a place for what a source gives, beside those wires of its
+// stream that nothing has left yet.
+func (b *builder) askTotal(i int) {
+	const rounding = 1e-6
+	s := &b.flow.streams[i]
+	amps := b.total(s)
+	q := b.newRequest(Label{Kind: CurrentLabel, Net: -1}, totalLoss)
+	q.arrow, q.of, q.total, q.Of = true, i, true, b.carrier(s, true)
+	k := b.seek()
+	for off := 0.0; off <= farthestLead && len(k.spots) < enoughSpots; off += leadStep {
+		from := len(k.spots)
+		for _, i := range s.pieces {
+			if math.Abs(math.Abs(b.flow.amps[i])/amps-1) < rounding {
+				q.Net = b.pieces[i].Net
+				b.besideCarrier(k, q, i, amps, off)
+			}
+		}
+		if off > 0 {
+			k.alone(from, &b.near, func(i int) bool { return !slices.Contains(s.pieces, i) })
+		}
+	}
+	if len(q.forms) > 0 {
+		b.ask(q)
+	}
+}
+
 // besideStream looks for places for a current along the wires that carry it,
 // off further than necessary and then with a line that leads there.
 func (b *builder) besideStream(k *seeker, q *request, s *stream, off float64) {
 	lit := slices.ContainsFunc(s.pieces, func(i int) bool { return b.lit.pieces[i] })
 	for _, i := range s.pieces {
-		piece, amps := b.pieces[i], math.Abs(b.flow.amps[i])
-		l := line{from: canvas.OnGrid(piece.A), to: canvas.OnGrid(piece.B), piece: i, off: off, clear: chevronHalf + 1.5}
-		l.gap = math.Max(b.ribbonHalf(amps)+clearance, chevronHalf) + 4
-		l.upright = strayCost * math.Round((amps/s.least-1)*1e6) / 1e6 // rounding errors choose no place
-		if !b.control[piece.Net] {
-			l.upright += strangerCost
-		}
+		from := len(k.spots)
+		b.besideCarrier(k, q, i, s.least, off)
 		if lit && b.pieceBack(i) {
-			l.upright += backCost
+			for j := range k.spots[from:] {
+				k.spots[from+j].cost += backCost
+			}
 		}
-		l.level = l.upright + turnCost
-		f := b.currentForm(q, amps, b.pastOfPiece(i))
-		k.along(l, &q.forms[f], f)
 	}
+}
+
+// besideCarrier looks for places for the current of one piece of wire, where
+// another would rather be told.
+func (b *builder) besideCarrier(k *seeker, q *request, i int, told, off float64) {
+	piece, amps := b.pieces[i], math.Abs(b.flow.amps[i])
+	l := line{from: canvas.OnGrid(piece.A), to: canvas.OnGrid(piece.B), piece: i, off: off, clear: chevronHalf + 1.5}
+	l.gap = math.Max(b.ribbonHalf(amps)+clearance, chevronHalf) + 4
+	l.upright = strayCost * math.Round((amps/told-1)*1e6) / 1e6 // rounding errors choose no place
+	if !b.control[piece.Net] {
+		l.upright += strangerCost
+	}
+	l.level = l.upright + turnCost
+	f := b.currentForm(q, amps, b.pastOfPiece(i))
+	k.along(l, &q.forms[f], f)
 }
 
 // currentForm returns the place of the form that tells a current, which it

@@ -21,8 +21,12 @@ const (
 
 // Finding is what a flag needs to know of something worth knowing.
 type Finding struct {
-	Severity Severity
-	Parts    []string // that it is about; the flag stands at the first on the sheet
+	Severity  Severity
+	Parts     []string // that it is about; the flag stands at the first on the sheet
+	Key       bool     // whether it tells what sets a load's current: it has its flag though it is a fact
+	Muted     bool     // whether it has its number and no flag
+	Elsewhere bool     // whether it holds in other modes than the shown one only, and has no flag in this
+	Stale     bool     // whether it is of the circuit before a change, and not looked at anew yet: its flag is grey
 }
 
 // Measures of the flags of findings, in sheet units.
@@ -46,15 +50,23 @@ func severityColour(t *canvas.Theme, s Severity) color.NRGBA {
 	return t.Quiet
 }
 
+// colourOf is that of a finding's sign and number.
+func (b *builder) colourOf(f *Finding) color.NRGBA {
+	if f.Stale {
+		return b.t.Quiet
+	}
+	return severityColour(&b.t, f.Severity)
+}
+
 // oddityWidth is the stroke of the ring.
 const oddityWidth = 1.8
 
 // signStyle is how the sign of a severity is drawn.
-func signStyle(t *canvas.Theme, s Severity) canvas.Style {
+func signStyle(s Severity, c color.NRGBA) canvas.Style {
 	if s == Oddity {
-		return canvas.Style{Stroke: severityColour(t, s), Width: oddityWidth}
+		return canvas.Style{Stroke: c, Width: oddityWidth}
 	}
-	return canvas.Style{Fill: severityColour(t, s)}
+	return canvas.Style{Fill: c}
 }
 
 // signOf adds the sign of a severity to a path, around c: a filled triangle, a
@@ -75,21 +87,22 @@ func signOf(p *canvas.Path, s Severity, c canvas.Point, size float64) *canvas.Pa
 func FindingFlag(t canvas.Theme, s Severity, number int) canvas.Picture {
 	text := strconv.Itoa(number)
 	box := canvas.Rect{Max: canvas.Pt(findingWidth(text, 1), findingHigh)}
-	ground := &canvas.Path{Style: findingGround(&t, s)}
+	colour := severityColour(&t, s)
+	ground := &canvas.Path{Style: findingGround(&t, colour)}
 	p := canvas.Picture{Items: []canvas.Item{ground.RoundRect(box.Inset(findingEdge/2), box.Height()/2)}}
 	middle, x := box.Center(), findingRoom+signSize/2
-	figure := &canvas.Text{At: canvas.Pt(x+signSize/2+signGap, middle.Y+canvas.CapHeight(smallText)/2), String: text, Size: smallText, Bold: true, Colour: severityColour(&t, s)}
-	p.Add(signOf(&canvas.Path{Style: signStyle(&t, s)}, s, canvas.Pt(x, middle.Y), signSize), figure)
+	figure := &canvas.Text{At: canvas.Pt(x+signSize/2+signGap, middle.Y+canvas.CapHeight(smallText)/2), String: text, Size: smallText, Bold: true, Colour: colour}
+	p.Add(signOf(&canvas.Path{Style: signStyle(s, colour)}, s, canvas.Pt(x, middle.Y), signSize), figure)
 	return p
 }
 
 // SeveritySign is the sign of a severity without a number, where a flag has it.
 func SeveritySign(t canvas.Theme, s Severity) canvas.Picture {
-	return canvas.Picture{Items: []canvas.Item{signOf(&canvas.Path{Style: signStyle(&t, s)}, s, canvas.Pt(findingRoom+signSize/2, findingHigh/2), signSize)}}
+	return canvas.Picture{Items: []canvas.Item{signOf(&canvas.Path{Style: signStyle(s, severityColour(&t, s))}, s, canvas.Pt(findingRoom+signSize/2, findingHigh/2), signSize)}}
 }
 
-func findingGround(t *canvas.Theme, s Severity) canvas.Style {
-	return canvas.Style{Fill: t.Paper, Stroke: severityColour(t, s), Width: findingEdge}
+func findingGround(t *canvas.Theme, c color.NRGBA) canvas.Style {
+	return canvas.Style{Fill: t.Paper, Stroke: c, Width: findingEdge}
 }
 
 // findingWidth is that of a flag with these numbers, one space apart.
@@ -104,7 +117,7 @@ func findingWidth(numbers string, scale float64) float64 {
 
 // flagged reports whether a finding is to have a flag.
 func (b *builder) flagged(f *Finding) bool {
-	return b.o.Show.Findings && (f.Severity != Fact || b.o.Show.Facts)
+	return b.o.Show.Findings && !f.Muted && !f.Elsewhere && (f.Severity != Fact || f.Key || b.o.Show.Facts)
 }
 
 // flagFindings asks for one flag at each part that is the first on the sheet of
@@ -160,18 +173,18 @@ func (b *builder) firstOf(refs []string) int {
 
 // drawFinding draws a flag of findings: the sign and the number of each, in the
 // colour of the gravest around them.
-func (b *builder) drawFinding(q *request, box canvas.Rect) {
-	gravest := slices.MinFunc(q.found, func(i, j int) int {
+func (b *builder) drawFinding(found []int, box canvas.Rect) {
+	gravest := slices.MinFunc(found, func(i, j int) int {
 		return b.o.Findings[i].Severity.rank() - b.o.Findings[j].Severity.rank()
 	})
-	b.add(b.path(findingGround(&b.t, b.o.Findings[gravest].Severity)).RoundRect(box.Inset(findingEdge/2), box.Height()/2))
+	b.add(b.path(findingGround(&b.t, b.colourOf(&b.o.Findings[gravest]))).RoundRect(box.Inset(findingEdge/2), box.Height()/2))
 	x, y, size := box.Min.X+b.scaled(findingRoom), box.Center().Y, b.scaled(smallText)
-	for _, i := range q.found {
-		s := b.o.Findings[i].Severity
-		b.add(signOf(b.path(signStyle(&b.t, s)), s, canvas.Pt(x+b.scaled(signSize)/2, y), b.scaled(signSize)))
+	for _, i := range found {
+		s, colour := b.o.Findings[i].Severity, b.colourOf(&b.o.Findings[i])
+		b.add(signOf(b.path(signStyle(s, colour)), s, canvas.Pt(x+b.scaled(signSize)/2, y), b.scaled(signSize)))
 		x += b.scaled(signSize + signGap)
 		number := strconv.Itoa(len(b.faults) + i + 1)
-		b.text(canvas.Text{At: canvas.Pt(x, y+canvas.CapHeight(size)/2), String: number, Size: size, Bold: true, Colour: severityColour(&b.t, s)})
+		b.text(canvas.Text{At: canvas.Pt(x, y+canvas.CapHeight(size)/2), String: number, Size: size, Bold: true, Colour: colour})
 		x += canvas.TextWidth(number, size, true) + b.scaled(cellGap)
 	}
 }

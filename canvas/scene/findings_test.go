@@ -11,13 +11,13 @@ import (
 )
 
 // Findings are numbered on after the faults; those of one part stand on one
-// flag, facts only where somebody asks, and each has the sign of its severity.
+// flag, facts where somebody asks or they tell what sets a current, and each has the sign of its severity.
 func TestFindingsHaveFlags(t *testing.T) {
 	t.Parallel()
 	d, r := switched()
 	r.Faults = []analysis.Fault{{Text: "a", Parts: []string{"R1"}}}
 	o := lightOptions()
-	o.Findings = []Finding{{Caution, []string{"Q1"}}, {Oddity, []string{"gone", "Q1", "R2"}}, {Fact, []string{"R2"}}, {Caution, []string{"gone"}}}
+	o.Findings = []Finding{{Severity: Caution, Parts: []string{"Q1"}}, {Severity: Oddity, Parts: []string{"gone", "Q1", "R2"}}, {Severity: Fact, Parts: []string{"R2"}}, {Severity: Caution, Parts: []string{"gone"}}}
 	flags := func() (shown []int, texts []string) {
 		s := Build(d, r, o)
 		for i, f := range s.Flags {
@@ -39,9 +39,18 @@ func TestFindingsHaveFlags(t *testing.T) {
 	if shown, texts := flags(); !slices.Equal(shown, []int{1, 2, 3}) || !slices.Equal(texts, []string{"Q1 2 3"}) {
 		t.Errorf("shown are %v on %q, want 1 2 3, of which 2 and 3 on Q1", shown, texts)
 	}
+	o.Findings[0].Elsewhere = true // in other modes, and the others keep their numbers
+	if shown, texts := flags(); !slices.Equal(shown, []int{1, 3}) || !slices.Equal(texts, []string{"Q1 3"}) {
+		t.Errorf("where 2 is of another mode, shown are %v on %q", shown, texts)
+	}
+	o.Findings[0].Elsewhere = false
 	o.Show.Facts = true
 	if shown, texts := flags(); !slices.Equal(shown, []int{1, 2, 3, 4}) || !slices.Equal(texts, []string{"Q1 2 3", "R2 4"}) {
 		t.Errorf("with facts, shown are %v on %q, want 1 to 4, the last on R2", shown, texts)
+	}
+	o.Show.Facts, o.Findings[2].Key = false, true
+	if shown, texts := flags(); !slices.Equal(shown, []int{1, 2, 3, 4}) || !slices.Equal(texts, []string{"Q1 2 3", "R2 4"}) {
+		t.Errorf("with a fact of what sets a current, shown are %v on %q, want 1 to 4, the last on R2", shown, texts)
 	}
 	o.Show.Findings = false
 	if shown, _ := flags(); shown != nil {
@@ -79,7 +88,7 @@ func TestFindingsAndPastCoverNothing(t *testing.T) {
 		r, o := inventedResult(d, rnd), lightOptions()
 		o.Before, o.Show.Facts = turned(r, 5), true
 		for i, p := range d.Parts[:8] {
-			o.Findings = append(o.Findings, Finding{[]Severity{Caution, Oddity, Fact}[i%3], []string{p.Ref}}, Finding{Oddity, []string{p.Ref}})
+			o.Findings = append(o.Findings, Finding{Severity: []Severity{Caution, Oddity, Fact}[i%3], Parts: []string{p.Ref}}, Finding{Severity: Oddity, Parts: []string{p.Ref}})
 		}
 		s := Build(d, r, o)
 		for _, f := range overlaps(d, s) {
@@ -98,7 +107,7 @@ func TestRenderersAgreeOnWhatIsMarked(t *testing.T) {
 	t.Parallel()
 	d := example(t, "lantern")
 	o := Options{Theme: canvas.LightTheme(), Show: Usual(), Legend: true, Before: solve(t, d, "Off"), Lit: map[string]bool{"BT1": true, "Q1": true, "D1": true}}
-	o.Findings = []Finding{{Caution, []string{"D1"}}, {Oddity, []string{"D1"}}, {Fact, []string{"R3"}}}
+	o.Findings = []Finding{{Severity: Caution, Parts: []string{"D1"}}, {Severity: Oddity, Parts: []string{"D1"}}, {Severity: Fact, Parts: []string{"R3"}}}
 	o.Show.Facts = true
 	svgtest.Compare(t, &Build(d, solve(t, d, "White"), o).Picture)
 }

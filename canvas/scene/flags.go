@@ -18,7 +18,7 @@ func (b *builder) flagFaults() {
 	b.s.Flags = make([]Flag, len(b.faults), len(b.faults)+len(b.o.Findings))
 	for i, f := range b.faults {
 		b.s.Flags[i] = Flag{Number: i + 1, Fault: i, Finding: none}
-		if !b.o.Show.Findings {
+		if !b.o.Show.Findings || f.Unfinished && (b.o.Calm || untouched(f)) {
 			continue
 		}
 		if at, ref, costs := b.placeOf(f); !at.Empty() {
@@ -26,6 +26,10 @@ func (b *builder) flagFaults() {
 		}
 	}
 }
+
+// untouched reports whether a fault is that parts are joined to nothing, which
+// anybody sees: it needs no flag.
+func untouched(f analysis.Fault) bool { return f.At == nil && len(f.Parts) > 0 && len(f.Nets) == 0 }
 
 // nameWires asks for places for the names of the wires that faults name.
 func (b *builder) nameWires() {

@@ -1,6 +1,7 @@
 package scene
 
 import (
+	"slices"
 	"testing"
 
 	"copperglass/analysis"
@@ -76,5 +77,30 @@ func TestFlagsOfSeveralPins(t *testing.T) {
 	f := analysis.Fault{Parts: []string{"BT1"}, Nets: []int{n.Pin("BT1", "+")}}
 	if _, pin, ok := b.faultPin(f); ok {
 		t.Errorf("the fault is said to be about %s alone", pin.Name)
+	}
+}
+
+// While one draws, ends that lead nowhere yet have no flags; the numbers of the
+// others stay.
+func TestCalmLeavesOutUnfinishedEnds(t *testing.T) {
+	t.Parallel()
+	d, r := switched()
+	at := geom.Pt(20, 20)
+	r.Faults = []analysis.Fault{{Text: "a", Parts: []string{"R1"}, At: &at, Unfinished: true}, {Text: "b", Parts: []string{"R2"}}, {Text: "R1 is joined to nothing", Parts: []string{"R1"}, Unfinished: true}}
+	o := lightOptions()
+	for _, o.Calm = range []bool{false, true} {
+		var shown []int
+		for _, f := range Build(d, r, o).Flags {
+			if f.Shown {
+				shown = append(shown, f.Number)
+			}
+		}
+		want := []int{1, 2}
+		if o.Calm {
+			want = []int{2}
+		}
+		if !slices.Equal(shown, want) {
+			t.Errorf("calm %v: flags %v, want %v", o.Calm, shown, want)
+		}
 	}
 }

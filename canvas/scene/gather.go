@@ -13,6 +13,7 @@ import (
 // those of what was found out.
 func (b *builder) placeLabels() {
 	b.shyFromWires()
+	b.strangers.read(b.parts)
 	for i := range b.parts {
 		b.nameParts(&b.parts[i])
 	}
@@ -36,7 +37,7 @@ func (b *builder) settle(from int) {
 	for _, q := range b.labels[from:] {
 		if q.at != nowhere {
 			s := &q.spots[q.at]
-			b.block(s.box.Inset(-labelGap))
+			b.block(s.roomBeside(sideOfGround))
 			b.solid.add(s.box.Inset(-leadRoom))
 			if s.led {
 				b.outside.add(s.lead().Inset(-leadRoom))
@@ -112,21 +113,39 @@ func (b *builder) newRequest(l Label, loss float64) *request {
 
 // ask enters a label that may stand at the places found.
 func (b *builder) ask(q *request) {
-	b.keepToPage(b.seeker.spots)
+	if i := b.d.PartIndex(q.Ref); i >= 0 && (q.Kind == FindingLabel || q.Kind == FlagLabel) {
+		b.tellApart(&b.parts[i], b.seeker.spots)
+	}
+	side := sideOfText
+	switch q.Kind {
+	case BadgeLabel, VoltageLabel, FlagLabel, FindingLabel, TagLabel:
+		side = sideOfGround
+	}
+	for i := range b.seeker.spots {
+		b.seeker.spots[i].side = side
+	}
+	beyond := beyondCost
+	switch {
+	case q.Kind == FlagLabel || q.Kind == FindingLabel:
+		beyond = cutCost
+	case q.Kind == NameLabel && b.parts[q.of].drawn != nil:
+		beyond = pastBeyond
+	}
+	b.keepToPage(b.seeker.spots, beyond)
 	q.spots = b.spots.keep(b.seeker.spots)
 	b.labels = append(b.labels, q)
 }
 
 // keepToPage makes places dearer that reach beyond the page, where there are
 // others.
-func (b *builder) keepToPage(spots []spot) {
+func (b *builder) keepToPage(spots []spot, cost float64) {
 	page := b.o.Page
 	if page == nil || !slices.ContainsFunc(spots, func(s spot) bool { return s.on(page) }) {
 		return
 	}
 	for i := range spots {
 		if !spots[i].on(page) {
-			spots[i].cost += beyondCost
+			spots[i].cost += cost
 		}
 	}
 }

@@ -4,6 +4,7 @@ import (
 	"math/rand/v2"
 	"reflect"
 	"slices"
+	"strings"
 	"testing"
 
 	"copperglass/canvas"
@@ -100,13 +101,15 @@ func editAtRandom(d *model.Diagram, o Options, rnd *rand.Rand) (*model.Diagram, 
 		o.Lit = map[string]bool{p.Ref: true, c.Parts[0].Ref: rnd.IntN(2) == 0}
 		return &c, o
 	case 13:
-		o.Before = inventedResult(d, rnd)
+		o.Before, o.Drawn = inventedResult(d, rnd), d
 		return &c, o
 	case 14:
-		o.Lit, o.Before = nil, nil
-		o.Findings = []Finding{{Caution, []string{p.Ref}}, {Oddity, []string{"no such part", c.Parts[0].Ref}}, {Fact, nil}}
+		o.Lit, o.Before, o.Drawn = nil, nil, nil
+		o.Explain = []func(Flag) string{nil, func(f Flag) string { return strings.Repeat("so ", f.Number) }}[rnd.IntN(2)]
+		o.Findings = []Finding{{Severity: Caution, Parts: []string{p.Ref}}, {Severity: Oddity, Parts: []string{"no such part", c.Parts[0].Ref}}, {Severity: Fact, Key: true, Parts: []string{p.Ref}}, {Severity: Fact, Stale: true}, {Severity: Caution, Parts: []string{p.Ref}, Muted: true}}
 		return &c, o
 	case 15:
+		o.Calm = !o.Calm
 		o.Page, o.Level = &canvas.Rect{Max: canvas.Pt(100+400*rnd.Float64(), 300)}, Level(rnd.IntN(5)-2)
 		return &c, o
 	case 11:

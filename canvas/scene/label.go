@@ -28,6 +28,7 @@ type Label struct {
 	Kind LabelKind
 	Ref  string // the part it belongs to, or empty
 	Net  int    // the net it belongs to, or −1
+	Of   string // a part through which flows the current that it tells, the load where there is one; or empty
 	Text string
 	Box  canvas.Rect // where it stands; zero for one that was dropped
 }
@@ -57,7 +58,12 @@ const (
 	flagRoom  = 7.0  // beside a flag's number, at least
 	quietSize = 17.0 // of a flag at what does not stop the analysis
 	smallText = 11.5 // on such flags, and on tags
-	labelGap  = 6.0  // least distance between labels
+	labelGap  = 6.0  // least distance between labels one above the other
+
+	// What each of two labels side by side adds to the distance between them: bare
+	// texts on one line would read as one.
+	sideOfText   = 6.0
+	sideOfGround = 3.0 // of one that stands on a ground of its own
 )
 
 // What it costs to leave a label out, which is also the order in which labels
@@ -66,6 +72,7 @@ const (
 	flagLoss    = 1000.0
 	tagLoss     = 400.0 // without it nobody sees what is joined
 	nameLoss    = 300.0
+	totalLoss   = 260.0 // of what a source gives in all
 	badgeLoss   = 250.0
 	loadLoss    = 150.0
 	voltageLoss = 80.0
@@ -92,6 +99,7 @@ type request struct {
 
 	of      int      // place of its part, its stream or its group of nets
 	each    bool     // whether it tells the current of each of a stack
+	total   bool     // whether it tells what a source gives in all
 	instead *request // what it would stand for
 	told    bool     // whether another stands for it, or for what it leaves out
 }
@@ -105,6 +113,7 @@ type spot struct {
 	form  int
 	align canvas.Align
 	cost  float64
+	side  float64 // what it keeps free left and right
 	mark  mark    // where beside a wire it stands
 	led   bool    // whether a line leads to it
 	gap   float64 // from the wire to where that line begins
@@ -293,7 +302,7 @@ func (b *builder) ground(q *request, s *spot) {
 	case BadgeLabel:
 		b.add(b.path(canvas.Style{Fill: b.t.Badge}).RoundRect(s.box, 4))
 	case FindingLabel:
-		b.drawFinding(q, s.box)
+		b.drawFinding(q.found, s.box)
 	case FlagLabel:
 		b.flagGround(s.box, q.quiet)
 	case TagLabel:

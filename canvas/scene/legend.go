@@ -1,6 +1,7 @@
 package scene
 
 import (
+	"cmp"
 	"image/color"
 	"math"
 
@@ -33,7 +34,7 @@ const (
 // newLegend takes the scale from the currents of the sheet: round numbers, at
 // the widths that they have there.
 func (b *builder) newLegend() legend {
-	l := legend{theme: b.t, control: b.driven.shown, scale: b.scale}
+	l := legend{theme: b.t, control: b.driven.shown, scale: cmp.Or(b.o.TextScale, 1)}
 	for _, p := range b.d.Parts {
 		l.guessed = l.guessed || p.Placed && p.Doubt == model.Guessed
 	}

@@ -1,6 +1,7 @@
 package scene
 
 import (
+	"math"
 	"slices"
 	"strings"
 )
@@ -11,21 +12,27 @@ type Level int
 
 // The levels of detail. The zero Level is for a drawing at about its own size.
 const (
-	Outline Level = iota - 2 // the main parts by name, tags and flags
+	Outline Level = iota - 2 // the parts by name and value, tags and flags
 	Main                     // and the loads' currents, and the voltages
 	Normal                   // and all that finds a place
 	Close                    // and more in smaller letters, for who has zoomed in
 	Closest                  // and still more
 )
 
-// LevelAt returns the level that is legible at a scale, in pixels to the sheet
-// unit: letters are 8 pixels high where the normal level begins, and the
-// smaller ones of higher levels 10 where those do.
+// The least scales of levels, in pixels to the sheet unit. Below the normal one
+// there is no room for all labels in letters that can be read.
+const (
+	mainScale   = 0.25
+	normalScale = 0.45
+)
+
+// LevelAt returns the level for a scale, in pixels to the sheet unit. The
+// smaller letters of higher levels are 10 pixels high where those begin.
 func LevelAt(scale float64) Level {
 	switch {
-	case scale < 0.35:
+	case scale < mainScale:
 		return Outline
-	case scale < 8/textSize:
+	case scale < normalScale:
 		return Main
 	case scale < 10/(smaller[0]*textSize):
 		return Normal
@@ -33,6 +40,29 @@ func LevelAt(scale float64) Level {
 		return Close
 	}
 	return Closest
+}
+
+// How text grows where the sheet is far away.
+const (
+	leastLetters   = 7.0 // pixels, of a usual line of text, as long as all names and values shall have room
+	outlineLetters = 9.0 // below mainScale
+	growthStep     = 1.1 // labels move with every step
+	mostGrowth     = 4.0
+)
+
+// GrowthAt returns how much larger than usual labels are at a scale, in pixels
+// to the sheet unit, so that they can be read from far away: 1 near by. What
+// then finds no place is left out by its rank.
+func GrowthAt(scale float64) float64 {
+	letters := leastLetters
+	if scale < mainScale {
+		letters = outlineLetters
+	}
+	need := letters / (textSize * scale)
+	if !(need > 1) {
+		return 1
+	}
+	return min(mostGrowth, math.Pow(growthStep, math.Round(math.Log(need)/math.Log(growthStep))))
 }
 
 // least is the least loss of what a level shows.
@@ -46,24 +76,8 @@ func (l Level) least() float64 {
 	return 0
 }
 
-// shows reports whether a label is of that level or a lower one. Of the names
-// only those of the main parts are of the lowest.
-func (b *builder) shows(l Level, q *request) bool {
-	if q.Kind == NameLabel && l < Normal {
-		return b.parts[q.of].leads()
-	}
-	return q.loss >= l.least()
-}
-
-// leads reports whether the part is one that the others are there for: what
-// gives power, what uses it, and what switches it.
-func (p *placed) leads() bool {
-	switch p.Kind {
-	case "battery", "supply", "current_source", "led", "lamp", "motor", "chip", "npn", "pnp", "nmos", "pmos":
-		return true
-	}
-	return false
-}
+// shows reports whether a label is of that level or a lower one.
+func (l Level) shows(q *request) bool { return q.loss >= l.least() }
 
 // smaller are the sizes of the letters of those that find no place at Normal,
 // by level from Close on.
@@ -73,7 +87,7 @@ var smaller = [...]float64{0.7, 0.5}
 // a place at a lower level keeps it.
 func (b *builder) keepToLevel() {
 	for _, q := range b.labels {
-		if !b.shows(b.o.Level, q) {
+		if !b.o.Level.shows(q) {
 			q.at = nowhere
 		}
 	}
@@ -123,6 +137,8 @@ func (b *builder) askAgain(q *request) {
 		b.askPower(&b.parts[q.of])
 	case q.Kind == CurrentLabel && q.each:
 		b.tellEach(&b.parts[q.of])
+	case q.total:
+		b.askTotal(q.of)
 	case q.Kind == CurrentLabel:
 		b.askCurrent(q.of)
 	}

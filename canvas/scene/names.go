@@ -2,9 +2,11 @@ package scene
 
 import (
 	"image/color"
+	"slices"
 	"strconv"
 	"strings"
 
+	"copperglass/analysis"
 	"copperglass/canvas"
 	"copperglass/model"
 )
@@ -22,6 +24,10 @@ func (b *builder) nameParts(p *placed) {
 	}
 }
 
+// enoughForNames is how many free places a name looks for: more than others
+// do, since many of them may be as near to another part.
+const enoughForNames = 24
+
 func (b *builder) askName(p *placed) {
 	b.readName(p)
 	q := b.newRequest(Label{Kind: NameLabel, Ref: p.Ref, Net: -1, Text: p.name}, nameLoss)
@@ -30,25 +36,61 @@ func (b *builder) askName(p *placed) {
 	if p.Kind == "chip" {
 		k.free = func(r canvas.Rect) bool { return b.freeInside(r, p) }
 		k.within(chipBox(p), q.forms)
+		b.offPins(p, k.spots)
+		k.free = k.outside
 	}
-	if len(k.spots) == 0 {
-		b.seek().beside(p.extent, q.forms, p.sideCosts())
-		b.shyOf(k.spots)
+	if !slices.ContainsFunc(k.spots, func(s spot) bool { return q.forms[s.form].omits == "" }) {
+		within := len(k.spots)
+		k.enough = enoughForNames
+		k.beside(p.extent, q.forms, p.sideCosts())
+		b.shyOf(k.spots[within:])
+		b.tellApart(p, k.spots[within:])
 	}
 	b.ask(q)
+}
+
+// offPins makes places for a chip's name dearer that nearly touch the text at a
+// pin, left or right.
+func (b *builder) offPins(p *placed, spots []spot) {
+	const room, cost = 6.0, 5.0
+	for i := range spots {
+		wide := spots[i].box
+		wide.Min.X, wide.Max.X = wide.Min.X-room, wide.Max.X+room
+		if !b.freeInside(wide, p) {
+			spots[i].cost += cost
+		}
+	}
 }
 
 // readName works out how the part's name may be written, unless that is as it
 // was.
 func (b *builder) readName(p *placed) {
 	outcome := b.outcome(p)
-	if p.named && p.outcome == outcome {
+	drawn := b.drawnPart(p)
+	if p.named && p.outcome == outcome && p.drawn == drawn {
 		return
 	}
 	words := b.words(p, outcome)
 	p.name = strings.Join(append([]string{p.Ref}, words...), "\n")
+	p.named, p.outcome, p.drawn = true, outcome, drawn
 	p.forms = b.nameForms(p, words)
-	p.named, p.outcome = true, outcome
+	b.leaveRoom(p)
+	if drawn != nil {
+		b.wasWords(p, words)
+	}
+}
+
+// leaveRoom makes the forms of a transistor's name as wide as in its widest
+// state, so that the name stays where it is when the state is another.
+func (b *builder) leaveRoom(p *placed) {
+	if p.outcome == "" || p.Kind == "meter" {
+		return
+	}
+	for _, s := range [...]analysis.State{analysis.CutOff, analysis.Active, analysis.Saturated, analysis.Reverse} {
+		for i, f := range b.nameForms(p, b.words(p, string(s))) {
+			p.forms[i].width = max(p.forms[i].width, f.width)
+		}
+	}
 }
 
 // chipBox returns the outline of a chip where it stands.
@@ -88,9 +130,27 @@ func (b *builder) nameForms(p *placed, words []string) []form {
 		forms = append(forms, f)
 		if n == 1 && len(words) == 1 {
 			forms = append(forms, newForm(b.scaled(textSize), []run{ref, {text: words[0], colour: b.t.Ink}}))
+			if p.drawn == nil {
+				forms = append(forms, b.narrow(p.Kind, ref, words[0])...)
+			}
 		}
 	}
 	return forms
+}
+
+// narrow returns the name above a value of two halves, one above the other, such
+// as what a transistor is and what it does.
+func (b *builder) narrow(kind string, ref run, words string) []form {
+	first, rest, ok := strings.Cut(words, ", ")
+	if kind == "led" { // "warm white"
+		first, rest, ok = strings.Cut(words, " ")
+	}
+	if !ok || rest == "?" {
+		return nil
+	}
+	f := newForm(b.scaled(textSize), []run{ref}, []run{{text: first, colour: b.t.Ink}}, []run{{text: rest, colour: b.t.Ink}})
+	f.cost = narrowCost
+	return []form{f}
 }
 
 // wordColour makes the second line of a value quieter than the first.
@@ -120,6 +180,7 @@ func (b *builder) askBadge(p *placed, n int) {
 	f.width, f.height = f.width+2*badgeRoom, b.scaled(badgeHigh)
 	b.seek().beside(p.extent, q.forms, p.otherSide())
 	b.shyOf(b.seeker.spots)
+	b.tellApart(p, b.seeker.spots)
 	b.ask(q)
 }
 

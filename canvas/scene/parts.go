@@ -27,8 +27,9 @@ type placed struct {
 	body    canvas.Rect   // of its symbol as drawn, without its leads
 	texts   []canvas.Rect // of a chip: at its pins, in any mode
 
-	named   bool   // whether what follows is worked out
-	outcome string // of the analysis, that the name tells
+	named   bool        // whether what follows is worked out
+	outcome string      // of the analysis, that the name tells
+	drawn   *model.Part // as it is in the drawing that is compared with, where that is another, else nil
 	name    string
 	forms   []form // ways to write it
 }
@@ -168,6 +169,9 @@ func (b *builder) readAmps(p *placed) {
 // drawPart draws a part's symbol, to be kept.
 func (b *builder) drawPart(p *placed) {
 	look := symbol.Look{Standard: b.o.Standard, Theme: b.symbolTheme(p.back), Guessed: p.Doubt == model.Guessed, TextScale: b.scale}
+	if p.back {
+		look.Pale = standsBack
+	}
 	p.drawing = symbol.NewDrawing(p.Part, p.values, look)
 	p.body = p.withoutLeads(p.drawing.Items)
 	if p.Kind == "chip" {
@@ -183,11 +187,25 @@ func (b *builder) drawParts() {
 			continue
 		}
 		p.drawing.Shine(p.glow())
-		b.add(p.drawing.Items...)
+		b.drawSymbol(p)
 		b.outside.add(p.extent.Inset(-clearance))
 		b.solid.add(p.extent.Inset(-clearance))
 		for _, box := range p.texts {
 			b.inside.add(box)
+		}
+	}
+}
+
+// drawSymbol leaves the texts at a chip's pins out from far away, as other lesser
+// labels. They keep their room: nothing moves as they come.
+func (b *builder) drawSymbol(p *placed) {
+	if p.Kind != "chip" || b.o.Level >= Normal {
+		b.add(p.drawing.Items...)
+		return
+	}
+	for _, it := range p.drawing.Items {
+		if _, text := it.(*canvas.Text); !text {
+			b.add(it)
 		}
 	}
 }

@@ -2,9 +2,11 @@ package scene
 
 import (
 	"math"
+	"slices"
 
 	"copperglass/analysis"
 	"copperglass/canvas"
+	"copperglass/model"
 	"copperglass/model/net"
 	"copperglass/model/quantity"
 )
@@ -141,4 +143,68 @@ func (b *builder) strike(r *run, at canvas.Point, size float64) {
 	y := at.Y - strikeAt*size
 	line := b.path(canvas.Style{Stroke: r.colour, Width: strikeWidth})
 	b.add(line.MoveTo(at.X-1, y).LineTo(at.X+canvas.TextWidth(r.text, size, r.bold)+1, y))
+}
+
+// drawnPart is a part as the drawing has it that is compared with, nil where it
+// is the same.
+func (b *builder) drawnPart(p *placed) *model.Part {
+	if b.o.Drawn == nil {
+		return nil
+	}
+	if q := b.o.Drawn.Part(p.Ref); q != nil && q != p.Part && q.Kind == p.Kind {
+		return q
+	}
+	return nil
+}
+
+// What each way to tell in a name what its value was before costs.
+const (
+	wideCost  = 0.05 // beside the new one, for each unit that this takes of width
+	apartCost = 3.0  // on a line of its own
+	pastLoss  = 15.0 // not at all
+
+	// For reaching beyond the page, which was fitted to the drawing without it:
+	// rather less of the value than none that can be read.
+	pastBeyond = 60.0
+)
+
+// wasWords adds to the lines of a part's value what they were, each where it
+// differs: beside it, or where that is too wide below it, or not at all.
+func (b *builder) wasWords(p *placed, words []string) {
+	values, _ := b.o.Drawn.Resolve(p.drawn, b.d.Mode(b.o.Mode).Setting().With(b.o.Set))
+	before := b.words(&placed{Part: p.drawn, values: values}, p.outcome)
+	var forms []form
+	for _, f := range p.forms {
+		beside, apart := f.withPast(words, before)
+		if beside.width == f.width {
+			forms = append(forms, f) // nothing in it differs
+			continue
+		}
+		beside.cost += wideCost * (beside.width - f.width)
+		apart.cost += apartCost
+		f.cost += pastLoss
+		forms = append(forms, beside, apart, f)
+	}
+	p.forms = forms
+}
+
+// withPast is a form with what its lines were beside them, and one with it
+// below them.
+func (f form) withPast(words, before []string) (beside, apart form) {
+	beside, apart = f, f
+	beside.lines, apart.lines = nil, nil
+	for _, line := range f.lines {
+		last := line[len(line)-1] // of a line, the part's name may stand before it
+		at := slices.Index(words, last.text)
+		if at < 0 || at >= len(before) || before[at] == last.text {
+			beside.lines, apart.lines = append(beside.lines, line), append(apart.lines, line)
+			continue
+		}
+		old := run{text: brief(before[at], longestRun), colour: last.colour, past: true}
+		beside.lines = append(beside.lines, append(slices.Clone(line), old))
+		apart.lines = append(apart.lines, line, []run{old})
+	}
+	beside.measure()
+	apart.measure()
+	return beside, apart
 }

@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"copperglass/canvas"
+	"copperglass/model"
 )
 
 // struck returns the texts of a scene with a line through them, and beside what
@@ -75,5 +76,46 @@ func TestAnotherCircuitIsNotCompared(t *testing.T) {
 	delete(o.Before.Parts, "R2")
 	if got := struck(Build(d, r, o)); got != nil {
 		t.Errorf("a result without R2 is compared: %q", got)
+	}
+}
+
+// A value of a part tells what the drawing has, where that is another.
+func TestTheValuesBefore(t *testing.T) {
+	t.Parallel()
+	d := example(t, "lantern")
+	f := model.NewDraft(d)
+	f.Override(model.Setting{"R4": {"resistance": model.Number(12)}, "BT1": {"charge_left": model.Number(0.5)}})
+	varied, o := f.Diagram(), lightOptions()
+	r := solve(t, varied, "White")
+	if got := struck(Build(varied, r, o)); got != nil {
+		t.Errorf("compared with nothing it tells %q", got)
+	}
+	o.Drawn = d
+	got := struck(Build(varied, r, o))
+	if len(got) != 2 || !strings.HasPrefix(got[0], "12 Ω was link, 0 Ω") && !strings.HasPrefix(got[1], "12 Ω was link, 0 Ω") {
+		t.Errorf("it tells %q, want the link and what is left in the cells", got)
+	}
+	if got := struck(Build(d, solve(t, d, "White"), o)); got != nil {
+		t.Errorf("beside itself the drawing tells %q", got)
+	}
+}
+
+// A name does not leave the page for what it was before.
+func TestTheValuesBeforeStayOnThePage(t *testing.T) {
+	t.Parallel()
+	d := example(t, "lantern")
+	f := model.NewDraft(d)
+	f.Override(model.Setting{"BT1": {"size": model.Word("R6"), "chemistry": model.Word("zinc-carbon")}})
+	varied, o := f.Diagram(), lightOptions()
+	page := Build(d, solve(t, d, "White"), o).Bounds
+	o.Drawn, o.Page = d, &page
+	s := Build(varied, solve(t, varied, "White"), o)
+	for _, l := range s.Labels {
+		if l.Ref == "BT1" && l.Kind == NameLabel && !inside(l.Box, page) {
+			t.Errorf("the name is at %v, the page is %v", l.Box, page)
+		}
+	}
+	if got := struck(s); !slices.ContainsFunc(got, func(s string) bool { return strings.HasSuffix(s, "was 3 × LR6 alkaline") }) {
+		t.Errorf("it tells %q", got)
 	}
 }

@@ -58,9 +58,9 @@ func introduce(labels []*request) {
 	})
 	open := make([]*request, 0, len(swept)) // those that the sweep is still within
 	for _, q := range swept {
-		open = slices.DeleteFunc(open, func(o *request) bool { return o.reach.Max.X < q.reach.Min.X-labelGap })
+		open = slices.DeleteFunc(open, func(o *request) bool { return o.reach.Max.X < q.reach.Min.X-2*sideOfText })
 		for _, o := range open {
-			if o.reach.Overlaps(q.reach.Inset(-labelGap)) {
+			if o.reach.Overlaps(q.reach.Inset(-2 * sideOfText)) {
 				q.near, o.near = append(q.near, o), append(o.near, q)
 			}
 		}

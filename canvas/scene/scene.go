@@ -50,8 +50,12 @@ type Options struct {
 
 	Lit    map[string]bool  // parts that stand out, with the wires between them, while all else stands back; empty for none
 	Before *analysis.Result // to mark what has changed since, small and struck through beside the new figure; nil for none
+	Drawn  *model.Diagram   // whose values of parts are told in the same way where they differ; nil for none
 
-	Findings []Finding // those that are not muted, numbered on after the faults
+	Calm     bool              // whether what is unfinished yet has no flags, while one draws
+	Findings []Finding         // numbered on after the faults
+	Text     string            // that stands below the drawing; for exports
+	Explain  func(Flag) string // what a flag says, to be written below the drawing; nil for no list; for exports
 
 	Caption string // a line at the top left, its part after the last " · " quieter; for exports
 
@@ -61,6 +65,7 @@ type Options struct {
 	Level     Level        // of detail
 	Page      *canvas.Rect // what labels had better not leave; nil for no bounds
 	TextScale float64      // of labels and legend, 1.5 for text half as large again; 0 is 1
+	Growth    float64      // of labels alone, beside that, for a sheet seen from far away; 0 is 1
 }
 
 // Scene is a drawing as it is seen, with what the window needs to know of it.
@@ -153,27 +158,28 @@ type builder struct {
 	labels  []*request
 	seeker  seeker
 
-	paths    pool[canvas.Path]
-	texts    pool[canvas.Text]
-	requests pool[request]
-	spots    slab[spot]
-	grid     paper
-	bands    bands
-	groups   net.Groups
-	near     neighbours
-	ofNet    lists          // pieces by net
-	alike    lists          // nets by the group they are in
-	told     []int          // groups of nets whose voltage is told
-	echoes   []bool         // those of them, by net, whose voltage is also that of a larger one beyond a resistor
-	marked   []canvas.Point // where there are chevrons
-	tags     []netTag
+	paths     pool[canvas.Path]
+	texts     pool[canvas.Text]
+	requests  pool[request]
+	spots     slab[spot]
+	grid      paper
+	bands     bands
+	groups    net.Groups
+	near      neighbours
+	strangers strangers
+	ofNet     lists          // pieces by net
+	alike     lists          // nets by the group they are in
+	told      []int          // groups of nets whose voltage is told
+	echoes    []bool         // those of them, by net, whose voltage is also that of a larger one beyond a resistor
+	marked    []canvas.Point // where there are chevrons
+	tags      []netTag
 }
 
 // begin makes the builder ready for another scene.
 func (b *builder) begin(d *model.Diagram, r *analysis.Result, o Options) {
 	b.init()
 	b.resetMemory()
-	b.d, b.o, b.t, b.scale = d, o, o.Theme, cmp.Or(o.TextScale, 1)
+	b.d, b.o, b.t, b.scale = d, o, o.Theme, cmp.Or(o.TextScale, 1)*cmp.Or(o.Growth, 1)
 	items, labels, dropped := b.s.Picture.Items, b.s.Labels, b.s.Dropped
 	clear(items)
 	b.s = Scene{Labels: labels[:0], Dropped: dropped[:0], ink: &b.outside}
@@ -196,7 +202,7 @@ func (b *builder) init() {
 		return
 	}
 	b.control = map[int]bool{}
-	for _, x := range []*obstacles{&b.outside, &b.inside, &b.shy, &b.solid, &b.near.cells} {
+	for _, x := range []*obstacles{&b.outside, &b.inside, &b.shy, &b.solid, &b.near.cells, &b.strangers.cells} {
 		x.init()
 	}
 	b.seeker.outside, b.seeker.solid = b.free, &b.solid
@@ -232,6 +238,8 @@ func (b *builder) finish() *Scene {
 	if b.o.Legend {
 		b.standLegend()
 	}
+	b.writeBelow()
+	b.explainFlags()
 	b.writeBlock()
 	b.writeCaption()
 	s.Bounds = s.Bounds.Inset(-Margin)

@@ -115,7 +115,8 @@ func switched() (*model.Diagram, *analysis.Result) {
 }
 
 // The load's way is one stream, told once, with its own current and not with
-// the base current on top; the base current is another.
+// the base current on top; the base current is another. What the battery gives
+// in all is told beside its own lead.
 func TestStreamsAreToldOnce(t *testing.T) {
 	d, r := switched()
 	var told []string
@@ -124,8 +125,8 @@ func TestStreamsAreToldOnce(t *testing.T) {
 			told = append(told, l.Text)
 		}
 	}
-	if got := strings.Join(told, ", "); got != "100 mA, 1.00 mA" {
-		t.Errorf("currents in words: %s; want 100 mA, 1.00 mA", got)
+	if got := strings.Join(told, ", "); got != "100 mA, 101 mA, 1.00 mA" {
+		t.Errorf("currents in words: %s; want 100 mA, 101 mA, 1.00 mA", got)
 	}
 }
 
@@ -229,7 +230,7 @@ func TestTextsWithoutEnd(t *testing.T) {
 	long := strings.Repeat("wide ", 1<<18)
 	d := &model.Diagram{Parts: []*model.Part{{Ref: "R1", Kind: "resistor", Placed: true, Value: long, Tags: map[string]string{"1": long}}}}
 	o := lightOptions()
-	o.Caption = Caption(long, long)
+	o.Caption = Caption(long, long, "")
 	s := Build(d, nil, o)
 	if s.Bounds.Width() > 5000 || len(s.Labels) != 2 {
 		t.Errorf("the scene is %v wide and has %d labels, want no more than 5000 and two", s.Bounds.Width(), len(s.Labels))

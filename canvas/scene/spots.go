@@ -10,14 +10,16 @@ import (
 // What makes one place for a label better than another. All are in the units
 // of the losses; a place is not worth more than a few of them.
 const (
-	awayCost   = 0.06 // for each sheet unit that a label is shifted from its best place
-	farCost    = 0.4  // for each sheet unit that it stands off
-	turnCost   = 2.0  // for standing on a side that reads less well
-	leadCost   = 3.0  // for standing on a side that a lead leaves from
-	indirect   = 6.0  // for standing above or below an upright part, or beside a level one
-	shyCost    = 8.0  // for standing where a wire or its ribbon may come
-	beyondCost = 24.0 // for reaching beyond the page: more than leaving out the second line of a value
-	symbolGap  = 5.0  // from a symbol to its label
+	awayCost   = 0.06  // for each sheet unit that a label is shifted from its best place
+	farCost    = 0.4   // for each sheet unit that it stands off
+	turnCost   = 2.0   // for standing on a side that reads less well
+	leadCost   = 3.0   // for standing on a side that a lead leaves from
+	indirect   = 6.0   // for standing above or below an upright part, or beside a level one
+	shyCost    = 8.0   // for standing where a wire or its ribbon may come
+	beyondCost = 24.0  // for reaching beyond the page: more than leaving out the second line of a value
+	narrowCost = 3.0   // for a value in two lines that goes into one
+	cutCost    = 300.0 // for a flag that reaches beyond the page: rather far away than cut
+	symbolGap  = 5.0   // from a symbol to its label
 )
 
 // side is one of the four sides of a part.
@@ -272,9 +274,17 @@ func (s *spot) lead() canvas.Rect {
 	return r
 }
 
+// roomBeside is what is to be free for the label of what keeps so much free
+// itself, left and right.
+func (s *spot) roomBeside(side float64) canvas.Rect {
+	r := s.box.Inset(-labelGap)
+	r.Min.X, r.Max.X = s.box.Min.X-s.side-side, s.box.Max.X+s.side+side
+	return r
+}
+
 // meets reports whether two labels would be in each other's way.
 func (s *spot) meets(t *spot) bool {
-	if s.box.Inset(-labelGap).Overlaps(t.box) {
+	if s.roomBeside(t.side).Overlaps(t.box) {
 		return true
 	}
 	lead, other := s.lead().Inset(-leadRoom), t.lead().Inset(-leadRoom)

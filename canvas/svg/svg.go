@@ -4,7 +4,6 @@ package svg
 
 import (
 	"bufio"
-	"encoding/base64"
 	"fmt"
 	"image/color"
 	"io"
@@ -16,9 +15,9 @@ import (
 )
 
 // Write writes a picture, with a margin in sheet units about what is drawn.
-// A sheet unit is one CSS pixel. Items come in the order of the picture, texts
-// as text, and the glyphs they need are embedded, so that the picture looks the
-// same where the font is not installed.
+// A sheet unit is one CSS pixel. Items come in the order of the picture. Letters
+// are outlines, so that the picture looks the same in every viewer, and can be
+// selected as text.
 func Write(w io.Writer, p *canvas.Picture, margin float64) error {
 	b := &writer{Writer: bufio.NewWriter(w)}
 	b.open(p, p.Frame(margin))
@@ -41,7 +40,10 @@ func Write(w io.Writer, p *canvas.Picture, margin float64) error {
 }
 
 // writer keeps the first error until it is flushed, as bufio.Writer does.
-type writer struct{ *bufio.Writer }
+type writer struct {
+	*bufio.Writer
+	defined map[glyph]bool // whether each glyph that is needed has any ink
+}
 
 func (b *writer) put(parts ...string) {
 	for _, s := range parts {
@@ -54,59 +56,18 @@ func (b *writer) attr(name, value string) { b.put(" ", name, `="`, value, `"`) }
 
 func (b *writer) open(p *canvas.Picture, r canvas.Rect) {
 	b.put(`<?xml version="1.0" encoding="UTF-8"?>`, "\n",
-		`<svg xmlns="http://www.w3.org/2000/svg" version="1.1"`)
+		`<svg xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink" version="1.1"`)
 	b.attr("width", number(r.Width()))
 	b.attr("height", number(r.Height()))
 	b.attr("viewBox", strings.Join([]string{number(r.Min.X), number(r.Min.Y), number(r.Width()), number(r.Height())}, " "))
 	b.put(">\n<title>", escape(p.Title), "</title>\n<desc>", escape(p.About), "</desc>\n")
-	b.fonts(p)
+	b.define(p)
 	if p.Paper.A > 0 {
 		b.path(&canvas.Path{Style: canvas.Style{Fill: p.Paper}, Segs: new(canvas.Path).Rectangle(r).Segs})
 	}
-	b.put(`<g font-family="`, family, `, 'IBM Plex Sans', sans-serif" text-rendering="geometricPrecision" xml:space="preserve"`)
+	b.put(`<g font-family="'IBM Plex Sans', sans-serif" xml:space="preserve"`)
 	b.attr("stroke-miterlimit", number(canvas.MitreLimit))
 	b.put(">\n")
-}
-
-// fonts embeds what the texts need of each weight. A reader that knows
-// font-face rules needs no other font; one that does not, but has the font, is
-// asked not to kern or join letters, since no renderer of ours does.
-func (b *writer) fonts(p *canvas.Picture) {
-	plain, bold := used(p)
-	if len(plain)+len(bold) == 0 {
-		return
-	}
-	b.put("<style type=\"text/css\">\n")
-	b.fontFace(plain, false, "400")
-	b.fontFace(bold, true, "600")
-	b.put("text { font-kerning: none; font-variant-ligatures: none }\n</style>\n")
-}
-
-func (b *writer) fontFace(runes map[rune]bool, bold bool, weight string) {
-	if len(runes) == 0 {
-		return
-	}
-	b.put("@font-face { font-family: ", family, "; font-weight: ", weight, `; src: url("data:font/ttf;base64,`,
-		base64.StdEncoding.EncodeToString(subset(bold, runes)), "\") format(\"truetype\") }\n")
-}
-
-// used returns the runes that a picture's texts show in plain and in bold.
-func used(p *canvas.Picture) (plain, bold map[rune]bool) {
-	plain, bold = map[rune]bool{}, map[rune]bool{}
-	for _, it := range p.Items {
-		t, ok := it.(*canvas.Text)
-		if !ok || !shows(t) {
-			continue
-		}
-		runes := plain
-		if t.Bold {
-			runes = bold
-		}
-		for _, r := range t.String {
-			runes[canvas.Printable(r)] = true
-		}
-	}
-	return plain, bold
 }
 
 func shows(t *canvas.Text) bool { return t.Colour.A > 0 && t.Bounds().Drawable() }
@@ -174,9 +135,15 @@ func (b *writer) colour(name string, c color.NRGBA) {
 	}
 }
 
+// text writes a text as outlines with the text itself over them; or the text
+// alone where the font lacks a rune of it, for another font to draw.
 func (b *writer) text(t *canvas.Text) {
-	if !shows(t) {
+	lacks := lacksGlyph(t)
+	switch {
+	case !shows(t):
 		return
+	case !lacks:
+		b.letters(t)
 	}
 	b.put("<text")
 	b.attr("x", number(t.At.X))
@@ -191,11 +158,13 @@ func (b *writer) text(t *canvas.Text) {
 	case canvas.End:
 		b.attr("text-anchor", "end")
 	}
-	if lacksGlyph(t) { // another font has to serve: hold it to the width laid out
-		b.attr("textLength", number(canvas.TextWidth(t.String, t.Size, t.Bold)))
+	b.attr("textLength", number(canvas.TextWidth(t.String, t.Size, t.Bold)))
+	if lacks {
 		b.attr("lengthAdjust", "spacingAndGlyphs")
+		b.colour("fill", t.Colour)
+	} else {
+		b.attr("fill-opacity", "0")
 	}
-	b.colour("fill", t.Colour)
 	b.put(">", escape(t.String), "</text>\n")
 }
 

@@ -13,6 +13,8 @@ const (
 	chipCorner = 3.0
 	pinText    = 11.0
 	pinMargin  = 6.0 // between a pin's text and the edge
+	stateGap   = 1.5 // from the edge to a pin's state
+	stateRise  = 5.0 // from a lead to the state beside it
 )
 
 func (catalogue) Chip() symbol { return symbol{draw: drawChip, fit: fitChip} }
@@ -43,6 +45,9 @@ func drawChip(p *pen) {
 			label := pinLabel(p.part.Pins[i], p.values)
 			size := p.pinSize(label, room[pin.Out])
 			p.write(p.pinText(shorten(label, size, room[pin.Out]), size, foot, pin.Out))
+			if state := namedState(p.part.Pins[i], p.values); state != "" {
+				p.write(p.pinState(state, foot, pin.Out))
+			}
 		}
 	}
 }
@@ -69,17 +74,42 @@ func pinRoom(pins []model.Pin, b canvas.Rect) map[geom.Point]float64 {
 	return room
 }
 
-// pinLabel returns the pin's number and what it does: for an output the state
-// it is in, else its name or its role.
+// pinLabel returns the pin's number and its name, or else what it does: for an
+// output the state it is in, else its role.
 func pinLabel(pin model.ChipPin, v model.Values) string {
-	word := pin.Name
-	if word == "" {
-		word = roleWord(pin.Role)
+	return strings.TrimSpace(pin.Number + " " + cmp.Or(pin.Name, stateOf(pin, v), roleWord(pin.Role)))
+}
+
+// stateOf returns the state that an output is set to, or "".
+func stateOf(pin model.ChipPin, v model.Values) string {
+	if roleWord(pin.Role) != "out" {
+		return ""
 	}
-	if state := v.Text(pin.Number); state != "" && roleWord(pin.Role) == "out" {
-		word = state
+	return v.Text(pin.Number)
+}
+
+// namedState returns the state of an output whose label has its name instead.
+func namedState(pin model.ChipPin, v model.Values) string {
+	if pin.Name == "" {
+		return ""
 	}
-	return strings.TrimSpace(pin.Number + " " + word)
+	return stateOf(pin, v)
+}
+
+// pinState places the state of a pin outside the box, beside its lead, no larger
+// than is as long as that.
+func (p *pen) pinState(state string, foot canvas.Point, out geom.Point) *canvas.Text {
+	fits := canvas.Grid / canvas.TextWidth("high", 1, false)
+	t := &canvas.Text{String: state, Size: min(pinText*cmp.Or(p.TextScale, 1), fits), Colour: p.Theme.Quiet}
+	switch {
+	case out.X < 0:
+		t.Align, t.At = canvas.End, foot.Add(canvas.Pt(-stateGap, -stateRise))
+	case out.X > 0:
+		t.At = foot.Add(canvas.Pt(stateGap, -stateRise))
+	default:
+		t.At = foot.Add(canvas.Pt(stateRise, canvas.Grid/2*float64(out.Y)+canvas.CapHeight(t.Size)/2))
+	}
+	return t
 }
 
 func roleWord(role string) string {

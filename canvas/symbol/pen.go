@@ -31,7 +31,7 @@ type pen struct {
 }
 
 func newPen(p *model.Part, v model.Values, look Look) *pen {
-	return &pen{Look: look, frame: frameOf(p), part: p, values: v, Drawing: Drawing{look: look}}
+	return &pen{Look: look, frame: frameOf(p), part: p, values: v, Drawing: Drawing{body: look.Theme.Body, light: look.lightOf(p, v)}}
 }
 
 // polyline joins points given as x, y, x, y, ….

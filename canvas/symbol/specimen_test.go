@@ -38,7 +38,7 @@ func variants() map[string][]specimen {
 		"chip": {of("five pins", model.Part{Pins: []model.ChipPin{
 			{Number: "3", Role: "supply"}, {Number: "6", Role: "ground"}, {Number: "5", Name: "in", Role: "input"},
 			{Number: "7", Name: "white", Role: "output"}, {Number: "2", Name: "amber", Role: "open_drain"},
-		}}, model.Values{"7": model.Word("low")})},
+		}}, model.Values{"7": model.Word("low"), "2": model.Word("high")})},
 		"tag":   {of("named", model.Part{Value: "Rail"}, nil)},
 		"arrow": {of("short", model.Part{Params: model.Params{"length": model.Number(2)}}, nil)},
 		"note":  {of("two lines", model.Part{Value: "High-side switch,\ndriven from pin 7"}, nil)},

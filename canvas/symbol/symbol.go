@@ -27,6 +27,7 @@ type Look struct {
 	Theme    canvas.Theme
 	Guessed  bool    // dashed: nobody is sure of the part
 	Glow     float64 // how brightly an LED or a lamp shines, 0 to 1
+	Pale     float64 // how much of the paper is in the colour of an LED's light, 0 to 1, where the theme's others are paler, too
 
 	TextScale float64 // of the texts at a chip's pins, as far as there is room; 0 is 1
 }
@@ -43,8 +44,8 @@ func Draw(p *model.Part, v model.Values, look Look) []canvas.Item {
 type Drawing struct {
 	Items []canvas.Item
 
-	look Look
-	lit  []*canvas.Path // those whose inside shines
+	body, light color.NRGBA    // the inside of what shines, dark and bright
+	lit         []*canvas.Path // those whose inside shines
 }
 
 // NewDrawing draws as Draw does.
@@ -61,11 +62,11 @@ func NewDrawing(p *model.Part, v model.Values, look Look) Drawing {
 // Shine changes the drawing to what it were with another glow.
 func (d *Drawing) Shine(glow float64) {
 	for _, p := range d.lit {
-		p.Fill = d.look.shine(glow)
+		p.Fill = d.shine(glow)
 	}
 }
 
-func (l *Look) shine(glow float64) color.NRGBA { return mix(l.Theme.Body, l.Theme.Lit, glow) }
+func (d *Drawing) shine(glow float64) color.NRGBA { return mix(d.body, d.light, glow) }
 
 // Extent returns a rectangle that holds the ink Draw leaves in either standard
 // and whatever the values. For a part of an unknown kind it is the part's

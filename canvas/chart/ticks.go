@@ -1,0 +1,97 @@
+package chart
+
+import (
+	"math"
+	"strconv"
+	"strings"
+
+	"gonum.org/v1/plot"
+
+	"copperglass/model/quantity"
+)
+
+// evenly sets ticks at multiples of 1, 2 or 5 times a power of ten, about five
+// of them with a figure, and shorter ones between them.
+type evenly struct{}
+
+func (evenly) Ticks(low, high float64) []plot.Tick {
+	step := roundStep((high - low) / 5)
+	if !(step > 0) || math.IsInf(step, 0) {
+		return []plot.Tick{{Value: low, Label: "-"}}
+	}
+	const minors, rounding = 2, 1e-9
+	var all []plot.Tick
+	for i := math.Ceil(low/step*minors - rounding); i <= high/step*minors+rounding; i++ {
+		t := plot.Tick{Value: i * step / minors}
+		if math.Mod(i, minors) == 0 {
+			t.Label = "-" // to be written
+		}
+		all = append(all, t)
+	}
+	return all
+}
+
+// roundStep is the step of 1, 2 or 5 times a power of ten that is nearest to x
+// from above.
+func roundStep(x float64) float64 {
+	power := math.Pow(10, math.Floor(math.Log10(x)))
+	for _, digit := range []float64{1, 2, 5} {
+		if x <= digit*power*(1+1e-9) {
+			return digit * power
+		}
+	}
+	return 10 * power
+}
+
+// ticks labels ticks as the rest of the program writes figures, with more digits
+// where three do not tell even neighbours apart.
+func ticks(t plot.Ticker, unit quantity.Unit) plot.Ticker {
+	_, even := t.(evenly)
+	return plot.TickerFunc(func(low, high float64) []plot.Tick {
+		marked := t.Ticks(low, high)
+		label := func(x float64) string { return quantity.Short(x, unit) }
+		if step := spacing(marked); even && step > 0 && step < 0.02*max(math.Abs(low), math.Abs(high)) {
+			label = finely(max(math.Abs(low), math.Abs(high)), step, unit)
+		}
+		for i := range marked {
+			if marked[i].Label != "" {
+				marked[i].Label = label(settled(marked[i].Value, low, high))
+			}
+		}
+		return marked
+	})
+}
+
+// spacing is the distance from one labelled tick to the next, 0 without two.
+func spacing(marked []plot.Tick) float64 {
+	before := math.NaN()
+	for _, t := range marked {
+		switch {
+		case t.Label == "":
+		case math.IsNaN(before):
+			before = t.Value
+		default:
+			return t.Value - before
+		}
+	}
+	return 0
+}
+
+// finely writes figures up to the largest in that one's prefix, with as many
+// decimals as the step needs.
+func finely(largest, step float64, unit quantity.Unit) func(float64) string {
+	scale := math.Pow(10, 3*math.Floor(math.Log10(largest)/3))
+	suffix, prefixed := strings.CutPrefix(quantity.Short(scale, unit), "1")
+	if !prefixed || strings.HasPrefix(suffix, "0") { // a unit without prefixes
+		scale = 1
+		suffix = strings.TrimPrefix(quantity.Short(1, unit), "1")
+	}
+	const most = 6
+	decimals := 0
+	for s := step / scale; decimals < most && math.Abs(s-math.Round(s)) > 1e-6*s; s *= 10 {
+		decimals++
+	}
+	return func(x float64) string {
+		return strings.ReplaceAll(strconv.FormatFloat(x/scale, 'f', decimals, 64), "-", "−") + suffix
+	}
+}
