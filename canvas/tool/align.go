@@ -27,24 +27,41 @@ const (
 	SpreadDown
 )
 
-// Align brings the selected parts into line. Their wires follow; a part that
-// would join something there stays where it is.
-func (e *Editor) Align(a Alignment) {
+// Align brings the selected parts into line. Their wires follow. A part that
+// would join something there, or hide a part, stays where it is; those that do
+// are returned in natural order.
+func (e *Editor) Align(a Alignment) (stayed []string) {
 	refs := e.placedRefs()
 	if e.Busy() || len(refs) < 2 {
-		return
+		return nil
 	}
 	f := model.NewDraft(e.history.Diagram())
-	for _, m := range inOrder(a.moves(f.Diagram(), refs)) {
-		s := newSheet(f.Diagram())
-		sel := newSelection()
-		sel.Parts[m.ref] = true
-		g := newPlan(s, sel).apply(motion{by: m.by})
-		if len(newJoins(s, g.Diagram(), nil)) == 0 {
-			f.Become(g.Diagram())
-		}
+	left := inOrder(a.moves(f.Diagram(), refs))
+	for moved := true; moved && len(left) > 0; { // one that goes makes room for others
+		before := len(left)
+		left = slices.DeleteFunc(left, func(m alignMove) bool { return m.done(f) })
+		moved = len(left) < before
 	}
 	e.commit(f, "align", "")
+	for _, m := range left {
+		stayed = append(stayed, m.ref)
+	}
+	slices.SortFunc(stayed, model.NaturalCompare)
+	return stayed
+}
+
+// done makes the move in the draft if there is room, and reports whether there
+// is.
+func (m alignMove) done(f *model.Draft) bool {
+	s, sel := newSheet(f.Diagram()), newSelection()
+	sel.Parts[m.ref] = true
+	p := newPlan(s, sel)
+	g := p.apply(motion{by: m.by})
+	if len(newJoins(s, g.Diagram(), nil)) > 0 || p.hides(g) {
+		return false
+	}
+	f.Become(g.Diagram())
+	return true
 }
 
 // alignMove is where to a part goes.

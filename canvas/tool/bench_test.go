@@ -2,6 +2,7 @@ package tool_test
 
 import (
 	"fmt"
+	"runtime"
 	"testing"
 
 	"copperglass/canvas/tool"
@@ -11,7 +12,7 @@ import (
 // largeDrawing is a sheet of 200 parts: 50 stages of a transistor with a
 // resistor at its base, an LED and a resistor above it and a ground below,
 // between two rails for each row of ten.
-func largeDrawing(b *testing.B) *hand {
+func largeDrawing(b testing.TB) *hand {
 	var lines, wires []string
 	for i := range 50 {
 		x, y := 14*(i%10), 24*(i/10)
@@ -46,6 +47,42 @@ func moves(b *testing.B, h *hand, x, y float64) {
 		h.Move(at(x+float64(1+i%5), y+float64(1+i%3)))
 		h.Diagram()
 		h.Overlay()
+	}
+}
+
+// frameBytes is the most that a gesture may ask for in a frame, for the lists of
+// what it changes and the names of nets; what is drawn comes on top.
+const frameBytes = 48 << 10
+
+// A frame of a gesture keeps its memory for the next. It is no parallel test:
+// the others would be counted too.
+func TestGesturesHardlyAllocate(t *testing.T) {
+	for name, begin := range map[string]func(h *hand){
+		"a part is dragged": func(h *hand) { h.Press(at(64, 62), tool.Modifiers{}) },
+		"a wire slides":     func(h *hand) { h.Press(at(70, 67), tool.Modifiers{}) },
+		"a part is placed":  func(h *hand) { h.PlaceByKey('R') },
+		"a wire is drawn":   func(h *hand) { h.Press(at(8, 12), tool.Modifiers{}) },
+	} {
+		h := largeDrawing(t)
+		begin(h)
+		frame := func(i int) {
+			h.Move(at(64+float64(1+i%5), 62+float64(1+i%3)))
+			h.Diagram()
+			h.Overlay()
+		}
+		for i := range 15 {
+			frame(i)
+		}
+		const frames = 30
+		var before, after runtime.MemStats
+		runtime.ReadMemStats(&before)
+		for i := range frames {
+			frame(i)
+		}
+		runtime.ReadMemStats(&after)
+		if got := (after.TotalAlloc - before.TotalAlloc) / frames; got > frameBytes {
+			t.Errorf("%s: %d bytes a frame, more than %d", name, got, frameBytes)
+		}
 	}
 }
 

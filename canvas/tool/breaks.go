@@ -33,13 +33,19 @@ type later struct {
 	nets   *net.Netlist
 	index  map[model.WireID]int // of the wires
 	added  []int                // wires that were not there
+	here   []int                // nets at the spot that was looked at last
 }
 
 func newLater(before *sheet, after *model.Diagram) *later {
-	l := &later{before: before, d: after, nets: net.Build(after), index: make(map[model.WireID]int, len(after.Wires))}
+	l := &before.memory.later
+	if l.index == nil {
+		l.index = map[model.WireID]int{}
+	}
+	clear(l.index)
+	l.before, l.d, l.nets, l.added = before, after, before.netsOf(after), l.added[:0]
 	for i, w := range after.Wires {
 		l.index[w.ID] = i
-		if before.d.Wire(w.ID) == nil {
+		if _, known := before.wires[w.ID]; !known {
 			l.added = append(l.added, i)
 		}
 	}
@@ -77,9 +83,9 @@ func (l *later) apart(o *spot) bool {
 	return slices.ContainsFunc(nets, func(n int) bool { return n != nets[0] })
 }
 
-// at returns the nets of what was joined at o.
+// at returns the nets of what was joined at o, until it is asked again.
 func (l *later) at(o *spot) []int {
-	nets := make([]int, 0, o.members())
+	nets := l.here[:0]
 	for _, id := range o.pins {
 		nets = append(nets, l.nets.Pin(id.Ref, id.Pin))
 	}
@@ -89,7 +95,16 @@ func (l *later) at(o *spot) []int {
 	for _, w := range o.through {
 		nets = append(nets, l.wire(w, o.at))
 	}
-	return slices.DeleteFunc(nets, func(n int) bool { return n == gone })
+	l.here = slices.DeleteFunc(nets, func(n int) bool { return n == gone })
+	return l.here
+}
+
+// first returns the net of the first thing that was joined at o, or gone.
+func (l *later) first(o *spot) int {
+	if nets := l.at(o); len(nets) > 0 {
+		return nets[0]
+	}
+	return gone
 }
 
 // interrupted returns the places at which wire i does not lead on.
@@ -100,8 +115,8 @@ func (l *later) interrupted(i int) []geom.Point {
 	var out []geom.Point
 	knots := l.before.spots.on[i]
 	for k := 1; k < len(knots); k++ {
-		a, b := l.at(knots[k-1].spot), l.at(knots[k].spot)
-		if len(a) > 0 && len(b) > 0 && a[0] != b[0] {
+		a, b := l.first(knots[k-1].spot), l.first(knots[k].spot)
+		if a != gone && b != gone && a != b {
 			out = append(out, l.missing(l.before.along(i, knots[k-1], knots[k])))
 		}
 	}

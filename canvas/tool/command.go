@@ -21,14 +21,14 @@ func (e *Editor) placedRefs() []string {
 }
 
 // Nudge moves everything selected. Nudges of the same things in a row are
-// undone together, and what is only passed is not joined.
+// undone together, and what is only passed is not joined. Where it would hide a
+// part it goes on to where it does not.
 func (e *Editor) Nudge(by geom.Point) {
 	if e.Busy() || by == (geom.Point{}) {
 		return
 	}
 	r := e.resume()
-	m := r.motion.shifted(by)
-	f := r.plan.apply(m)
+	m, f := r.past(by)
 	r.plan.openFor(f)
 	e.advance(r, m, f, "move", "nudge "+r.of)
 }

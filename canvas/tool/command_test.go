@@ -25,7 +25,7 @@ func TestTurnAndMirror(t *testing.T) {
 		{"back", pair, func(e *tool.Editor) { e.Select("R1"); e.TurnBack() },
 			[]string{"R1 resistor 0,0 270", "R2 resistor 10,0", "0,-2 8,-2 8,0"}},
 		{"mirror", []string{"R1 resistor 0,0", "R2 resistor 8,6 90", "2,0 8,0 8,4"}, func(e *tool.Editor) { e.Select("R1"); e.Mirror() },
-			[]string{"R1 resistor 0,0 mirrored", "R2 resistor 8,6 90", "-2,0 -2,4 8,4"}},
+			[]string{"R1 resistor 0,0 mirrored", "R2 resistor 8,6 90", "-2,0 -2,1 8,1 8,4"}},
 		{"several with the wires between them", pair, func(e *tool.Editor) { e.Select("R1", "R2"); e.Turn() },
 			[]string{"R1 resistor 5,-5 90", "R2 resistor 5,5 90", "5,-3 5,3"}},
 		{"several mirrored", []string{"R1 resistor 0,0", "R2 resistor 9,0", "2,0 7,0"}, func(e *tool.Editor) { e.Select("R1", "R2"); e.Mirror() },

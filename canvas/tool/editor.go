@@ -28,10 +28,15 @@ type Editor struct {
 	run      *run   // the commands done last, or nil
 	sheet    *sheet // of the diagram at the revision
 	sheetOf  int
-	foreseen struct { // the last joins and breaks found, and for which draft
-		of            *model.Draft
-		joins, breaks []geom.Point
-	}
+	foreseen foreseen
+	memory   memory
+}
+
+// foreseen is what letting go would do, as found last, and for which draft.
+type foreseen struct {
+	of            *model.Draft
+	joins, breaks []geom.Point
+	cover         Cover
 }
 
 // gesture is something the hand has begun and not finished.
@@ -53,6 +58,7 @@ type Overlay struct {
 	Box    *canvas.Rect // the box being drawn around what is to be selected
 	Joins  []geom.Point // places where letting go would join something new
 	Breaks []geom.Point // places where it would part what is joined
+	Cover  Cover        // what it would lay something over
 }
 
 // NewEditor returns an editor of the history's diagram.
@@ -75,7 +81,7 @@ func (e *Editor) drop() { e.gesture, e.down = nil, false }
 // sheetNow returns what joins in the diagram as it is in the history.
 func (e *Editor) sheetNow() *sheet {
 	if e.sheet == nil || e.sheetOf != e.history.Revision() {
-		e.sheet, e.sheetOf = newSheet(e.history.Diagram()), e.history.Revision()
+		e.sheet, e.sheetOf = newSheetIn(e.history.Diagram(), &e.memory), e.history.Revision()
 	}
 	return e.sheet
 }
@@ -106,14 +112,32 @@ func (e *Editor) Overlay() Overlay {
 		return o
 	}
 	if f := g.draft(); f != nil {
-		s, seen := e.sheetNow(), &e.foreseen
-		if seen.of != f {
-			seen.of, seen.joins, seen.breaks = f, newJoins(s, f.Diagram(), e.Hanging().Wires), newBreaks(s, f.Diagram())
-		}
-		o.Joins, o.Breaks = slices.Clone(seen.joins), slices.Clone(seen.breaks)
+		seen := e.foresee(f, g)
+		o.Joins, o.Breaks, o.Cover = slices.Clone(seen.joins), slices.Clone(seen.breaks), seen.cover
 	}
 	g.overlay(e, &o)
 	return o
+}
+
+// foresee returns what doing the draft would join, part and cover.
+func (e *Editor) foresee(f *model.Draft, g gesture) *foreseen {
+	seen := &e.foreseen
+	if seen.of == f {
+		return seen
+	}
+	s := e.sheetNow()
+	*seen = foreseen{of: f, joins: newJoins(s, f.Diagram(), e.Hanging().Wires), breaks: newBreaks(s, f.Diagram())}
+	if c, ok := g.(carrier); ok {
+		seen.cover = s.coverBy(c, f.Diagram())
+	}
+	return seen
+}
+
+// Refused reports whether letting go now would do nothing, as it would hide a
+// part.
+func (e *Editor) Refused() bool {
+	f, g := e.draft(), e.under()
+	return f != nil && e.foresee(f, g).cover.Hides
 }
 
 // Cancel drops the gesture under way, then the wire tool, then the selection:
@@ -157,10 +181,13 @@ func (e *Editor) press(p canvas.Point, m Modifiers) {
 	t := Hit(s.d, p)
 	switch {
 	case e.wiring:
-		e.begin(newWire(s, t.At))
+		g := newWire(s, t.At)
+		g.hangs = true
+		e.begin(g)
 	case m.Add && !t.None():
 		e.sel.toggle(t)
-	case t.Pin != "", s.freeEnd(t.At) != nil:
+	case e.TakeHandle(p):
+	case s.beginsWire(t):
 		e.begin(&endPress{p, t})
 	case t.None():
 		e.begin(newBox(e, p, m))

@@ -11,6 +11,8 @@ import (
 type carrying struct {
 	*plan
 	f       *model.Draft
+	work    model.Diagram // parts and wires before they are put into the draft
+	added   []*model.Wire // that are to be added
 	to      func(geom.Point) geom.Point
 	terrain *terrain // nil until a way is sought
 }
@@ -28,10 +30,9 @@ func (c *carrying) followWires() {
 		moving[c.d.Wires[i].ID] = true
 	}
 	if c.slide != nil {
-		w := c.d.Wires[c.slide.wire]
-		setPoints(c.f, w, c.slide.points(w, c.to))
+		c.slideOver()
 	}
-	c.terrain = survey(c.f.Diagram(), func(id model.WireID) bool { return moving[id] })
+	c.terrain = c.survey(&c.work, func(id model.WireID) bool { return moving[id] })
 	for _, s := range c.partly {
 		knots := c.spots.on[s.wire]
 		c.terrain.joints = append(c.terrain.joints, c.place(knots[0], s.head > 0), c.place(knots[len(knots)-1], s.tail > 0))
@@ -46,6 +47,16 @@ func (c *carrying) followWires() {
 	for _, s := range c.partly {
 		c.follow(s)
 	}
+}
+
+// slideOver moves the stretch that slides.
+func (c *carrying) slideOver() {
+	l, w := c.slide, c.d.Wires[c.slide.wire]
+	var joints []geom.Point
+	for _, k := range c.spots.on[l.wire] {
+		joints = append(joints, c.place(k, l.carries(k.spot)))
+	}
+	c.lay(l.wire, l.points(w, c.to), joints)
 }
 
 func (c *carrying) place(k knot, goes bool) geom.Point {
@@ -64,16 +75,32 @@ func (c *carrying) follow(s split) {
 	if s.head > 0 {
 		front := each(c.along(s.wire, knots[0], knots[first-1]), c.to)
 		gone := c.along(s.wire, knots[first-1], knots[first])
-		way = slices.Concat(front, c.bridge(front, gone), way)
+		bridge := c.bridge(front, gone)
+		if first == len(knots)-1 {
+			way, bridge = nil, c.ontoRail(c.endEarly(bridge, knots[first].spot, s.wire), knots[first].spot, s.wire)
+		}
+		way = slices.Concat(front, bridge, way)
 	}
 	if s.tail > 0 {
 		back := each(c.along(s.wire, knots[last+1], knots[len(knots)-1]), c.to)
 		gone := reversed(c.along(s.wire, knots[last], knots[last+1]))
-		way = slices.Concat(way, reversed(c.bridge(back, gone)), back)
+		bridge := c.bridge(back, gone)
+		if last == 0 {
+			way, bridge = nil, c.ontoRail(c.endEarly(bridge, knots[last].spot, s.wire), knots[last].spot, s.wire)
+		}
+		way = slices.Concat(way, reversed(bridge), back)
 	}
-	way = simplify(way)
-	c.terrain.addWay(way)
-	setPoints(c.f, c.d.Wires[s.wire], way)
+	c.lay(s.wire, way, c.joints(s))
+}
+
+// joints returns the places at which something is joined to wire s.
+func (c *carrying) joints(s split) []geom.Point {
+	knots := c.spots.on[s.wire]
+	places := make([]geom.Point, len(knots))
+	for i, k := range knots {
+		places[i] = c.place(k, i < s.head || i >= len(knots)-s.tail)
+	}
+	return places
 }
 
 // bridge returns the way that replaces gone, of which the first point has been
@@ -81,7 +108,11 @@ func (c *carrying) follow(s split) {
 func (c *carrying) bridge(carried, gone []geom.Point) []geom.Point {
 	c.terrain.addWay(carried)
 	from := c.to(gone[0])
-	return c.terrain.route(from, gone[len(gone)-1], stretch(gone, from))
+	goal := gone[len(gone)-1]
+	if len(simplify(gone)) == 2 && c.terrain.hasPin(goal) { // nothing lies beyond the piece at the pin
+		return c.terrain.route(from, goal, stretch(gone, from))
+	}
+	return c.terrain.reroute(from, stretch(gone, from), gone)
 }
 
 // stretch returns the way with its first point brought to q by moving its
@@ -116,9 +147,7 @@ func (c *carrying) holdOn(i int) {
 	if last := knots[len(knots)-1]; c.holds(last.spot, i) {
 		way = append(way, c.terrain.route(way[len(way)-1], last.at, nil)...)
 	}
-	way = simplify(way)
-	c.terrain.addWay(way)
-	setPoints(c.f, c.d.Wires[i], way)
+	c.lay(i, way, c.joints(split{wire: i, head: len(knots)}))
 }
 
 // clear takes away wires that were laid anew and have no length left, where

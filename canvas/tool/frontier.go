@@ -26,6 +26,12 @@ type pooled struct {
 	next int32 // number in pool, from 1, of the one below
 }
 
+// begin empties it.
+func (f *frontier) begin() {
+	clear(f.heads[:])
+	f.least, f.pool, f.dear = 0, f.pool[:0], f.dear[:0]
+}
+
 func (f *frontier) push(c candidate) {
 	if c.bound >= cheapBounds {
 		f.pushDear(c)

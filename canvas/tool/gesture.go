@@ -83,6 +83,14 @@ func (e *Editor) Dragging() (dragging, loose bool) {
 	return ok && g.moved, ok && g.loose
 }
 
+// Carried returns what hangs on the pointer, or what is being dragged.
+func (e *Editor) Carried() Selection {
+	if dragging, _ := e.Dragging(); dragging {
+		return e.Selection()
+	}
+	return e.Hanging()
+}
+
 // makePlan lets a wire that is grabbed alone slide; all else moves as it is.
 func (g *grab) makePlan(e *Editor) *plan {
 	s, sel := e.sheetNow(), e.Selection()
@@ -95,11 +103,12 @@ func (g *grab) makePlan(e *Editor) *plan {
 	return newPlan(s, sel)
 }
 
+// release puts down what is carried, or back where it would hide a part.
 func (g *grab) release(e *Editor) bool {
 	if !g.moved {
 		e.click(g.target)
 	}
-	if g.f != nil {
+	if g.f != nil && !e.Refused() {
 		e.commit(g.f, "move", "")
 	}
 	return true
@@ -111,8 +120,8 @@ func (g *grab) draft() *model.Draft { return g.f }
 
 func (g *grab) overlay(*Editor, *Overlay) {}
 
-// endPress is a press on a pin, or on an end of a wire where nothing is: a
-// click selects the part or the wire, a drag draws a wire from there.
+// endPress is a press on a pin, or where wires end or meet: a click selects the
+// part or the wire, a drag draws a wire from there.
 type endPress struct {
 	from   canvas.Point
 	target Target

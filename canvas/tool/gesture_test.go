@@ -247,7 +247,7 @@ func TestDrawWire(t *testing.T) {
 			[]string{"2,0 5,0 5,-1 12,-1 12,0"}},
 		{"through the part itself where pins bar all other ways",
 			[]string{"R1 resistor 0,0", "GND1 ground 2,-1 180", "GND2 ground 3,0 270", "GND3 ground 2,1", "GND4 ground 0,8"}, [4]float64{2, 0, 0, 8},
-			[]string{"2,0 1,0 1,8 0,8"}},
+			[]string{"2,0 1,0 1,1 0,1 0,8"}},
 		{"around a long row of parts", wall, [4]float64{2, 0, 12, 0}, []string{"2,0 6,0 6,-23 12,-23 12,0"}},
 		{"goes on from an end that is free", []string{"R1 resistor 0,0", "2,0 6,0"}, [4]float64{6, 0, 6, 5}, []string{"2,0 6,0 6,5"}},
 		{"goes on from a first end", []string{"R1 resistor 10,0", "4,0 8,0"}, [4]float64{4, 0, 0, 0}, []string{"8,0 0,0"}},
@@ -548,4 +548,115 @@ func TestWireToolKeepsGoingAfterLostRelease(t *testing.T) {
 	h.Press(at(2, 0), tool.Modifiers{})
 	h.click(8, 0)
 	h.wants(pair...)
+}
+
+// A wire that hangs on the pointer is bent by a click on bare paper and ended by
+// one on a pin, or by the second at one place.
+func TestAWireThatHangs(t *testing.T) {
+	t.Parallel()
+	h := draw(t, pair[:2]...)
+	h.BeginWire(at(2, 0))
+	h.click(5, 4)
+	if hangs, bent := h.HangingWire(); !hangs || !bent {
+		t.Fatalf("after a click on bare paper it hangs: %v, bent: %v", hangs, bent)
+	}
+	h.click(8, 0)
+	if h.Busy() || h.DrawingWires() {
+		t.Error("the wire goes on behind a pin")
+	}
+	h.wants(append(pair[:2:2], "2,0 5,0 5,4 8,4 8,0")...)
+	h.Undo()
+
+	h.BeginWire(at(2, 0))
+	h.click(5, 4)
+	h.click(5, 4)
+	if h.Busy() {
+		t.Error("the wire goes on after two clicks at one place")
+	}
+	h.wants(append(pair[:2:2], "2,0 5,0 5,4")...)
+	h.BeginWire(at(5, 4)) // and on from its end
+	h.Move(at(7, 7))
+	h.Cancel()
+	h.wants(append(pair[:2:2], "2,0 5,0 5,4")...)
+	h.selects()
+
+	h.BeginWire(at(8, 0))
+	h.click(0, 0)
+	if hangs, _ := h.HangingWire(); !hangs {
+		t.Error("the wire ends on the body of a part, where it joins nothing")
+	}
+	h.Cancel()
+	h.Undo()
+
+	h.BeginWire(at(8, 0))
+	h.click(8, 0)
+	if h.Busy() {
+		t.Error("a wire that goes nowhere hangs on")
+	}
+	h.selects()
+}
+
+// Where wires end or meet a drag draws another; a click there selects.
+func TestDrawWireFromAJoint(t *testing.T) {
+	t.Parallel()
+	wired := append(pair[:2:2], "R3 resistor 5,6 90", "2,0 8,0")
+	for _, test := range []struct {
+		name   string
+		more   []string
+		x0, y0 float64
+		want   []string
+	}{
+		{"where one ends on another", []string{"5,0 5,-3"}, 5, 0, []string{"5,0 5,-3", "5,0 5,4"}},
+		{"where two ends meet", []string{"5,0 5,2", "5,2 9,2"}, 5, 2, []string{"5,0 5,2", "5,2 9,2", "5,2 5,4"}},
+		{"a loose end goes on", []string{"5,0 5,2"}, 5, 2, []string{"5,0 5,4"}},
+	} {
+		h := draw(t, append(wired[:4:4], test.more...)...)
+		h.drag(test.x0, test.y0, 5, 4)
+		h.wants(append(wired[:4:4], test.want...)...)
+		h.click(test.x0, test.y0)
+		if h.Selection().Empty() {
+			t.Errorf("%s: a click selects nothing", test.name)
+		}
+	}
+}
+
+// A new wire leads over a loose end, which it joins, and round a pin.
+func TestANewWireJoinsLooseEnds(t *testing.T) {
+	t.Parallel()
+	h := draw(t, append(pair[:2:2], "R3 resistor 5,6 90", "5,4 5,0")...)
+	h.begin(2, 0, 8, 0)
+	if got := h.Overlay().Joins; !slices.Contains(got, pt(5, 0)) {
+		t.Errorf("the joins shown are %v", got)
+	}
+	h.Release(at(8, 0))
+	h.wants(append(pair[:2:2], "R3 resistor 5,6 90", "5,4 5,0", "2,0 8,0")...)
+
+	h = draw(t, append(pair[:2:2], "R3 resistor 5,2 90")...)
+	h.drag(2, 0, 8, 0)
+	if got := h.Overlay().Joins; len(got) > 0 || h.history.Diagram().Wires[0].Touches(pt(5, 0)) {
+		t.Errorf("the wire %v runs over a pin", h.history.Diagram().Wires[0].Points)
+	}
+}
+
+// A part that lies along the loose end of a wire comes to its end.
+func TestPlaceOnALooseEnd(t *testing.T) {
+	t.Parallel()
+	for _, test := range []struct {
+		name  string
+		wires []string
+		want  []string
+	}{
+		{"over the end", []string{"2,0 6,0"}, []string{"2,0 3,0"}},
+		{"over both ends of a gap", []string{"2,0 4,0", "8,0 6,0"}, []string{"2,0 3,0", "8,0 7,0"}},
+		{"over an end that was drawn the other way", []string{"6,0 2,0 2,5"}, []string{"2,5 2,0 3,0"}},
+		{"over the whole of a wire behind a pin", []string{"3,0 5,0"}, nil},
+		{"over an end that is joined", []string{"2,0 5,0", "5,0 5,4"}, []string{"2,0 5,0", "5,0 5,4"}},
+		{"across", []string{"5,4 5,0"}, []string{"5,4 5,0"}},
+	} {
+		h := draw(t, test.wires...)
+		h.PlaceByKey('R')
+		h.click(5, 0)
+		t.Log(test.name)
+		h.wants(append([]string{"R1 resistor 5,0"}, test.want...)...)
+	}
 }

@@ -5,6 +5,7 @@ import (
 
 	"copperglass/model"
 	"copperglass/model/geom"
+	"copperglass/model/net"
 )
 
 // DeleteAndJoin takes away what is selected, as Delete does, but what a part of
@@ -41,6 +42,33 @@ func (e *Editor) DeleteAndJoin() {
 func (e *Editor) CanHeal() bool {
 	d := e.Diagram()
 	return slices.ContainsFunc(e.placedRefs(), func(ref string) bool { return len(d.Part(ref).PlacedPins()) == 2 })
+}
+
+// Between returns those of the selected parts of two pins that lie between two
+// things that are not joined otherwise, and stay, in natural order: deleting
+// them leaves a gap.
+func (e *Editor) Between() []string {
+	s, sel := e.sheetNow(), e.Selection()
+	var refs []string
+	for _, ref := range e.placedRefs() {
+		pins := s.d.Part(ref).PlacedPins()
+		if len(pins) != 2 || s.netAt(pins[0].At) == s.netAt(pins[1].At) {
+			continue
+		}
+		if s.goesOn(pins[0].At, sel) && s.goesOn(pins[1].At, sel) {
+			refs = append(refs, ref)
+		}
+	}
+	slices.SortFunc(refs, model.NaturalCompare)
+	return refs
+}
+
+// goesOn reports whether anything at a place is not selected.
+func (s *sheet) goesOn(p geom.Point, sel Selection) bool {
+	o := s.spots.at[p]
+	wire := func(i int) bool { return !sel.Wires[s.d.Wires[i].ID] }
+	return slices.ContainsFunc(o.pins, func(id net.PinID) bool { return !sel.Parts[id.Ref] }) ||
+		slices.ContainsFunc(o.ends, wire) || slices.ContainsFunc(o.through, wire)
 }
 
 // heal joins what is at a with what is at b, unless it is joined or there is

@@ -14,9 +14,10 @@ import (
 
 // How near a pointer must come, in sheet units.
 const (
-	pinReach  = 0.45 * canvas.Grid
-	wireReach = 0.35 * canvas.Grid
-	bodySlack = 0.15 * canvas.Grid // around the ink of a part
+	pinReach    = 0.45 * canvas.Grid
+	wireReach   = 0.35 * canvas.Grid
+	bodySlack   = 0.15 * canvas.Grid // around the ink of a part
+	handleReach = 0.6 * canvas.Grid
 )
 
 // Target is what lies under a place on the sheet. At most one of Ref and Wire
@@ -55,7 +56,7 @@ func hitPin(d *model.Diagram, p canvas.Point) (Target, bool) {
 	best, found := Target{}, false
 	reach := pinReach
 	for _, part := range d.Parts {
-		if !part.Placed {
+		if !part.Placed || !symbol.Extent(part).Inset(-pinReach).Contains(p) { // a pin stands at the edge of the ink
 			continue
 		}
 		for _, pin := range part.PlacedPins() {

@@ -12,7 +12,7 @@ import (
 // before, row by row. The pasted wires are new themselves, unlike others that were
 // not there before: those were drawn from something, or cut.
 func newJoins(before *sheet, after *model.Diagram, pasted map[model.WireID]bool) []geom.Point {
-	s := findSpots(after)
+	s := before.spotsOf(after)
 	m := newOrigins(before, after, s, pasted)
 	var out []geom.Point
 	for _, o := range s.list {
@@ -32,23 +32,20 @@ func byRow(p, q geom.Point) int { return cmp.Or(cmp.Compare(p.Y, q.Y), cmp.Compa
 type origins struct {
 	before *sheet
 	wires  []int // by wire
+	nets   []int // at the spot that was looked at last
 }
 
 // fresh is the net of what was not there before.
 const fresh = -1
 
 func newOrigins(before *sheet, after *model.Diagram, s *spots, pasted map[model.WireID]bool) *origins {
-	old := make(map[model.WireID]int, len(before.d.Wires))
-	for i, w := range before.d.Wires {
-		old[w.ID] = before.nets.Wire(i)
-	}
-	m := &origins{before, make([]int, len(after.Wires))}
+	m := &before.memory.origins
+	m.before, m.wires = before, grown(m.wires, len(after.Wires))
 	for i, w := range after.Wires {
-		n, known := old[w.ID]
-		if !known {
-			n = fresh
+		m.wires[i] = fresh
+		if j, known := before.wires[w.ID]; known {
+			m.wires[i] = before.nets.Wire(j)
 		}
-		m.wires[i] = n
 	}
 	for i, w := range after.Wires {
 		if pasted[w.ID] {
@@ -85,9 +82,9 @@ func (m *origins) adopt(wire int, knots []knot) {
 	}
 }
 
-// of returns the nets of all that is joined at o.
+// of returns the nets of all that is joined at o, until it is asked again.
 func (m *origins) of(o *spot) []int {
-	nets := make([]int, 0, o.members())
+	nets := m.nets[:0]
 	for _, id := range o.pins {
 		nets = append(nets, m.before.nets.Pin(id.Ref, id.Pin))
 	}
@@ -97,6 +94,7 @@ func (m *origins) of(o *spot) []int {
 	for _, w := range o.through {
 		nets = append(nets, m.wires[w])
 	}
+	m.nets = nets
 	return nets
 }
 

@@ -10,7 +10,8 @@ import (
 // in another way: a part drawn off a pin it stood on, or off the middle of a
 // wire.
 func (c *carrying) mend() {
-	m := mending{carrying: c, nets: net.Build(c.f.Diagram()), index: map[model.WireID]int{}, joined: map[int]int{}}
+	m := &c.memory.mending
+	m.begin(c)
 	for i, w := range c.f.Diagram().Wires {
 		m.index[w.ID] = i
 	}
@@ -24,6 +25,16 @@ type mending struct {
 	nets   *net.Netlist         // as the draft was before it was mended
 	index  map[model.WireID]int // of the wires then
 	joined map[int]int          // nets that were joined since, by net: a forest
+	all    []member             // of the spot that was looked at last
+}
+
+func (m *mending) begin(c *carrying) {
+	if m.index == nil {
+		m.index, m.joined = map[model.WireID]int{}, map[int]int{}
+	}
+	clear(m.index)
+	clear(m.joined)
+	m.carrying, m.nets = c, c.netsOf(c.f.Diagram())
 }
 
 // member is something joined at a spot: a pin, or a wire.
@@ -34,7 +45,7 @@ type member struct {
 }
 
 func (m *mending) members(o *spot) []member {
-	all := make([]member, 0, o.members())
+	all := m.all[:0]
 	for _, id := range o.pins {
 		all = append(all, member{id, -1, m.nets.Pin(id.Ref, id.Pin)})
 	}
@@ -43,6 +54,7 @@ func (m *mending) members(o *spot) []member {
 			all = append(all, member{wire: w, net: m.nets.Wire(m.index[m.d.Wires[w].ID])})
 		}
 	}
+	m.all = all
 	return all
 }
 
@@ -92,7 +104,7 @@ func (m *mending) pinPlace(x member, o *spot) geom.Point {
 // link adds a wire from a to b.
 func (m *mending) link(a, b geom.Point) {
 	if m.terrain == nil {
-		m.terrain = survey(m.f.Diagram(), noWire)
+		m.terrain = m.survey(m.f.Diagram(), noWire)
 	}
 	way := m.terrain.route(a, b, nil)
 	m.terrain.addWay(way)

@@ -120,7 +120,12 @@ func (g *placing) first() int {
 	return g.turned.lay(g.from.Parts[0].Orient).Turn
 }
 
+// release sets things down, unless they would hide another there: they then go
+// on hanging.
 func (g *placing) release(e *Editor) bool {
+	if e.Refused() {
+		return false
+	}
 	label := "paste"
 	if g.kind != nil {
 		label = "place " + g.from.Parts[0].Ref
@@ -139,14 +144,22 @@ func (g *placing) overlay(*Editor, *Overlay) {}
 // openFor lets a part that is carried alone, and that nothing is joined to,
 // interrupt the wire it comes to lie along, as a new part does.
 func (p *plan) openFor(f *model.Draft) {
+	if part := p.insertable(f); part != nil {
+		p.open(f, part)
+	}
+}
+
+// insertable returns that part of the draft, or nil.
+func (p *plan) insertable(f *model.Draft) *model.Part {
 	if len(p.parts) != 1 || slices.Contains(p.whole, true) {
-		return
+		return nil
 	}
 	for ref := range p.parts {
 		if p.loose || !p.joined(p.d.Part(ref)) {
-			p.open(f, f.Diagram().Part(ref))
+			return f.Diagram().Part(ref)
 		}
 	}
+	return nil
 }
 
 // joined reports whether a wire or another pin is at one of the part's pins.
@@ -158,22 +171,71 @@ func (s *sheet) joined(p *model.Part) bool {
 }
 
 // open lets a new part of two pins that lies along a wire interrupt it: the
-// wire then ends at one pin and goes on from the other. A wire that is joined
-// to something between the pins stays as it is.
+// wire then ends at one pin and goes on from the other. One that ends loosely
+// between the pins ends at the pin that it passes. A wire that is joined to
+// something between the pins stays as it is.
 func (s *sheet) open(f *model.Draft, p *model.Part) {
+	if u := s.wireUnder(p); u != nil {
+		cutOut(f, s.d.Wires[u.wire], u.piece, u.a, u.b)
+		return
+	}
+	if pins := p.PlacedPins(); len(pins) == 2 {
+		for i := range s.d.Wires {
+			s.shorten(f, i, pins[0].At, pins[1].At)
+		}
+	}
+}
+
+// shorten lets wire i end at a or b where it passes that place and ends loosely
+// between the two.
+func (s *sheet) shorten(f *model.Draft, i int, a, b geom.Point) {
+	w := s.d.Wires[i]
+	for _, way := range [2][]geom.Point{w.Points, reversed(w.Points)} {
+		last := len(way) - 1
+		end := way[last]
+		if end == a || end == b || !end.OnSegment(a, b) || s.freeEnd(end) != w {
+			continue
+		}
+		for _, pin := range [2]geom.Point{a, b} {
+			if pin.OnSegment(way[last-1], end) && !s.joinedBetween(i, pin, end) {
+				endAt(f, w, append(way[:last:last], pin))
+				return
+			}
+		}
+	}
+}
+
+// endAt gives the wire that way, and takes it away where nothing is left.
+func endAt(f *model.Draft, w *model.Wire, way []geom.Point) {
+	if way = simplify(way); hasLength(way) {
+		setPoints(f, w, way)
+	} else {
+		f.RemoveWire(w.ID)
+	}
+}
+
+// underlying is the stretch of a wire that a part of two pins lies along, on
+// the wire's straight piece of that number, counted from 1.
+type underlying struct {
+	wire, piece int
+	a, b        geom.Point
+}
+
+// wireUnder returns the wire that a part can interrupt, or nil.
+func (s *sheet) wireUnder(p *model.Part) *underlying {
 	pins := p.PlacedPins()
 	if len(pins) != 2 {
-		return
+		return nil
 	}
 	a, b := pins[0].At, pins[1].At
 	for i, w := range s.d.Wires {
 		for j := 1; j < len(w.Points); j++ {
 			if a.OnSegment(w.Points[j-1], w.Points[j]) && b.OnSegment(w.Points[j-1], w.Points[j]) && !s.joinedBetween(i, a, b) {
-				cutOut(f, w, j, a, b)
-				return
+				return &underlying{i, j, a, b}
 			}
 		}
 	}
+	return nil
 }
 
 func (s *sheet) joinedBetween(wire int, a, b geom.Point) bool {

@@ -153,33 +153,40 @@ func (p *plan) holds(o *spot, wire int) bool {
 
 // apply carries everything as the motion says.
 func (p *plan) apply(m motion) *model.Draft {
-	f := model.NewDraft(p.d)
-	for _, old := range p.d.Parts {
+	c := &carrying{plan: p, f: model.NewDraft(p.d), to: m.at}
+	c.work = model.Diagram{Parts: slices.Clone(p.d.Parts), Wires: slices.Clone(p.d.Wires)}
+	for i, old := range p.d.Parts {
 		if p.parts[old.Ref] {
 			part := old.Clone()
 			part.At, part.Orient = m.at(old.At), m.lay(old.Orient)
-			f.SetPart(old.Ref, part)
+			c.work.Parts[i] = part
 		}
 	}
 	for i, w := range p.d.Wires {
 		if p.whole[i] {
-			setPoints(f, w, each(w.Points, m.at))
+			c.work.Wires[i] = along(w, each(w.Points, m.at))
 		}
 	}
-	c := &carrying{plan: p, f: f, to: m.at}
 	if !p.loose {
 		c.followWires()
+	}
+	c.f.Become(&c.work)
+	if !p.loose {
+		c.branchOff()
 		c.mend()
 		c.clear()
 	}
-	return f
+	return c.f
 }
 
-func setPoints(f *model.Draft, w *model.Wire, points []geom.Point) {
-	c := w.Clone()
+// along returns the wire as it runs along other points.
+func along(w *model.Wire, points []geom.Point) *model.Wire {
+	c := *w
 	c.Points = points
-	f.SetWire(c)
+	return &c
 }
+
+func setPoints(f *model.Draft, w *model.Wire, points []geom.Point) { f.SetWire(along(w, points)) }
 
 // each returns the points as to carries them.
 func each(points []geom.Point, to func(geom.Point) geom.Point) []geom.Point {

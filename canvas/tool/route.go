@@ -14,6 +14,8 @@ const (
 	bendCost  = 4
 	asideCost = 5  // to leave a pin otherwise than straight; to arrive so counts as a bend
 	crossCost = 2  // to cross another wire
+	edgeCost  = 3  // to run along the edge of a part: with four steps of it a way a step off is better
+	newCost   = 1  // for each step, of a way laid anew, that is not on the old one
 	alongCost = 30 // to run along another wire, over its bend, or to bend on it
 	bodyCost  = 2000
 	joinCost  = 1_000_000
@@ -30,17 +32,55 @@ const (
 // that avoids parts and bends where it can. Where keep, a way from a to b,
 // touches nothing, it is preferred; it may be nil.
 func (t *terrain) route(a, b geom.Point, keep []geom.Point) []geom.Point {
+	return t.routeNear(a, b, keep, nil)
+}
+
+// reroute returns a way from a to the end of the way old that stays on old as far
+// as it can, so that what lies far from a stays where it is. Where keep touches
+// nothing, it is preferred.
+func (t *terrain) reroute(a geom.Point, keep, old []geom.Point) []geom.Point {
+	return t.routeNear(a, old[len(old)-1], keep, old)
+}
+
+// lead returns a way from a to b as a hand draws it: aimed straight ahead at bare
+// paper it leaves the line only around what is in the way, so that the next corner
+// is at b.
+func (t *terrain) lead(a, b geom.Point) []geom.Point {
+	way := t.route(a, b, nil)
+	if t.aimed(a, b) && len(way) > 3 {
+		return t.region.backEarly(way, t.trip(a, b))
+	}
+	return way
+}
+
+// backEarly brings the last piece across a way as near to where it set out as
+// costs nothing.
+func (c *chart) backEarly(way []geom.Point, t trip) []geom.Point {
+	cost, n := c.price(way, t), len(way)
+	back := towards(way[n-3], way[n-4])
+	for {
+		next := slices.Clone(way)
+		next[n-3], next[n-2] = way[n-3].Add(back), way[n-2].Add(back)
+		if next[n-3] == next[n-4] || c.price(next, t) > cost {
+			return way
+		}
+		way = next
+	}
+}
+
+func (t *terrain) routeNear(a, b geom.Point, keep, old []geom.Point) []geom.Point {
 	if a == b {
 		return []geom.Point{a, b}
 	}
 	way := elbow(a, b)
 	for _, steps := range [2]int{nearRoom, farRoom} {
-		c := t.chart(roomFor(steps, slices.Concat(keep, []geom.Point{a, b})...))
+		c := t.chart(roomFor(steps, slices.Concat(keep, old, []geom.Point{a, b})...))
 		if c == nil {
 			break
 		}
+		c.remember(old)
 		var cost int32
-		way, cost = c.best(t.trip(a, b), keep)
+		way, cost = t.finder.best(c, t.trip(a, b), keep)
 		if cost < bodyCost || cost < joinCost && (c.buried(a) || c.buried(b)) {
 			break
 		}
@@ -61,10 +101,10 @@ func roomFor(steps int, points ...geom.Point) geom.Rect {
 func elbow(a, b geom.Point) []geom.Point { return simplify([]geom.Point{a, {X: b.X, Y: a.Y}, b}) }
 
 // best returns the best way there is and its price.
-func (c *chart) best(t trip, keep []geom.Point) ([]geom.Point, int32) {
+func (s *finder) best(c *chart, t trip, keep []geom.Point) ([]geom.Point, int32) {
 	best, cost := keep, int32(math.MaxInt32)
 	if keep != nil {
-		if cost = c.price(keep, t); cost < bareCost(keep)+alongCost {
+		if cost = c.price(keep, t); c.isClear(keep, t) {
 			return best, cost
 		}
 	}
@@ -76,12 +116,21 @@ func (c *chart) best(t trip, keep []geom.Point) ([]geom.Point, int32) {
 			return best, cost
 		}
 	}
-	if way := c.search(t); way != nil {
+	if way := s.search(c, t); way != nil {
 		if p := c.price(way, t); p < cost {
 			return way, p
 		}
 	}
 	return best, cost
+}
+
+// isClear reports whether a way touches nothing, wherever the old one was.
+func (c *chart) isClear(way []geom.Point, t trip) bool {
+	anew := c.anew
+	c.anew = false
+	cost := c.price(way, t)
+	c.anew = anew
+	return cost < bareCost(way)+alongCost
 }
 
 // bareCost is the price of a way over empty paper.

@@ -46,15 +46,31 @@ func looksLike(a, b *model.Diagram) bool {
 	return reflect.DeepEqual(a.Parts, b.Parts) && reflect.DeepEqual(a.Wires, b.Wires)
 }
 
+// mostHops is how far a nudge goes on, in grid steps, not to hide a part.
+const mostHops = 12
+
+// past returns the motion with by added, and more of it where that would hide a
+// part, and what it comes to.
+func (r *run) past(by geom.Point) (motion, *model.Draft) {
+	first := r.motion.shifted(by)
+	for i := range mostHops {
+		m := first.shifted(geom.Pt(i*sign(by.X), i*sign(by.Y)))
+		if f := r.plan.apply(m); !r.plan.hides(f) {
+			return m, f
+		}
+	}
+	return first, r.plan.apply(first)
+}
+
 // asideSteps is how far a turned part goes aside to join nothing.
 const asideSteps = 3
 
 // applyApart carries everything as the motion says, or the least aside where it
-// joins nothing that was not joined. It returns nil where that is nowhere near.
+// joins nothing that was not joined and hides no part. It returns nil where that is nowhere near.
 func (p *plan) applyApart(m motion) *model.Draft {
 	for r := range asideSteps + 1 {
 		for _, by := range ring(r) {
-			if f := p.apply(m.shifted(by)); len(newJoins(p.sheet, f.Diagram(), nil)) == 0 {
+			if f := p.apply(m.shifted(by)); len(newJoins(p.sheet, f.Diagram(), nil)) == 0 && !p.hides(f) {
 				return f
 			}
 		}

@@ -20,8 +20,8 @@ const (
 // search finds the cheapest way in the chart by the method of P. E. Hart, N. J.
 // Nilsson and B. Raphael, IEEE Trans. Systems Science and Cybernetics 4 (1968),
 // over places and directions.
-func (c *chart) search(t trip) []geom.Point {
-	s := newFinder(c, t)
+func (s *finder) search(c *chart, t trip) []geom.Point {
+	s.begin(c, t)
 	s.visit(t.start, s.first(), undirected, 0)
 	for {
 		at, ok := s.open.pop()
@@ -39,7 +39,7 @@ func (c *chart) search(t trip) []geom.Point {
 	}
 }
 
-// finder is a search under way.
+// finder is a search under way. It keeps its memory for the next.
 type finder struct {
 	*chart
 	trip trip
@@ -48,13 +48,13 @@ type finder struct {
 	open frontier
 }
 
-func newFinder(c *chart, t trip) *finder {
+func (s *finder) begin(c *chart, t trip) {
 	n := len(c.toll) * states
-	s := &finder{chart: c, trip: t, cost: make([]int32, n), from: make([]int8, n)}
+	s.chart, s.trip, s.cost, s.from = c, t, grown(s.cost, n), grown(s.from, n)
 	for i := range s.cost {
 		s.cost[i] = math.MaxInt32
 	}
-	return s
+	s.open.begin()
 }
 
 // first returns the direction to start in.

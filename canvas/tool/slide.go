@@ -24,7 +24,7 @@ func newSlide(s *sheet, i int, q canvas.Point) *plan {
 	j := nearestPiece(w, q)
 	l := &slide{wire: i, piece: j, a: w.Points[j], b: w.Points[j+1]}
 	at := Snap(q)
-	for _, o := range s.spots.byLine().on(s.spots, l.a, l.b) {
+	for _, o := range s.spots.between(l.a, l.b) {
 		if len(o.pins) == 0 {
 			continue
 		}

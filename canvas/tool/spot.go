@@ -4,6 +4,8 @@ import (
 	"cmp"
 	"slices"
 
+	"copperglass/canvas"
+	"copperglass/canvas/symbol"
 	"copperglass/model"
 	"copperglass/model/geom"
 	"copperglass/model/net"
@@ -29,20 +31,32 @@ type knot struct {
 }
 
 // spots are all the places of a diagram where things are joined. On a wire
-// they are in order: its first end, what it passes, its last end.
+// they are in order: its first end, what it passes, its last end. They may be
+// found again and again in the same memory.
 type spots struct {
 	list []*spot
 	at   map[geom.Point]*spot
 	on   [][]knot // by wire
+
+	rows, columns []*spot // the list in the order of each
+	found         []*spot // on the piece that was asked for last
+	pool          []*spot // all that were ever made, those of the list first
 }
 
 func findSpots(d *model.Diagram) *spots {
-	s := &spots{at: map[geom.Point]*spot{}, on: make([][]knot, len(d.Wires))}
-	for _, p := range d.Parts {
+	s := &spots{}
+	s.find(d, func(i int) []model.Pin { return d.Parts[i].PlacedPins() })
+	return s
+}
+
+// find finds the spots of d, of which part i has those pins.
+func (s *spots) find(d *model.Diagram, pins func(i int) []model.Pin) {
+	s.begin(d)
+	for i, p := range d.Parts {
 		if !p.Placed {
 			continue
 		}
-		for _, pin := range p.PlacedPins() {
+		for _, pin := range pins(i) {
 			o := s.make(pin.At)
 			o.pins = append(o.pins, net.PinID{Ref: p.Ref, Pin: pin.Name})
 		}
@@ -54,30 +68,49 @@ func findSpots(d *model.Diagram) *spots {
 			}
 		}
 	}
-	g := s.byLine()
+	s.sort()
 	for i, w := range d.Wires {
-		s.thread(g, i, w)
+		s.thread(i, w)
 	}
-	return s
+}
+
+func (s *spots) begin(d *model.Diagram) {
+	if s.at == nil {
+		s.at = make(map[geom.Point]*spot, 2*len(d.Parts)+2*len(d.Wires))
+	}
+	clear(s.at)
+	s.list = s.list[:0]
+	s.on = slices.Grow(s.on[:0], len(d.Wires))[:len(d.Wires)]
 }
 
 func (s *spots) make(p geom.Point) *spot {
 	o := s.at[p]
 	if o == nil {
-		o = &spot{at: p}
+		o = s.another()
+		o.at, o.pins, o.ends, o.through = p, o.pins[:0], o.ends[:0], o.through[:0]
 		s.at[p] = o
 		s.list = append(s.list, o)
 	}
 	return o
 }
 
+// another returns a spot that is not in the list.
+func (s *spots) another() *spot {
+	if n := len(s.list); n < len(s.pool) {
+		return s.pool[n]
+	}
+	o := &spot{}
+	s.pool = append(s.pool, o)
+	return o
+}
+
 // thread notes the spots on wire i.
-func (s *spots) thread(g gridLines, i int, w *model.Wire) {
+func (s *spots) thread(i int, w *model.Wire) {
 	n := len(w.Points)
 	first, last := s.at[w.Points[0]], s.at[w.Points[n-1]]
-	knots := []knot{{first, 0}}
+	knots := append(s.on[i][:0], knot{first, 0})
 	for j := 0; j+1 < n; j++ {
-		for _, o := range g.on(s, w.Points[j], w.Points[j+1]) {
+		for _, o := range s.between(w.Points[j], w.Points[j+1]) {
 			if o == first || o == last || slices.ContainsFunc(knots, func(k knot) bool { return k.spot == o }) {
 				continue
 			}
@@ -88,61 +121,95 @@ func (s *spots) thread(g gridLines, i int, w *model.Wire) {
 	s.on[i] = append(knots, knot{last, n - 2})
 }
 
-// gridLines are the spots on each line of the grid, in order.
-type gridLines struct{ rows, columns map[int][]*spot }
-
-func (s *spots) byLine() gridLines {
-	g := gridLines{map[int][]*spot{}, map[int][]*spot{}}
-	for _, o := range s.list {
-		g.rows[o.at.Y] = append(g.rows[o.at.Y], o)
-		g.columns[o.at.X] = append(g.columns[o.at.X], o)
-	}
-	for _, row := range g.rows {
-		slices.SortFunc(row, func(p, q *spot) int { return cmp.Compare(p.at.X, q.at.X) })
-	}
-	for _, column := range g.columns {
-		slices.SortFunc(column, func(p, q *spot) int { return cmp.Compare(p.at.Y, q.at.Y) })
-	}
-	return g
+// sort puts the spots in the order of the grid's rows and of its columns.
+func (s *spots) sort() {
+	s.rows, s.columns = append(s.rows[:0], s.list...), append(s.columns[:0], s.list...)
+	slices.SortFunc(s.rows, func(p, q *spot) int { return byRow(p.at, q.at) })
+	slices.SortFunc(s.columns, func(p, q *spot) int { return byColumn(p.at, q.at) })
 }
 
-// on returns the spots on the straight piece from a to b, in that order.
-func (g gridLines) on(s *spots, a, b geom.Point) []*spot {
-	var found []*spot
+func byColumn(p, q geom.Point) int { return cmp.Or(cmp.Compare(p.X, q.X), cmp.Compare(p.Y, q.Y)) }
+
+// between returns the spots on the straight piece from a to b, in that order,
+// until it is asked again.
+func (s *spots) between(a, b geom.Point) []*spot {
+	s.found = s.found[:0]
 	switch {
 	case a.Y == b.Y:
-		found = stretchOf(g.rows[a.Y], a.X, b.X, func(p geom.Point) int { return p.X })
+		s.stretch(s.rows, a, b, byRow)
 	case a.X == b.X:
-		found = stretchOf(g.columns[a.X], a.Y, b.Y, func(p geom.Point) int { return p.Y })
+		s.stretch(s.columns, a, b, byColumn)
 	default:
 		for _, o := range s.list {
 			if o.at.OnSegment(a, b) {
-				found = append(found, o)
+				s.found = append(s.found, o)
 			}
 		}
+		slices.SortFunc(s.found, func(p, q *spot) int { return cmp.Compare(gap(p.at, a), gap(q.at, a)) })
 	}
-	slices.SortFunc(found, func(p, q *spot) int { return cmp.Compare(gap(p.at, a), gap(q.at, a)) })
-	return found
+	return s.found
 }
 
-// stretchOf returns a copy of that part of the line which lies between from
-// and to.
-func stretchOf(line []*spot, from, to int, along func(geom.Point) int) []*spot {
-	find := func(v int) int {
-		i, _ := slices.BinarySearchFunc(line, v, func(o *spot, v int) int { return cmp.Compare(along(o.at), v) })
-		return i
+// stretch finds that part of a sorted list which lies from a to b.
+func (s *spots) stretch(list []*spot, a, b geom.Point, order func(p, q geom.Point) int) {
+	least, most := a, b
+	if order(a, b) > 0 {
+		least, most = b, a
 	}
-	return slices.Clone(line[find(min(from, to)):find(max(from, to)+1)])
+	at, _ := slices.BinarySearchFunc(list, least, func(o *spot, p geom.Point) int { return order(o.at, p) })
+	for ; at < len(list) && order(list[at].at, most) <= 0; at++ {
+		s.found = append(s.found, list[at])
+	}
+	if least != a {
+		slices.Reverse(s.found)
+	}
 }
 
 // sheet is a diagram together with what joins in it.
 type sheet struct {
-	d     *model.Diagram
-	spots *spots
-	nets  *net.Netlist
+	d        *model.Diagram
+	spots    *spots
+	nets     *net.Netlist
+	outlines []outline            // by part
+	wires    map[model.WireID]int // places in the diagram's list
+	memory   *memory
 }
 
-func newSheet(d *model.Diagram) *sheet { return &sheet{d, findSpots(d), net.Build(d)} }
+// outline is where a part's pins stand and what its ink takes up.
+type outline struct {
+	pins []model.Pin
+	ink  canvas.Rect
+}
+
+func outlineOf(p *model.Part) outline { return outline{p.PlacedPins(), symbol.Extent(p)} }
+
+func newSheet(d *model.Diagram) *sheet { return newSheetIn(d, &memory{}) }
+
+// newSheetIn keeps its memory in m.
+func newSheetIn(d *model.Diagram, m *memory) *sheet {
+	s := &sheet{d: d, spots: findSpots(d), nets: net.Build(d), wires: make(map[model.WireID]int, len(d.Wires)), memory: m}
+	for _, p := range d.Parts {
+		s.outlines = append(s.outlines, outlineOf(p))
+	}
+	for i, w := range d.Wires {
+		s.wires[w.ID] = i
+	}
+	return s
+}
+
+// outlineOf returns the outline of part i of a diagram that was made from the
+// sheet's.
+func (s *sheet) outlineOf(d *model.Diagram, i int) outline {
+	if i < len(s.d.Parts) && s.d.Parts[i] == d.Parts[i] {
+		return s.outlines[i]
+	}
+	return outlineOf(d.Parts[i])
+}
+
+// pinsOf returns the pins by part of such a diagram.
+func (s *sheet) pinsOf(d *model.Diagram) func(i int) []model.Pin {
+	return func(i int) []model.Pin { return s.outlineOf(d, i).pins }
+}
 
 // along returns the way along wire i from one of its knots to a later one.
 func (s *sheet) along(i int, from, to knot) []geom.Point {
