@@ -18,8 +18,10 @@ type action struct {
 	ruled bool     // whether a line stands above it in its menu
 	keys  []stroke // the first is the one that is told
 	help  string   // one sentence on what it does, without its key
+	words string   // what else it is found by
 
 	do     func(*Window)
+	needs  string               // what to say where a key asks for it and there is nothing; "" for nothing
 	when   func(*Window) bool   // whether there is something for it to do; nil for always
 	on     func(*Window) bool   // whether it is in force; nil for what is done rather than turned on
 	titled func(*Window) string // the title where it follows the drawing, or nil

@@ -1,7 +1,9 @@
 package ui
 
 import (
+	"fmt"
 	"slices"
+	"strconv"
 
 	"fyne.io/fyne/v2"
 
@@ -28,7 +30,7 @@ func menuGroups() []string {
 
 // allActions is the table of all that can be done.
 func allActions() actions {
-	return slices.Concat(fileActions(), editActions(), arrangeActions(), placeActions(), modeActions(), viewActions(), helpActions(), sheetActions())
+	return slices.Concat(fileActions(), editActions(), arrangeActions(), placeActions(), modeActions(), viewActions(), helpActions(), menuActions(), sheetActions(), askActions())
 }
 
 func fileActions() actions {
@@ -77,10 +79,12 @@ func editActions() actions {
 			help: "Puts what is on the clipboard under the pointer."},
 		{name: "all", title: "Select all", group: editGroup, keys: []stroke{control(fyne.KeyA)}, do: byHand((*tool.Editor).SelectAll),
 			help: "Selects all that stands on the sheet."},
+		{name: "find", title: "Find a part…", group: editGroup, keys: []stroke{control(fyne.KeyF)}, do: (*Window).findPart, when: hasAnyParts,
+			help: "Lists the parts by name, kind and value; type to find one, Enter selects it and brings it into view."},
 		{name: "duplicate", title: "Duplicate", group: editGroup, keys: []stroke{control(fyne.KeyD)}, do: byHand((*tool.Editor).Duplicate), when: hasSelection,
 			help: "A copy of what is selected, beside it."},
-		{name: "delete", title: "Delete", group: editGroup, keys: []stroke{key(fyne.KeyDelete), key(fyne.KeyBackspace)}, do: byHand((*tool.Editor).Delete), when: hasSelection,
-			help: "Takes away what is selected."},
+		{name: "delete", title: "Delete", group: editGroup, keys: []stroke{key(fyne.KeyDelete), key(fyne.KeyBackspace)}, do: (*Window).deleteSelected, when: hasSelection,
+			help: "Takes away what is selected. Where a part lay between two wires a gap stays; deleting and joining closes it."},
 		{name: "turn", title: "Turn", group: editGroup, ruled: true, keys: []stroke{sign('.')}, do: byHand((*tool.Editor).Turn), when: canTurn,
 			help: "A quarter turn clockwise."},
 		{name: "turn back", title: "Turn back", group: editGroup, keys: []stroke{sign(',')}, do: byHand((*tool.Editor).TurnBack), when: canTurn,
@@ -93,7 +97,7 @@ func editActions() actions {
 			help: "Every click, and Enter, begins, bends or ends a wire until Escape.",
 			on:   func(w *Window) bool { return w.doc.editor.DrawingWires() }},
 		{name: "fields", title: "Value and fields", group: editGroup, keys: []stroke{key(fyne.KeyF2)}, do: (*Window).toFields, when: hasSelection,
-			help: "Goes to the fields of what is selected, the value first; Enter or Escape there comes back to the sheet."},
+			help: "Goes to the fields of what is selected, the value first; Enter there keeps what was typed, Escape takes it back."},
 		{name: "look up", title: "Look up typical data…", group: editGroup, keys: []stroke{sign('K')}, do: func(w *Window) { w.inspector.page.value.lookUp() }, when: canLookUp,
 			help: "What the catalogue knows of such parts: types, colours, sizes; type to find."},
 		{name: "throw", title: "Throw the switch", group: editGroup, keys: []stroke{sign('T')}, do: throwSelected, when: canThrow,
@@ -103,7 +107,7 @@ func editActions() actions {
 		{name: "doubts", title: "Open points…", group: editGroup, keys: []stroke{sign('O')}, do: (*Window).listDoubts,
 			when: anyOpen,
 			help: "Lists what is guessed, or what nobody has said yet how sure it is; choosing goes there."},
-		{name: "set out", title: "Set out parts without a place", group: editGroup, do: setOut,
+		{name: "set out", title: "Set out parts without a place", group: editGroup, keys: []stroke{controlShift(fyne.KeyO)}, do: setOut,
 			when: func(w *Window) bool { return unplacedWords(w.doc.Shown()) != "" },
 			help: "Puts them on the sheet in rows, to be moved where they belong."},
 	}
@@ -115,11 +119,40 @@ func placeActions() actions {
 	var list actions
 	for _, k := range model.Kinds() {
 		list = append(list, action{
-			name: "place " + k.Name, title: k.Title, group: placeGroup, keys: []stroke{sign(k.Key)}, help: k.About,
+			name: "place " + k.Name, title: k.Title, group: placeGroup, keys: []stroke{sign(k.Key)}, help: k.About, words: kindWords(k.Name),
 			do: func(w *Window) { w.hang(k) },
 		})
 	}
 	return list
+}
+
+// kindWords are other words for a kind of part, or for what it is used as.
+func kindWords(kind string) string {
+	switch kind {
+	case "resistor":
+		return "link bridge jumper zero ohm series"
+	case "battery":
+		return "cell accumulator"
+	case "potentiometer":
+		return "trimmer variable resistor"
+	case "inductor":
+		return "coil choke"
+	case "led":
+		return "light lamp indicator"
+	case "chip":
+		return "ic integrated circuit controller"
+	case "nmos", "pmos":
+		return "mosfet field effect transistor"
+	case "npn", "pnp":
+		return "bipolar transistor"
+	case "button":
+		return "key push switch"
+	case "tag":
+		return "net label name"
+	case "note":
+		return "text words"
+	}
+	return ""
 }
 
 func modeActions() actions {
@@ -128,13 +161,13 @@ func modeActions() actions {
 			help: "Shows the circuit in the next mode."},
 		{name: "previous mode", title: "Previous mode", group: modeGroup, keys: []stroke{key(fyne.KeyPageUp)}, do: func(w *Window) { w.stepMode(-1) }, when: hasModes,
 			help: "Shows the circuit in the mode before."},
-		{name: "add mode", title: "Add a mode", group: modeGroup, ruled: true, do: (*Window).addMode,
+		{name: "add mode", title: "Add a mode", group: modeGroup, ruled: true, keys: []stroke{control(fyne.KeyM)}, do: (*Window).addMode,
 			help: "A new mode, as a copy of the one chosen: another set of what the pins of the chip and the switches do."},
-		{name: "mode", title: "Rename or describe…", group: modeGroup, do: func(w *Window) { w.editMode(w.doc.Mode()) }, when: hasModes,
+		{name: "mode", title: "Rename or describe…", group: modeGroup, keys: []stroke{controlShift(fyne.KeyM)}, do: func(w *Window) { w.editMode(w.doc.Mode()) }, when: hasModes,
 			help: "Gives the mode a name and a few words."},
-		{name: "what it sets", title: "What it sets", group: modeGroup, do: func(w *Window) { w.doc.Select() }, when: hasModes,
-			help: "Shows in the panel what the mode sets."},
-		{name: "delete mode", title: "Delete the mode", group: modeGroup, do: func(w *Window) { w.fail("Not done", w.doc.removeMode(w.doc.Mode())) }, when: hasModes,
+		{name: "what it sets", title: "What it sets", group: modeGroup, do: (*Window).toSettings, when: hasModes,
+			help: "Goes to what the mode sets, in the panel."},
+		{name: "delete mode", title: "Delete the mode", group: modeGroup, keys: []stroke{controlShift(fyne.KeyBackspace)}, do: func(w *Window) { w.fail("Not done", w.doc.removeMode(w.doc.Mode())) }, when: hasModes,
 			help: "Takes the mode away."},
 	}
 }
@@ -148,9 +181,11 @@ func viewActions() actions {
 				return *setting(w.settings)
 			}
 	}
+	figure := 0
 	shows := func(name, title, help string, setting func(*settings) *bool) action {
 		do, on := toggle(setting)
-		return action{name: name, title: title, group: viewGroup, help: help, do: do, on: on}
+		figure++ // each has a figure among the keys, in their order
+		return action{name: name, title: title, group: viewGroup, keys: []stroke{controlShift(fyne.KeyName(strconv.Itoa(figure)))}, help: help, do: do, on: on}
 	}
 	list := actions{
 		{name: "zoom in", title: "Zoom in", group: viewGroup, keys: []stroke{control(fyne.KeyEqual), control(fyne.KeyPlus), controlShift(fyne.KeyEqual), sign('+'), sign('=')},
@@ -162,22 +197,43 @@ func viewActions() actions {
 		shows("show voltages", "Voltages", "The voltage of each net, in a pill.", func(s *settings) *bool { return &s.show.Voltages }),
 		shows("show currents", "Currents", "The currents, with their directions.", func(s *settings) *bool { return &s.show.Currents }),
 		shows("show ribbons", "Ribbons", "Bands under the wires, as wide as their currents are large.", func(s *settings) *bool { return &s.show.Ribbons }),
+		shows("show states", "States of transistors", "What each transistor is doing, in words beside its name.", func(s *settings) *bool { return &s.show.States }),
 		shows("show powers", "Powers", "What each part takes or gives.", func(s *settings) *bool { return &s.show.Powers }),
 		shows("show control", "Control paths", "Ties across the wires by which transistors are switched.", func(s *settings) *bool { return &s.show.Control }),
 		shows("show findings", "Findings", "Numbered flags where something is worth knowing.", func(s *settings) *bool { return &s.show.Findings }),
 		shows("show facts", "Facts among the findings", "Flags, too, at what is merely good to know.", func(s *settings) *bool { return &s.show.Facts }),
 		shows("show changes", "Mark what changed from the mode before", "Beside each figure that differs, small and struck through, what it was in the mode that was shown before.", func(s *settings) *bool { return &s.changes }),
-		{name: "iec", title: "Symbols: boxes (IEC 60617)", group: viewGroup, ruled: true, do: setStandard(symbol.IEC), help: "Symbols as in Europe.",
+		textAction(100), textAction(125), textAction(150),
+		{name: "iec", title: "Symbols: boxes (IEC 60617)", group: viewGroup, ruled: true, keys: []stroke{controlShift(fyne.KeyB)}, do: setStandard(symbol.IEC), help: "Symbols as in Europe.",
 			on: func(w *Window) bool { return w.settings.standard == symbol.IEC }},
-		{name: "ieee", title: "Symbols: zigzags (IEEE 315)", group: viewGroup, do: setStandard(symbol.IEEE), help: "Symbols as in North America.",
+		{name: "ieee", title: "Symbols: zigzags (IEEE 315)", group: viewGroup, keys: []stroke{controlShift(fyne.KeyW)}, do: setStandard(symbol.IEEE), help: "Symbols as in North America.",
 			on: func(w *Window) bool { return w.settings.standard == symbol.IEEE }},
-		{name: Light, title: "Light theme", group: viewGroup, ruled: true, do: setTheme(Light), help: "Dark ink on paper.",
+		{name: Light, title: "Light theme", group: viewGroup, ruled: true, keys: []stroke{controlShift(fyne.KeyL)}, do: setTheme(Light), help: "Dark ink on paper.",
 			on: func(w *Window) bool { return !w.look.Dark }},
-		{name: Dark, title: "Dark theme", group: viewGroup, do: setTheme(Dark), help: "Light ink on a dark sheet.",
+		{name: Dark, title: "Dark theme", group: viewGroup, keys: []stroke{controlShift(fyne.KeyD)}, do: setTheme(Dark), help: "Light ink on a dark sheet.",
 			on: func(w *Window) bool { return w.look.Dark }},
 	}
 	list.named("show voltages").ruled = true
+	list.named(textName(100)).ruled = true
 	return list
+}
+
+// textName is the name of the action for a size of text.
+func textName(percent int) string { return fmt.Sprint("text ", percent) }
+
+// textAction gives all text a size.
+func textAction(percent int) action {
+	place := slices.Index(textSizes(), percent) + 1
+	return action{
+		name: textName(percent), title: fmt.Sprintf("Text at %d %%", percent), group: viewGroup,
+		keys: []stroke{control(fyne.KeyName(strconv.Itoa(place)))},
+		help: "The size of all text, on the sheet and around it.",
+		do: func(w *Window) {
+			w.settings.text = percent
+			w.program.redress()
+		},
+		on: func(w *Window) bool { return w.settings.text == percent },
+	}
 }
 
 func helpActions() actions {
@@ -204,7 +260,7 @@ func byHand(f func(*tool.Editor)) func(*Window) {
 
 func hasSelection(w *Window) bool { return !w.doc.Selected().Empty() }
 
-func canTurn(w *Window) bool { return hasSelection(w) || !w.doc.editor.Hanging().Empty() }
+func canTurn(w *Window) bool { return hasParts(w) || !w.doc.editor.Hanging().Empty() }
 
 func canHold(w *Window) bool { return hasSelection(w) || w.surface.holding() }
 
@@ -245,6 +301,14 @@ func throwSelected(w *Window) { w.doc.throw(w.selectedPart().Ref) }
 func (w *Window) stepMode(by int) {
 	w.doc.stepMode(by)
 	w.toSheet()
+}
+
+// toSettings gives the keyboard to what the chosen mode sets.
+func (w *Window) toSettings() {
+	w.inspector.leaveTopic()
+	w.doc.Select()
+	w.inspector.refresh()
+	w.inspector.keysTo(w.inspector.page.sets)
 }
 
 func setStandard(s symbol.Standard) func(*Window) {

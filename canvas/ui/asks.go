@@ -5,6 +5,7 @@ import (
 
 	"fyne.io/fyne/v2"
 
+	"copperglass/analysis/whatif"
 	"copperglass/model"
 )
 
@@ -47,7 +48,15 @@ func (in *inspector) circuitAsks() []offer {
 	if slices.ContainsFunc(d.Parts, func(p *model.Part) bool { return p.Kind == "battery" }) {
 		list = append(list, offer{"How long do the cells last?", "The current and the light until the cells are empty, and on other cells.", in.drainTopic})
 	}
+	if ref := onlySource(d); ref != "" && d.Part(ref).Kind == "battery" {
+		list = append(list, in.lastingOffer(ref))
+	}
 	return append(list, in.storyOffers(d)...)
+}
+
+// lastingOffer asks what sets how long a battery lasts.
+func (in *inspector) lastingOffer(ref string) offer {
+	return offer{"What sets how long it lasts?", "The values that lengthen or shorten its run in this mode, the strongest first: the discharge is followed again for each.", func() topic { return in.influenceTopic(ref + whatif.LastsSuffix) }}
 }
 
 // partAsks are the questions about the selected part.
@@ -60,9 +69,10 @@ func (in *inspector) partAsks() []offer {
 	if of := mainCurrent(p); of != "" {
 		list = append(list, offer{"What sets its current?", "The values that move this current, the strongest first.", func() topic { return in.influenceTopic(of) }})
 	}
+	list = append(list, in.resistorOffers(p)...)
 	list = append(list, in.pathOffers(p)...)
 	if p.Kind == "battery" {
-		list = append(list, offer{"What sets how long it lasts?", "The values that move its run time in this mode, the strongest first.", func() topic { return in.influenceTopic(p.Ref + ".run_time_hours") }})
+		list = append(list, in.lastingOffer(p.Ref))
 	}
 	if turn := numbers(p); len(turn) > 0 {
 		list = append(list, offer{"Turn it as a knob", "Vary one of its values with everything live, aim at a figure, see the whole way in a picture.", func() topic { return in.knobTopic(p.Ref, turn[0]) }})

@@ -9,6 +9,8 @@ import (
 	"time"
 
 	"fyne.io/fyne/v2"
+
+	"copperglass/canvas"
 )
 
 // TestLongWorkCanBeStopped: a dialog says what goes on, and Escape stops it.
@@ -42,3 +44,6 @@ func TestAFaultInTheBackgroundIsTold(t *testing.T) {
 		t.Errorf("told %v", told)
 	}
 }
+
+// picture is what an export would show now.
+func (w *Window) picture(c exportChoice) *canvas.Picture { return w.composition(c)() }

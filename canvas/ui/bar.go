@@ -15,7 +15,8 @@ import (
 	"copperglass/model"
 )
 
-const barHeight = 46
+// barHeight is the height of the band.
+func barHeight() float32 { return grown(46) }
 
 // bar is the band along the top: what the drawing is called, how far it is
 // traced, and whether its figures can be believed.
@@ -24,19 +25,21 @@ type bar struct {
 	look   canvas.Theme
 	object fyne.CanvasObject
 
-	title  *titleEntry
-	box    *titleBox // around the title
-	traced *prim.Text
-	status *prim.Text
-	short  string // the status, which is cut where it does not fit
-	news   string // what has just been done, shown in place of the status, or ""
-	doing  string // what the keys hold and how to go on, or ""
-	table  actions
-	later  Later
-	still  func()          // keeps the news from fading
-	whole  *hinted         // around the status
-	alarm  *prim.Rectangle // behind a status that nobody shall miss
-	row    *fyne.Container
+	title   *titleEntry
+	box     *titleBox // around the title
+	traced  *prim.Text
+	status  *prim.Text
+	short   string // the status, which is cut where it does not fit
+	news    string // what has just been done, shown in place of the status, or ""
+	ahead   string // what letting go would cover, or what may be typed next, or ""
+	doing   string // what the keys hold and how to go on, or ""
+	exposed bool   // whether what is not saved would be lost in a crash
+	table   actions
+	later   Later
+	still   func()          // keeps the news from fading
+	whole   *hinted         // around the status
+	alarm   *prim.Rectangle // behind a status that nobody shall miss
+	row     *fyne.Container
 }
 
 func newBar(doc *Document, look canvas.Theme, t *tips, later Later, table actions, release func()) *bar {
@@ -45,6 +48,7 @@ func newBar(doc *Document, look canvas.Theme, t *tips, later Later, table action
 	b.title = b.box.entry
 	b.title.typed = b.rename
 	b.title.lost = b.left
+	b.title.cancel = doc.dropTyped
 	b.traced = styledText("", textSize, false, look.BarQuiet)
 	b.status = styledText("", textSize, false, look.BarQuiet)
 	b.alarm = rounded(look.Flag, look.Flag, 0, 6)
@@ -78,7 +82,10 @@ func (b *bar) refresh() {
 	d := b.doc.Shown()
 	b.title.show(d.Title)
 	b.title.call(b.doc.fileTitle())
-	b.traced.Text = traced(b.doc.Diagram())
+	b.traced.Text, b.traced.Color = traced(b.doc.Diagram()), b.look.BarQuiet
+	if b.exposed {
+		b.traced.Text, b.traced.Color = strings.TrimPrefix(b.traced.Text+" · ", " · ")+exposedWords, b.look.OnBar
+	}
 	b.short, b.whole.text = b.says()
 	b.status.Color, b.status.TextStyle.Bold = b.look.BarQuiet, false
 	b.alarm.Hide()
@@ -93,6 +100,9 @@ func (b *bar) refresh() {
 	b.traced.Refresh()
 	b.row.Refresh()
 }
+
+// exposedWords stand in the bar as long as the journal cannot be written.
+const exposedWords = "unsaved work is not kept: save soon"
 
 // newsTime is how long the bar says what has just been done.
 const newsTime = 5 * time.Second
@@ -118,6 +128,8 @@ func (b *bar) hush() { b.still() }
 func (b *bar) says() (short, long string) {
 	told := func(name string) string { return b.table.named(name).told() }
 	switch k := b.doc.editor.Placing(); {
+	case b.ahead != "":
+		return b.ahead, ""
 	case k != nil:
 		return fmt.Sprintf("click or %s places it: %s · %s turns it, %s mirrors it, %s drops it",
 			told("act"), k.Title, told("turn"), told("mirror"), told("cancel")), ""
@@ -149,6 +161,9 @@ func status(doc *Document) (short, long string) {
 		return "solving…", ""
 	case !r.Solved:
 		return unsolved(r)
+	}
+	if doc.Previewing() { // where figures of the solver that change with every turn tell nobody anything
+		return "solved, as tried · the drawing stays as it is", ""
 	}
 	short = fmt.Sprintf("solved in %s, %s · currents balance to %s A", elapsed(r.Elapsed), plural(r.Iterations, "iteration", "iterations"), magnitude(r.ResidualCurrent))
 	long = fmt.Sprintf("Solved by %s in %s. At no net do the currents add up to more than %s A, and the powers of all parts add up to %s W.",
@@ -209,7 +224,7 @@ func (l barLayout) Layout(objects []fyne.CanvasObject, size fyne.Size) {
 		o.Move(fyne.NewPos(x, ceil((size.Height-m.Height)/2)))
 		x += ceil(m.Width) + between
 	}
-	b.status.Text = elide(b.short, max(size.Width-x-2*pad-alarmPad, 40), b.status.TextSize, b.status.TextStyle.Bold)
+	b.status.Text = elide(b.short, max(size.Width-x-2*pad-alarmPad, 40), textSize, b.status.TextStyle.Bold)
 	m := b.status.MinSize()
 	m = m.AddWidthHeight(2*alarmPad, 8)
 	objects[2].Resize(m)
@@ -233,4 +248,4 @@ func (alarmLayout) MinSize(objects []fyne.CanvasObject) fyne.Size {
 	return objects[1].MinSize().AddWidthHeight(2*alarmPad, 8)
 }
 
-func (l barLayout) MinSize([]fyne.CanvasObject) fyne.Size { return fyne.NewSize(200, barHeight) }
+func (l barLayout) MinSize([]fyne.CanvasObject) fyne.Size { return fyne.NewSize(200, barHeight()) }

@@ -22,7 +22,7 @@ func (p *page) circuit() {
 	p.line(textSize, false, in.look.Quiet, func() string { return traced(in.doc.Diagram()) })
 	p.unplaced()
 	p.add(gap(10))
-	p.table(func() []row { return circuitRows(in.doc) })
+	p.table(func() []row { return circuitRows(in) })
 	p.stableStates()
 	p.asks(in.circuitAsks)
 	p.whatIfs()
@@ -87,8 +87,28 @@ func traced(d *model.Diagram) string {
 	return fmt.Sprintf("traced %s, %d still guessed", plural(n, "part", "parts"), guessed)
 }
 
-func circuitRows(doc *Document) []row {
-	rows := supplyRow(doc.Answer(), doc.Mode())
+// onlySource is the battery or voltage supply of a drawing that has one, else
+// "".
+func onlySource(d *model.Diagram) string {
+	only := ""
+	for _, p := range d.Parts {
+		if p.Kind == "battery" || p.Kind == "supply" || p.Kind == "current_source" {
+			if only != "" {
+				return ""
+			}
+			only = p.Ref
+		}
+	}
+	return only
+}
+
+func circuitRows(in *inspector) []row {
+	doc := in.doc
+	supply := supplyRow(doc.Answer(), doc.Mode())
+	if ref := onlySource(doc.Shown()); ref != "" && len(supply) == 2 {
+		supply[0].of, supply[1].of = ref+".+.amps", ref+".watts"
+	}
+	rows := append(supply, lastingRows(in.lasting(doc.Mode()))...)
 	if r := doc.Result(); r != nil && r.Nets != nil && len(doc.Shown().Parts) > 0 {
 		rows = append(rows, row{name: "Nets", figure: fmt.Sprint(len(r.Nets.Nets))})
 	}
@@ -124,7 +144,22 @@ func (p *page) findings(title string, wanted func(analysis.Fault) bool) {
 		}
 		return key
 	}
-	p.dynamic(key, func() []fyne.CanvasObject { return p.findingLines(title, list()) })
+	p.dynamic(key, func() []fyne.CanvasObject {
+		unfinished, faults := parted(list(), func(f numbered) bool { return f.fault.Unfinished })
+		return append(p.findingLines(title, faults), p.findingLines("Not finished yet", unfinished)...)
+	})
+}
+
+// parted are those of a list that something holds of, and the others.
+func parted(list []numbered, holds func(numbered) bool) (those, others []numbered) {
+	for _, f := range list {
+		if holds(f) {
+			those = append(those, f)
+		} else {
+			others = append(others, f)
+		}
+	}
+	return those, others
 }
 
 type numbered struct {
@@ -155,12 +190,10 @@ const badgeSize = 22
 
 func (p *page) findingLine(f numbered) fyne.CanvasObject {
 	in := p.in
-	text := paragraph(sentence(f.fault.Text), in.width-badgeSize-10, textSize, in.look.Ink)
-	badge := newSketch(fyne.NewSize(badgeSize, badgeSize), func(fyne.Size) canvas.Picture {
-		return badgePicture(in.look, f.n, f.fault.Stops)
-	})
-	line := container.New(columns{widths: []float32{badgeSize, 0}, gap: 10}, badge, text)
-	return newTapArea(line, func() { in.doc.Select(f.fault.Parts...) })
+	text := paragraph(sentence(f.fault.Text), in.width-grown(badgeSize)-10, textSize, in.look.Ink)
+	badge := newSign(fyne.NewSize(badgeSize, badgeSize), badgePicture(in.look, f.n, f.fault.Stops))
+	line := container.New(columns{widths: []float32{grown(badgeSize), 0}, gap: 10}, badge, text)
+	return newHinted(in.tips, "A click shows on the sheet what it is about.", newTapArea(line, func() { in.visit(f.fault) }))
 }
 
 // badgePicture is a finding's number as its flag on the sheet has it: on a disc
@@ -224,7 +257,7 @@ func firstWord(s string) (word, rest string) {
 // modeForm adds the fields of the chosen mode and what it sets.
 func (p *page) modeForm() {
 	in := p.in
-	p.dynamic(func() string { return "form" + in.doc.Mode() + modeKey(in.doc) }, func() []fyne.CanvasObject {
+	p.sets = p.dynamic(func() string { return "form" + in.doc.Mode() + modeKey(in.doc) }, func() []fyne.CanvasObject {
 		if in.doc.Mode() == "" {
 			return nil
 		}
@@ -264,32 +297,81 @@ func (p *page) modeFields(name string) {
 // mostTargets bounds the settings shown at once.
 const mostTargets = 40
 
-// guesses lists the parts that are still guessed.
+// guesses lists the parts that are still guessed, the one to measure first at
+// the head, and what each could do.
 func (p *page) guesses() {
 	in := p.in
-	list := func() []string {
-		var refs []string
-		for _, q := range in.doc.Shown().Parts {
-			if q.Doubt == model.Guessed {
-				refs = append(refs, q.Ref)
-			}
+	key := func() string {
+		key := "guessed"
+		for _, g := range in.rankedGuesses() {
+			key += fmt.Sprint("\x00", g.Part, guessWords(g))
 		}
-		slices.SortFunc(refs, model.NaturalCompare)
-		return refs
+		return key
 	}
-	p.dynamic(func() string { return "guessed" + strings.Join(list(), " ") }, func() []fyne.CanvasObject {
-		refs := list()
-		if len(refs) == 0 {
+	p.dynamic(key, func() []fyne.CanvasObject {
+		all := in.rankedGuesses()
+		if len(all) == 0 {
 			return nil
 		}
 		lines := []fyne.CanvasObject{gap(10), rule(in.look.Edge), gap(12), styledText("Still guessed", headingSize, true, in.look.Ink), gap(6)}
-		for _, ref := range refs[:min(len(refs), mostFindings)] {
-			q := in.doc.Shown().Part(ref)
-			r := in.tableLine(row{name: kindTitle(q.Kind), figure: strings.TrimSpace(ref + " " + shortValue(in.doc.Shown(), q))})
-			lines = append(lines, newTapArea(r, func() { in.doc.Select(ref) }), gap(6))
+		for i, g := range all[:min(len(all), mostFindings)] {
+			lines = append(lines, p.guessLine(g, i == 0), gap(6))
 		}
 		return lines
 	})
+}
+
+// guessLine is one guess. A click selects the part.
+func (p *page) guessLine(g review.Guess, first bool) fyne.CanvasObject {
+	in := p.in
+	q := in.doc.Shown().Part(g.Part)
+	if q == nil {
+		return gap(0)
+	}
+	lines := []fyne.CanvasObject{in.tableLine(row{name: kindTitle(q.Kind), figure: strings.TrimSpace(g.Part + " " + shortValue(in.doc.Shown(), q))})}
+	if words := guessWords(g); words != "" {
+		if first {
+			words = "Measure it first: " + strings.ToLower(words[:1]) + words[1:]
+		}
+		lines = append(lines, paragraph(words, in.width, smallSize, in.look.Quiet))
+	}
+	return newHinted(in.tips, "A click selects "+g.Part+" on the sheet.", newTapArea(container.New(column{gap: 2}, lines...), func() { in.doc.Select(g.Part) }))
+}
+
+// guessWords says what a guess could do, or is "" where no current that matters
+// feels it.
+func guessWords(g review.Guess) string {
+	if g.Moved < 0.001 {
+		return ""
+	}
+	words := sentenceStart(g.Words())
+	if g.Mode != "" {
+		words += " in " + g.Mode
+	}
+	return words + "."
+}
+
+// rankedGuesses are the parts that are guessed, the one on which the most hangs
+// first; in natural order while that is being worked out.
+func (in *inspector) rankedGuesses() []review.Guess {
+	var ranked []review.Guess
+	if !in.moving() {
+		ranked, _, _ = studied(in, "guesses", "", review.Guesses)
+	}
+	d := in.doc.Shown()
+	guessed := func(g review.Guess) bool {
+		q := d.Part(g.Part)
+		return q != nil && q.Doubt == model.Guessed
+	}
+	ranked = slices.DeleteFunc(slices.Clone(ranked), func(g review.Guess) bool { return !guessed(g) })
+	known := len(ranked)
+	for _, q := range d.Parts {
+		if q.Doubt == model.Guessed && !slices.ContainsFunc(ranked, func(g review.Guess) bool { return g.Part == q.Ref }) {
+			ranked = append(ranked, review.Guess{Part: q.Ref})
+		}
+	}
+	slices.SortFunc(ranked[known:], func(a, b review.Guess) int { return model.NaturalCompare(a.Part, b.Part) })
+	return ranked
 }
 
 // shortValue is a part's value as the sheet has it: the quantity that the part

@@ -5,7 +5,6 @@ import (
 	"errors"
 	"strings"
 
-	"copperglass/canvas"
 	"copperglass/canvas/tool"
 	"copperglass/model/file"
 )
@@ -41,10 +40,6 @@ func (w *Window) paste() {
 		w.fail("Not pasted", errors.New("what is on the clipboard is no part of a drawing; copy something on a sheet first"))
 		return
 	}
-	at := canvas.OnGrid(w.surface.pasteAt())
-	w.surface.place(func(e *tool.Editor) {
-		e.Move(at)
-		e.Hang(d)
-	})
+	w.surface.place(func(e *tool.Editor) { e.Hang(d) })
 	w.surface.readyKeys()
 }

@@ -41,7 +41,7 @@ func TestAFaultMovesNoField(t *testing.T) {
 		t.Fatal("two supplies that disagree are solved")
 	}
 	said := words(w.inspector.object)
-	if !strings.Contains(said, "Faults") {
+	if !strings.Contains(said, "Not finished yet") {
 		t.Fatalf("no finding: %q", said)
 	}
 	for _, f := range w.inspector.page.fields {
@@ -49,7 +49,7 @@ func TestAFaultMovesNoField(t *testing.T) {
 			t.Errorf("%s went from %v to %v", f.label, before[f.label], now)
 		}
 	}
-	if strings.Index(said, "Faults") < strings.LastIndex(said, "Tolerance") {
+	if strings.Index(said, "Not finished yet") < strings.LastIndex(said, "Tolerance") {
 		t.Error("the findings stand above the fields")
 	}
 }
@@ -74,7 +74,7 @@ func TestNoLabelOfAQuantityIsCut(t *testing.T) {
 	for _, k := range model.Kinds() {
 		for i := range k.Params {
 			label := paramLabel(&k.Params[i])
-			lines := wrap(label, labelWidth, textSize, false)
+			lines := wrap(label, labelRoom(), textSize, false)
 			if len(lines) > 2 || strings.Contains(strings.Join(lines, ""), "…") {
 				t.Errorf("%s: %q", k.Name, lines)
 			}

@@ -23,12 +23,12 @@ const copyScale = 2
 // clipboard holds text only, so a program of the system is asked; where there is
 // none the picture goes to a file, and its path to the clipboard.
 func (w *Window) CopyPicture() {
-	c := exportChoice{scale: copyScale, standard: w.settings.standard, dark: w.look.Dark, caption: true}
-	p := w.picture(c)
+	c := exportChoice{scale: copyScale, standard: w.settings.standard, dark: w.look.Dark, caption: true, explain: true}
+	picture := w.composition(c)
 	var png bytes.Buffer
 	clipped := false
 	w.background("Copying the picture", func(ctx context.Context) error {
-		if err := c.write(stoppable{ctx, &png}, p); err != nil {
+		if err := c.write(stoppable{ctx, &png}, picture()); err != nil {
 			return err
 		}
 		clipped = clipPicture(ctx, png.Bytes()) == nil

@@ -16,9 +16,9 @@ import (
 type cursor struct {
 	at    geom.Point
 	shown bool
-	used  bool // whether it has been anywhere in this drawing
-	held  bool // whether a key holds down what a mouse's button would
-	wire  bool // whether that draws a wire; else it carries what is selected
+	used  bool   // whether it has been anywhere in this drawing
+	held  bool   // whether the keys carry what is selected
+	put   string // the part that the keys have just set down: they go on from there without it
 }
 
 // farSteps is how far an arrow key goes with Shift.
@@ -29,7 +29,7 @@ func sheetActions() actions {
 	list := actions{
 		{name: "act", title: "Place, join or select at the cursor", group: sheetGroup, keys: []stroke{key(fyne.KeyReturn), key(fyne.KeyEnter)},
 			do:   func(w *Window) { w.surface.act(false) },
-			help: "Sets down the part that hangs there, begins a wire on a pin and ends it, selects what is under the cursor, or opens the fields of what is selected."},
+			help: "Sets down the part that hangs there; begins a wire at a pin or where wires end, bends it on bare paper, and ends it on what it meets or the second time at one place; selects what is under the cursor; of what is selected it opens the fields, or takes an arrow by its end."},
 		{name: "act too", title: "Add to what is selected, or take out", group: sheetGroup, keys: []stroke{shifted(fyne.KeyReturn), shifted(fyne.KeyEnter)},
 			do: func(w *Window) { w.surface.act(true) }, help: "Selects what is under the cursor beside what is selected."},
 		{name: "cancel", title: "Stop what is begun", group: sheetGroup, keys: []stroke{key(fyne.KeyEscape)},
@@ -71,16 +71,28 @@ func keyStroke(name fyne.KeyName) stroke {
 // step moves what the hand holds, else what is selected, else the cursor.
 func (s *surface) step(by geom.Point) {
 	e := s.doc.editor
+	s.leavePut()
 	if !e.Busy() && !e.DrawingWires() && !s.doc.Selected().Empty() {
 		s.edit(func(e *tool.Editor) { e.Nudge(by) })
 		s.cursor.at = s.cursor.at.Add(by)
 		s.follow(canvas.OnGrid(tool.Anchor(s.doc.Diagram(), s.doc.Selected())))
 		return
 	}
-	if !s.raise() && e.Hanging().Empty() {
-		return // it has just come up, where it was looked for
+	known := e.Busy() || s.cursor.used && s.within(s.cursor.at)
+	if !s.raise() && !known {
+		return // it has just come up where nobody has seen it yet
 	}
 	s.moveCursor(s.cursor.at.Add(by))
+}
+
+// leavePut selects nothing where nothing is selected but the part that the keys
+// have just set down.
+func (s *surface) leavePut() {
+	ref, sel := s.cursor.put, s.doc.Selected()
+	s.cursor.put = ""
+	if s.cursor.shown && sel.Parts[ref] && len(sel.Parts) == 1 && len(sel.Wires) == 0 && !s.doc.editor.Busy() {
+		s.edit(func(e *tool.Editor) { e.Select() })
+	}
 }
 
 // raise shows the cursor. It returns whether it was there already.
@@ -88,6 +100,7 @@ func (s *surface) raise() (was bool) {
 	if s.cursor.shown {
 		return true
 	}
+	s.settleView()
 	s.tips.hide()
 	s.bringOut("")
 	s.cursor.shown = true
@@ -167,15 +180,17 @@ func (s *surface) bringOutAt(p geom.Point) {
 	s.tips.after(says, fyne.CurrentApp().Driver().AbsolutePositionForObject(s).AddXY(float32(at.X), float32(at.Y)))
 }
 
-// act is Enter on the sheet: what a click does, at the cursor, and what a drag
-// does that begins on a pin.
+// act is Enter on the sheet: what a click does, at the cursor, but where a drag
+// would draw a wire it lets one hang there.
 func (s *surface) act(add bool) {
 	e := s.doc.editor
+	s.cursor.put = ""
 	if !s.cursor.shown && !e.Busy() && !e.DrawingWires() && !s.doc.Selected().Empty() {
 		s.open()
 		return
 	}
 	s.raise()
+	s.tips.hide()
 	t := tool.Hit(s.doc.Diagram(), canvas.OnGrid(s.cursor.at))
 	sel := s.doc.Selected()
 	switch {
@@ -185,11 +200,13 @@ func (s *surface) act(add bool) {
 		s.clickHere(add)
 	case add:
 		s.clickHere(true)
+	case e.HandleAt(s.here()) >= 0:
+		s.cursor.held = true
+		s.edit(func(e *tool.Editor) { e.TakeHandle(s.here()) })
 	case sel.Parts[t.Ref] || sel.Wires[t.Wire]:
 		s.open()
-	case t.Pin != "":
-		s.pressHere(false)
-		s.cursor.held, s.cursor.wire = true, true
+	case e.BeginsWire(t):
+		s.edit(func(e *tool.Editor) { e.BeginWire(s.here()) })
 	default:
 		s.clickHere(false)
 	}
@@ -209,6 +226,7 @@ func (s *surface) clickHere(add bool) {
 	s.pressHere(add)
 	s.edit(func(e *tool.Editor) { e.Release(s.here()) })
 	if placing != nil && s.doc.history.Revision() != before {
+		s.cursor.put = s.doc.selectedRefs()[0]
 		s.name(placing)
 	}
 }
@@ -247,9 +265,6 @@ func (s *surface) holds(t actions) string {
 		return ""
 	}
 	end, drop := t.named("act").told(), t.named("cancel").told()
-	if s.cursor.wire {
-		return "a wire from here · the arrow keys draw it, " + end + " ends it, " + drop + " drops it"
-	}
 	return "in the hand · the arrow keys carry it, " + end + " puts it down, " + drop + " puts it back"
 }
 

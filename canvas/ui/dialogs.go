@@ -3,6 +3,7 @@ package ui
 import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/driver/desktop"
 	"fyne.io/fyne/v2/theme"
 	"fyne.io/fyne/v2/widget"
 )
@@ -128,6 +129,7 @@ type dialogEntry struct {
 	widget.Entry
 	window *Window
 	step   func(by int) // goes so many lines further in a list; nil for no list
+	up     func()       // goes to the folder above, by Alt and Up; nil for no folders
 }
 
 // pageSteps is how many lines of a list a page is.
@@ -143,6 +145,15 @@ func (e *dialogEntry) TypedKey(k *fyne.KeyEvent) {
 	default:
 		e.Entry.TypedKey(k)
 	}
+}
+
+// TypedShortcut takes the keys that come with others.
+func (e *dialogEntry) TypedShortcut(s fyne.Shortcut) {
+	if k, is := s.(*desktop.CustomShortcut); is && e.up != nil && k.KeyName == fyne.KeyUp && k.Modifier == fyne.KeyModifierAlt {
+		e.up()
+		return
+	}
+	e.Entry.TypedShortcut(s)
 }
 
 // leaf goes through the list of the dialog, if it has one.

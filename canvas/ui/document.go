@@ -123,25 +123,35 @@ func (doc *Document) follow(c Change) {
 
 // drawn returns the drawing to show. What is new and hangs on the pointer is in
 // it only where letting go would join it to something: elsewhere it is no part
-// of the circuit, and what it lacks is no finding.
+// of the circuit, and what it lacks is no finding. Where letting go is refused
+// the drawing stays as it was.
 func (doc *Document) drawn() *model.Diagram {
 	switch {
 	case doc.typing != nil:
 		return doc.typing.draft.Diagram()
 	case doc.preview != nil:
 		return doc.preview.Diagram()
-	case !doc.editor.Hanging().Empty() && len(doc.editor.Overlay().Joins) == 0:
+	case doc.editor.Refused(), !doc.editor.Hanging().Empty() && len(doc.editor.Overlay().Joins) == 0:
 		return doc.history.Diagram()
 	}
 	return doc.editor.Diagram()
 }
 
-// hanging returns the new parts that hang on the pointer.
+// inHand returns what is in the hand and not in the drawing: what is new and
+// hangs on the pointer, and what is dragged where it may not be let go.
+func (doc *Document) inHand() tool.Selection {
+	if doc.editor.Refused() {
+		return doc.editor.Carried()
+	}
+	return doc.editor.Hanging()
+}
+
+// hanging returns the parts of it, as they lie in the hand.
 func (doc *Document) hanging() []*model.Part {
 	var parts []*model.Part
-	hangs := doc.editor.Hanging()
+	hangs := doc.inHand()
 	for _, p := range doc.editor.Diagram().Parts {
-		if hangs.Parts[p.Ref] {
+		if hangs.Parts[p.Ref] && p.Placed {
 			parts = append(parts, p)
 		}
 	}

@@ -1,12 +1,14 @@
 package ui
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
 
 	"fyne.io/fyne/v2"
 
+	"copperglass/analysis/review"
 	"copperglass/canvas"
 	"copperglass/canvas/symbol"
 	"copperglass/canvas/tool"
@@ -126,10 +128,24 @@ func openPoints(d *model.Diagram) []openPoint {
 func (w *Window) listDoubts() {
 	d := w.doc.Shown()
 	var all []found
-	for _, o := range openPoints(d) {
+	open := openPoints(d)
+	ranked := w.inspector.rankedGuesses()
+	slices.SortStableFunc(open, func(a, b openPoint) int { return cmp.Compare(rankOf(ranked, a), rankOf(ranked, b)) })
+	for _, o := range open {
 		all = append(all, w.foundOpen(d, o))
 	}
 	w.find("Open points: guessed, or nothing said yet", "part, value, kind, …", "Go there", all)
+}
+
+// rankOf is the place of an open point among the guesses, behind them all where
+// it is none.
+func rankOf(ranked []review.Guess, o openPoint) int {
+	for i, g := range ranked {
+		if g.Part == o.ref {
+			return i
+		}
+	}
+	return len(ranked)
 }
 
 func (w *Window) foundOpen(d *model.Diagram, o openPoint) found {
@@ -141,6 +157,14 @@ func (w *Window) foundOpen(d *model.Diagram, o openPoint) found {
 	p := d.Part(o.ref)
 	f.title = strings.TrimSpace(o.ref + "  " + shortValue(d, p))
 	f.detail, f.end = kindTitle(p.Kind), doubtWord(p.Doubt)
+	for i, g := range w.inspector.rankedGuesses() {
+		if words := guessWords(g); g.Part == o.ref && words != "" {
+			f.detail += " · " + strings.TrimSuffix(strings.ToLower(words[:1])+words[1:], ".")
+			if i == 0 {
+				f.end = "measure first"
+			}
+		}
+	}
 	if p.Note != "" {
 		f.detail += " · " + p.Note
 	}

@@ -4,6 +4,7 @@ import (
 	"context"
 	"image/color"
 	"io"
+	"maps"
 	"path/filepath"
 	"strings"
 
@@ -15,6 +16,7 @@ import (
 	"copperglass/canvas/scene"
 	"copperglass/canvas/svg"
 	"copperglass/canvas/symbol"
+	"copperglass/model"
 	"copperglass/model/file"
 )
 
@@ -26,33 +28,48 @@ type exportChoice struct {
 	standard    symbol.Standard
 	dark        bool
 	caption     bool // the title and the mode above the drawing
+	explain     bool // what the flags say below it
 }
 
-// picture draws the whole drawing as it is exported: without the grid and the
-// selection, with the legend.
-func (w *Window) picture(c exportChoice) *canvas.Picture {
+// composition draws all that is shown as it is exported: without the grid and
+// the selection, with the legend. What it returns does so, from what is shown
+// now, and is for any goroutine: a large drawing takes seconds.
+func (w *Window) composition(c exportChoice) func() *canvas.Picture {
 	look := canvas.LightTheme()
 	if c.dark {
 		look = canvas.DarkTheme()
 	}
-	o := scene.Options{Theme: look, Standard: c.standard, Show: w.settings.show, Mode: w.doc.Mode(), Legend: true, Findings: w.flags(), Lit: w.doc.lit(), Before: w.before()}
+	o := scene.Options{Theme: look, Standard: c.standard, Show: w.settings.show, Mode: w.doc.Mode(), Legend: true, Findings: w.flags(), Lit: maps.Clone(w.doc.lit()), Before: w.before()}
+	if d := w.doc.beside(); d != nil {
+		o.Drawn = d.Snapshot()
+	}
 	if c.caption {
-		o.Caption = w.caption()
+		o.Caption, o.Text = w.caption(), w.inspector.says()
 	}
-	s := scene.Build(w.doc.Diagram(), w.doc.Result(), o)
-	if c.transparent {
-		s.Picture.Paper = color.NRGBA{}
+	if c.explain {
+		o.Explain = w.explainer()
 	}
-	return &s.Picture
+	d, r := w.doc.Shown().Snapshot(), w.doc.Result()
+	return func() *canvas.Picture {
+		s := scene.Build(d, r, o)
+		if c.transparent {
+			s.Picture.Paper = color.NRGBA{}
+		}
+		return &s.Picture
+	}
 }
 
-// caption is "Tent lantern · White": what a picture shows, and in which mode.
+// caption is "Tent lantern · White": what a picture shows, in which mode, and
+// what is tried. A title block tells the title already.
 func (w *Window) caption() string {
 	title := w.doc.Diagram().Title
 	if title == "" && w.doc.Path() != "" {
 		title = w.doc.fileTitle()
 	}
-	return scene.Caption(title, w.doc.Mode())
+	if w.doc.Diagram().Block != (model.TitleBlock{}) {
+		title = ""
+	}
+	return scene.Caption(title, w.doc.Mode(), w.inspector.tried())
 }
 
 // write writes the picture as PNG or SVG. It is for any goroutine.
@@ -65,8 +82,9 @@ func (c exportChoice) write(out io.Writer, p *canvas.Picture) error {
 
 // export writes the picture to a file.
 func (w *Window) export(path string, c exportChoice) {
-	p := w.picture(c)
+	picture := w.composition(c)
 	w.background("Exporting "+filepath.Base(path), func(ctx context.Context) error {
+		p := picture()
 		return file.Replace(path, func(out io.Writer) error { return c.write(stoppable{ctx, out}, p) })
 	}, func(err error) {
 		if err != nil {
@@ -85,7 +103,7 @@ var exportScales = []struct {
 
 // Export asks how and where, and writes the drawing as a picture.
 func (w *Window) Export() {
-	c := &exportChoice{scale: 2, standard: w.settings.standard, dark: w.look.Dark, caption: true}
+	c := &exportChoice{scale: 2, standard: w.settings.standard, dark: w.look.Dark, caption: true, explain: true}
 	form := container.New(column{gap: 8})
 	line := func(label string, chosen int, words []string, set func(int)) {
 		s := newSegment(w.look, words, nil)
@@ -99,7 +117,7 @@ func (w *Window) Export() {
 			}
 		}
 		name := styledText(label, textSize, false, w.look.Quiet)
-		form.Add(container.New(columns{widths: []float32{labelWidth, 0}, gap: labelGap}, name, s))
+		form.Add(container.New(columns{widths: []float32{labelRoom(), 0}, gap: labelGap}, name, s))
 	}
 	line("Format", 0, []string{"PNG", "SVG"}, func(i int) { c.svg = i == 1 })
 	var scales []string
@@ -114,20 +132,43 @@ func (w *Window) Export() {
 		dark = 1
 	}
 	line("Theme", dark, []string{"light", "dark"}, func(i int) { c.dark = i == 1 })
-	caption := widget.NewCheck("Title and mode in the picture", func(on bool) { c.caption = on })
-	caption.Checked = c.caption
-	form.Add(container.New(columns{widths: []float32{labelWidth, 0}, gap: labelGap}, gap(0), caption))
+	tick := func(title string, on *bool) {
+		check := widget.NewCheck(title, func(now bool) { *on = now })
+		check.Checked = *on
+		form.Add(container.New(columns{widths: []float32{labelRoom(), 0}, gap: labelGap}, gap(0), check))
+	}
+	tick("Title and mode in the picture", &c.caption)
+	if w.settings.show.Findings && len(w.flags()) > 0 {
+		tick("What the flags say, below it", &c.explain)
+	}
 	w.ask("Export a picture", form, answer{label: "Cancel"}, answer{label: "Choose a file…", do: func() { w.exportTo(*c) }})
 }
 
 func (w *Window) exportTo(c exportChoice) {
-	ending := ".png"
+	w.chooseFile("Export to", true, w.pictureName(c), c.ending(), func(path string) { w.export(path, c) })
+}
+
+// ending is that of the picture's file.
+func (c exportChoice) ending() string {
 	if c.svg {
-		ending = ".svg"
+		return ".svg"
 	}
-	suggested := fileName(w.name()) + ending
+	return ".png"
+}
+
+// pictureName is the file that is suggested: called after the drawing, beside
+// it, with the mode and what is tried, so that one picture does not replace
+// another.
+func (w *Window) pictureName(c exportChoice) string {
+	name := fileName(w.name())
 	if w.doc.Path() != "" {
-		suggested = strings.TrimSuffix(w.doc.Path(), filepath.Ext(w.doc.Path())) + ending
+		name = strings.TrimSuffix(w.doc.Path(), filepath.Ext(w.doc.Path()))
 	}
-	w.chooseFile("Export to", true, suggested, ending, func(path string) { w.export(path, c) })
+	if mode := w.doc.Mode(); mode != "" {
+		name += ", " + fileName(mode)
+	}
+	if tried := w.inspector.tried(); tried != "" {
+		name += ", " + fileName(strings.ReplaceAll(tried, ":", ""))
+	}
+	return name + c.ending()
 }

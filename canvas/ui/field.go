@@ -10,14 +10,18 @@ import (
 	"copperglass/canvas"
 )
 
-// entry is text that hands the keyboard back at Escape and at Enter; with Shift
-// held, Enter begins a new line where there may be several.
+// entry is text that hands the keyboard back at Escape, which takes back what was
+// typed, and at Enter unless its text is refused; with Shift held, Enter begins a
+// new line where there may be several.
 type entry struct {
 	widget.Entry
-	leave func()        // hands the keyboard back
-	lost  func()        // when the keyboard goes elsewhere
-	typed func(string)  // with every change of the text
-	step  func(way int) // at the up and down keys, +1 or −1; nil for none
+	leave  func()        // hands the keyboard back
+	fair   func() bool   // whether the text is such that Enter may do so
+	gained func()        // when the keyboard comes here
+	lost   func()        // when the keyboard goes elsewhere
+	cancel func()        // takes back what was typed since it came
+	typed  func(string)  // with every change of the text
+	step   func(way int) // at the up and down keys, +1 or −1; nil for none
 }
 
 func newEntry(leave func()) *entry {
@@ -28,13 +32,18 @@ func newEntry(leave func()) *entry {
 }
 
 func (e *entry) prepare(leave func()) {
-	e.leave, e.lost, e.typed = leave, func() {}, func(string) {}
+	e.leave, e.gained, e.lost, e.cancel, e.typed = leave, func() {}, func() {}, func() {}, func(string) {}
+	e.fair = func() bool { return true }
 	e.Scroll = fyne.ScrollNone
 	e.OnChanged = func(text string) {
 		e.bound()
 		e.typed(text)
 	}
 }
+
+// AcceptsTab is false in fields of several lines, too: Tab goes on to the next
+// field.
+func (e *entry) AcceptsTab() bool { return false }
 
 // Resize gives the entry its room.
 func (e *entry) Resize(size fyne.Size) {
@@ -51,7 +60,7 @@ func (e *entry) bound() {
 	}
 	want := fyne.ScrollNone
 	room := e.Size().Width - 2*e.Theme().Size(theme.SizeNameInnerPadding) - 2
-	if textWidth(e.Text, e.Theme().Size(theme.SizeNameText), e.TextStyle.Bold) > room {
+	if fyne.MeasureText(e.Text, e.Theme().Size(theme.SizeNameText), e.TextStyle).Width > room {
 		want = fyne.ScrollHorizontalOnly
 	}
 	if e.Scroll != want {
@@ -63,8 +72,11 @@ func (e *entry) bound() {
 // TypedKey takes the keys that are not text.
 func (e *entry) TypedKey(k *fyne.KeyEvent) {
 	switch {
-	case k.Name == fyne.KeyEscape, (k.Name == fyne.KeyReturn || k.Name == fyne.KeyEnter) && !(e.MultiLine && shiftHeld()):
+	case k.Name == fyne.KeyEscape:
+		e.cancel()
 		e.leave()
+	case (k.Name == fyne.KeyReturn || k.Name == fyne.KeyEnter) && !(e.MultiLine && shiftHeld()):
+		e.enter()
 	case k.Name == fyne.KeyUp && e.step != nil:
 		e.step(1)
 	case k.Name == fyne.KeyDown && e.step != nil:
@@ -72,6 +84,23 @@ func (e *entry) TypedKey(k *fyne.KeyEvent) {
 	default:
 		e.Entry.TypedKey(k)
 	}
+}
+
+// enter hands the keyboard back where the text is taken. Else the text stands
+// selected, so that what is typed next takes its place and not one on the sheet.
+func (e *entry) enter() {
+	if e.fair() {
+		e.leave()
+		return
+	}
+	e.TypedShortcut(&fyne.ShortcutSelectAll{})
+}
+
+// FocusGained is called when the keyboard comes here.
+func (e *entry) FocusGained() {
+	e.Entry.FocusGained()
+	e.gained()
+	reveal(e)
 }
 
 func shiftHeld() bool {
@@ -100,7 +129,9 @@ type fieldSpec struct {
 	check       func(text string) error // what is wrong with a text that is applied only when the keyboard leaves; nil for one that is applied as it is typed
 	step        func(way int) string    // the next text up or down; nil for none
 	lines       int                     // more than one for a note; 0 is 1
+	stays       bool                    // whether Enter leaves the keyboard here, for what is tried again and again
 	list        func() []found          // what may be chosen instead; nil for nothing
+	begin       func()                  // when the keyboard comes; nil for nothing
 }
 
 // input is an entry for a text of the drawing. What is typed shows at once. A
@@ -122,8 +153,13 @@ func newInput(s fieldSpec, p *page, say func()) *input {
 	in := &input{fieldSpec: s, page: p, entry: newEntry(p.in.release), say: say}
 	in.entry.typed = in.typed
 	in.entry.lost = in.settle
+	in.entry.cancel = in.restore
+	if s.begin != nil {
+		in.entry.gained = s.begin
+	}
+	in.entry.fair = in.fair
 	in.set(s.text())
-	p.onRefresh(in.refresh)
+	p.onRest(in.refresh)
 	return in
 }
 
@@ -152,13 +188,28 @@ func (i *input) take(apply func(string) error, text string) {
 	i.busy = false
 }
 
+// fair takes over what is applied only when the keyboard leaves, and reports
+// whether the entry's text is one that the drawing can have.
+func (i *input) fair() bool {
+	if i.unapplied() {
+		i.take(i.apply, i.entry.Text)
+		i.say()
+	}
+	return i.problem == "" && !i.stays
+}
+
+// unapplied reports whether the drawing has yet to be given the entry's text.
+func (i *input) unapplied() bool {
+	return i.check != nil && i.problem == "" && i.entry.Text != i.text()
+}
+
 // settle ends the typing when the keyboard leaves. The entry is brought to the
 // drawing's way of writing, unless it holds something wrong.
 func (i *input) settle() {
 	if i.page.in.page != i.page {
 		return // the entry is of something else than is shown now
 	}
-	if i.check != nil && i.problem == "" && i.entry.Text != i.text() {
+	if i.unapplied() {
 		i.take(i.apply, i.entry.Text)
 	}
 	i.page.in.doc.keepTyped()
@@ -166,6 +217,13 @@ func (i *input) settle() {
 		i.set(i.text())
 	}
 	i.say()
+}
+
+// restore takes back what was typed since the keyboard came.
+func (i *input) restore() {
+	i.problem = ""
+	i.page.in.doc.dropTyped()
+	i.set(i.text())
 }
 
 // refresh follows a change of the drawing that did not come from the entry.
@@ -194,25 +252,30 @@ type field struct {
 	object fyne.CanvasObject
 	below  *fyne.Container
 	look   canvas.Theme
-	width  float32
 	said   string // what stands below
 }
 
-const (
-	labelWidth = 118
-	labelGap   = 8
-)
+// labelGap is between a label and its field.
+const labelGap = 8
+
+// labelRoom is the width of a label.
+func labelRoom() float32 { return grown(118) }
 
 func newField(s fieldSpec, p *page) *field {
-	f := &field{look: p.in.look, width: p.in.width, below: container.New(column{gap: 1})}
+	f := &field{look: p.in.look, below: container.New(column{gap: 1})}
 	f.input = newInput(s, p, f.tell)
 	f.entry.MultiLine = s.lines > 1
 	if s.lines > 1 {
-		f.entry.Wrapping = fyne.TextWrapWord
+		// Where a line wraps between words the toolkit's entry loses the
+		// space that is typed there.
+		f.entry.Wrapping = fyne.TextWrapBreak
 		f.entry.SetMinRowsVisible(s.lines)
 	}
-	if s.step != nil {
+	switch {
+	case s.step != nil:
 		f.entry.step = func(way int) { f.entry.SetText(s.step(way)) }
+	case s.list != nil:
+		f.entry.step = func(int) { f.lookUp() }
 	}
 	line := p.labelled(s.label, s.help, f.box())
 	f.object = container.New(column{gap: 2}, line, f.below)
@@ -228,7 +291,7 @@ func (f *field) box() fyne.CanvasObject {
 	in := f.page.in
 	b := newIconButton(theme.MenuDropDownIcon(), f.lookUp)
 	listing := newHinted(in.tips, in.table.named("look up").explains(), b)
-	return container.New(columns{widths: []float32{0, listWidth}, gap: 2}, f.entry, listing)
+	return container.New(columns{widths: []float32{0, grown(listWidth)}, gap: 2}, f.entry, listing)
 }
 
 // lookUp opens the list of what may be chosen.
@@ -238,8 +301,8 @@ func (f *field) lookUp() {
 
 // labelled puts a label before an object. A long label takes two lines.
 func (p *page) labelled(label, help string, o fyne.CanvasObject) fyne.CanvasObject {
-	name := newHinted(p.in.tips, help, paragraph(label, labelWidth, textSize, p.in.look.Quiet))
-	return container.New(columns{widths: []float32{labelWidth, 0}, gap: labelGap}, name, o)
+	name := paragraph(label, labelRoom(), textSize, p.in.look.Quiet)
+	return newHinted(p.in.tips, help, container.New(columns{widths: []float32{labelRoom(), 0}, gap: labelGap}, name, o))
 }
 
 // tell writes what stands below the entry, and the placeholder in it.
@@ -259,7 +322,7 @@ func (f *field) tell() {
 		refill(f.below)
 		return
 	}
-	refill(f.below, indented(paragraph(say, f.width-labelWidth-labelGap-4, smallSize, colour)))
+	refill(f.below, indented(paragraph(say, f.page.fieldWidth(), smallSize, colour)))
 }
 
 // listWidth is the room of the button that opens a list.

@@ -85,13 +85,29 @@ func (s partFigures) amps(pin string) float64 {
 
 // across is a row with the voltage from one pin to another.
 func (s partFigures) across(name, from, to string) row {
-	return row{name: name, figure: volts(s.volts(from) - s.volts(to))}
+	return row{name: name, figure: volts(s.volts(from) - s.volts(to)), of: s.voltage(from, to)}
+}
+
+// voltage names the voltage between two pins as a quantity, "" where it has no
+// name of its own.
+func (s partFigures) voltage(pins ...string) string {
+	slices.Sort(pins)
+	name := map[string]string{"CE": "collector_emitter_voltage", "BE": "base_emitter_voltage", "DS": "drain_source_voltage", "GS": "gate_source_voltage"}[strings.Join(pins, "")]
+	if name == "" && len(s.part.Pins) == 2 {
+		name = "voltage"
+	}
+	if math.IsNaN(s.part.Figure(name)) {
+		return ""
+	}
+	return s.model.Ref + "." + name
 }
 
 // through is a row with the size of a pin's current, beside the rating of that
 // name where there is one.
 func (s partFigures) through(name, pin, rating string) row {
-	return s.rated(name, math.Abs(s.amps(pin)), rating, quantity.Ampere)
+	r := s.rated(name, math.Abs(s.amps(pin)), rating, quantity.Ampere)
+	r.of = s.model.Ref + "." + pin + ".amps"
+	return r
 }
 
 // rated is a row with a figure beside what the part, or the stack, may have for
@@ -164,7 +180,38 @@ func (s partFigures) twoPins() []row {
 		a, b = b, a
 	}
 	way := s.pinWord(a.Name) + " to " + s.pinWord(b.Name)
-	return []row{s.across("Voltage, "+way, a.Name, b.Name), s.through("Current, "+way, a.Name, "current_rating")}
+	rows := []row{}
+	if state := s.junctionState(); state != "" {
+		rows = append(rows, row{name: "Working state", figure: state})
+	}
+	return append(rows, s.across("Voltage, "+way, a.Name, b.Name), s.through("Current, "+way, a.Name, "current_rating"))
+}
+
+// leastConducting is the current, in each of a stack, from which a junction is
+// said to conduct and an LED to be lit: enough to see in a dark room (common
+// practice, no source).
+const leastConducting = 10e-6
+
+// junctionState is what a diode is doing, "" of other parts.
+func (s partFigures) junctionState() string {
+	on, off, back := "conducts", "blocks", "blocks, reversed"
+	switch s.part.Kind {
+	case "led":
+		on, off, back = "lit", "off", "off, reversed"
+	case "diode", "zener":
+	default:
+		return ""
+	}
+	each := s.amps("A") / float64(max(s.part.Count, 1))
+	switch {
+	case each >= leastConducting:
+		return on
+	case each <= -leastConducting:
+		return "breaks down"
+	case s.volts("A") < s.volts("K"):
+		return back
+	}
+	return off
 }
 
 // backwards reports whether a current goes from b to a through a part of two
@@ -224,9 +271,11 @@ func (s partFigures) power() []row {
 		return nil
 	}
 	if s.part.Power < 0 {
-		return []row{{name: "Gives", figure: watts(-s.part.Power)}}
+		return []row{{name: "Gives", figure: watts(-s.part.Power), of: s.model.Ref + ".watts"}}
 	}
-	return []row{s.rated("Takes", s.part.Power, "power_rating", quantity.Watt)}
+	r := s.rated("Takes", s.part.Power, "power_rating", quantity.Watt)
+	r.of = s.model.Ref + ".watts"
+	return []row{r}
 }
 
 // wireRows is what the solution says of a wire's net.
@@ -243,9 +292,18 @@ func wireRows(doc *Document, id model.WireID) []row {
 		if v := r.Volts[n]; !math.IsNaN(v) {
 			figure = volts(v)
 		}
-		rows = append(rows, row{name: "Voltage to ground", figure: figure})
+		rows = append(rows, row{name: "Voltage to ground", figure: figure, of: netQuantity(r, n)})
 	}
 	return rows
+}
+
+// netQuantity names the voltage of a net as a quantity, "" for one that nothing
+// sets: ground's, or one that floats.
+func netQuantity(r *analysis.Result, n int) string {
+	if name := r.Nets.Nets[n].Name; name != net.GroundName && !math.IsNaN(r.Volts[n]) {
+		return "net." + name + ".volts"
+	}
+	return ""
 }
 
 // netWords is what people call a net: by its tag, "net OUT", or by one of its
@@ -283,11 +341,7 @@ func wireSentence(doc *Document, id model.WireID) string {
 func supplyRow(a Answer, mode string) []row {
 	for _, m := range a.Modes {
 		if m.Name == mode {
-			return []row{
-				{name: "Supply current", figure: amps(m.SupplyCurrent)},
-				{name: "Supply power", figure: watts(m.SupplyPower)},
-				{name: "Runs", figure: strings.TrimPrefix(runTime(m.RunTime), "runs ")},
-			}
+			return []row{{name: "Supply current", figure: amps(m.SupplyCurrent)}, {name: "Supply power", figure: watts(m.SupplyPower)}}
 		}
 	}
 	return nil

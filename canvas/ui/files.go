@@ -2,6 +2,7 @@ package ui
 
 import (
 	"bytes"
+	"context"
 	"crypto/sha256"
 	"fmt"
 	"io"
@@ -36,11 +37,17 @@ func (w *Window) New() { w.guard(func() { w.replace(&model.Diagram{}, "") }) }
 
 // Open asks for a file and opens it.
 func (w *Window) Open() {
-	w.guard(func() { w.chooseFile("Open a drawing", false, "", suffix, w.load) })
+	w.guard(func() {
+		w.chooseFile("Open a drawing", false, "", suffix, func(path string) { w.load(path, nil) })
+	})
 }
 
 // OpenFile opens the file at path.
-func (w *Window) OpenFile(path string) { w.guard(func() { w.load(path) }) }
+func (w *Window) OpenFile(path string) { w.OpenFileThen(path, nil) }
+
+// OpenFileThen opens the file at path and then calls then, which is for what
+// needs the drawing: a large one is read beside the main goroutine.
+func (w *Window) OpenFileThen(path string, then func()) { w.guard(func() { w.load(path, then) }) }
 
 // OpenBeside opens the file at path in a window of its own, unless it is open.
 func (w *Window) OpenBeside(path string) {
@@ -80,28 +87,62 @@ func example(name string) (*model.Diagram, error) {
 	return file.Decode(bytes.NewReader(data))
 }
 
-// load reads a file in the place of the drawing. Where that fails the drawing
-// stays. Unsaved changes to the file that an earlier run left behind are
-// offered.
-func (w *Window) load(path string) {
+// load reads a file in the place of the drawing, and does what comes then if
+// that went well; then may be nil. Where it fails the drawing stays. Unsaved
+// changes to the file that an earlier run left behind are offered.
+func (w *Window) load(path string, then func()) {
 	path = absolute(path)
 	if other := w.program.showing(path); other != nil && other != w {
 		other.win.RequestFocus()
 		return
 	}
-	now := look(path)
+	var r loaded
+	before := w.protected
+	w.background("Opening "+filepath.Base(path), func(context.Context) (err error) {
+		r, err = loadBeside(path, w.program.options.StateFolder)
+		return err
+	}, func(err error) {
+		switch {
+		case err != nil:
+			w.settings.forget(path)
+			w.fail("Not opened", err)
+			w.program.refreshMenus()
+		case w.protected != before: // somebody has drawn on while it was being read
+			w.guard(func() { w.showLoaded(r, then) })
+		default:
+			w.showLoaded(r, then)
+		}
+	})
+}
+
+// loaded is what was read of a file.
+type loaded struct {
+	path  string
+	says  content
+	drawn *model.Diagram
+	left  []journal.Orphan // unsaved changes to it
+}
+
+// loadBeside is for any goroutine.
+func loadBeside(path, state string) (loaded, error) {
+	says := look(path)
 	d, err := file.Load(path)
 	if err != nil {
-		w.settings.forget(path)
-		w.fail("Not opened", err)
-		w.program.refreshMenus()
-		return
+		return loaded{}, err
 	}
-	w.known = now
-	w.replace(d, path)
-	w.settings.used(path)
+	return loaded{path, says, d, journal.Of(path, state)}, nil
+}
+
+// showLoaded opens what was read.
+func (w *Window) showLoaded(r loaded, then func()) {
+	w.known = r.says
+	w.replace(r.drawn, r.path)
+	w.settings.used(r.path)
 	w.program.refreshMenus()
-	w.offerFound(journal.Of(path, w.program.options.StateFolder))
+	if then != nil {
+		then()
+	}
+	w.offerFound(r.left)
 }
 
 func (w *Window) replace(d *model.Diagram, path string) {
@@ -150,7 +191,8 @@ func (w *Window) write(path string, then func()) {
 		err = file.Replace(path, func(f io.Writer) error { _, err := f.Write(text.Bytes()); return err })
 	}
 	if err != nil {
-		w.fail("Not saved", err)
+		w.ask("Not saved", paragraph(sentence(err.Error()), dialogWidth, textSize, w.look.Ink),
+			answer{label: "Cancel"}, answer{label: "Save elsewhere…", do: func() { w.saveAs(then) }})
 		return
 	}
 	w.known = content{sum: sha256.Sum256(text.Bytes())}

@@ -282,3 +282,25 @@ func TestFileNames(t *testing.T) {
 		}
 	}
 }
+
+// TestWhatCannotBeSavedIsSavedElsewhere: the folder is gone, the work is kept and
+// the usual answer leads to another place for it.
+func TestWhatCannotBeSavedIsSavedElsewhere(t *testing.T) {
+	path := saved(t, &model.Diagram{Title: "First"}, "lamp.cglass")
+	w := newTestWindow(t)
+	w.OpenFile(path)
+	w.place('r', 5, 5)
+	if err := os.RemoveAll(filepath.Dir(path)); err != nil {
+		t.Fatal(err)
+	}
+	w.command("save")
+	if len(w.asking) != 1 || !w.doc.Changed() {
+		t.Fatalf("%d dialogs, changed %v", len(w.asking), w.doc.Changed())
+	}
+	w.typedInDialog(fyne.KeyReturn)
+	elsewhere := filepath.Join(t.TempDir(), "kept.cglass")
+	w.writePath(t, elsewhere)
+	if d, err := file.Load(elsewhere); err != nil || d.Part("R1") == nil || w.doc.Changed() {
+		t.Errorf("%v, changed %v", err, w.doc.Changed())
+	}
+}

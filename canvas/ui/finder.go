@@ -19,6 +19,8 @@ type found struct {
 	detail string // quieter, behind the title
 	end    string // at the right, such as a key
 	words  string // what else it is found by
+	more   string // what is told of it when it is about to be chosen, after the detail
+	now    bool   // whether it is what holds at present, where a list begins
 	off    bool   // whether it cannot be chosen now
 	choose func()
 }
@@ -32,6 +34,8 @@ type finder struct {
 	entry  *finderEntry
 	list   *widget.List
 	none   *prim.Text
+	about  *fyne.Container // the whole of what the line that Enter chooses says
+	told   string          // what stands there
 }
 
 const (
@@ -39,6 +43,7 @@ const (
 	finderHeight = 380
 	finderLine   = 30
 	finderPad    = 10
+	aboutHeight  = 34 // two lines
 )
 
 // find opens a list that is searched while one types. Enter and a click choose
@@ -53,15 +58,33 @@ func (w *Window) find(title, prompt, verb string, all []found) {
 	f.list.HideSeparators = true
 	f.list.OnSelected = f.tapped
 	f.none = styledText("nothing like that", textSize, false, w.look.Quiet)
+	f.about = container.New(column{})
 	f.search("")
-	room := container.New(tall{finderHeight}, container.NewStack(f.list, container.NewCenter(f.none)))
-	body := container.New(column{gap: 8}, f.entry, wide(room, finderWidth))
+	room := container.New(tall{w.listHeight()}, container.NewStack(f.list, container.NewCenter(f.none)))
+	body := container.New(column{gap: 8}, f.entry, wide(room, w.listWidth()), container.New(atLeast{height: grown(aboutHeight)}, f.about))
 	w.ask(title, body, answer{label: "Close"}, answer{label: verb, check: f.ready, do: f.choose})
+	if f.at > 0 {
+		f.list.ScrollTo(f.at)
+	}
 	w.focus(f.entry)
 }
 
+// listHeight is the height of a list in a dialog: as much as it may have, in the
+// window there is.
+func (w *Window) listHeight() float32 {
+	const around = 242 // heading, entry, what is told of a line, and buttons, for text of the usual size
+	return max(grown(100), min(grown(finderHeight), w.win.Canvas().Size().Height-grown(around)))
+}
+
+// listWidth is its width.
+func (w *Window) listWidth() float32 {
+	const around = 60
+	return min(grown(finderWidth), w.win.Canvas().Size().Width-around)
+}
+
 // search shows the lines that answer to all words of the text, the likeliest
-// first. Enter takes the first of the likeliest that can be chosen.
+// first. Enter takes the first of the likeliest that can be chosen, and before
+// anything is typed what holds already.
 func (f *finder) search(text string) {
 	words := strings.Fields(strings.ToLower(text))
 	best := notFound
@@ -82,8 +105,25 @@ func (f *finder) search(text string) {
 	f.at = slices.IndexFunc(f.shown, func(l found) bool { return !l.off && ranks[l.title] == best })
 	f.none.Hidden = len(f.shown) > 0
 	f.none.Refresh()
+	if now := slices.IndexFunc(f.shown, func(l found) bool { return l.now }); now >= 0 && len(words) == 0 {
+		f.at = now
+	}
 	f.list.Refresh()
 	f.list.ScrollToTop()
+	f.tell()
+}
+
+// tell writes below the list what has no room on the chosen line.
+func (f *finder) tell() {
+	text := ""
+	if f.at >= 0 {
+		text = strings.TrimSpace(f.shown[f.at].detail + " " + f.shown[f.at].more)
+	}
+	if text == f.told {
+		return
+	}
+	f.told = text
+	refill(f.about, paragraph(text, f.window.listWidth(), smallSize, f.window.look.Quiet))
 }
 
 // How a line answers to what is searched for, from the likeliest.
@@ -148,6 +188,7 @@ func (f *finder) step(by int) {
 	f.at = to
 	f.list.ScrollTo(to)
 	f.list.Refresh()
+	f.tell()
 }
 
 func (f *finder) fill(i widget.ListItemID, o fyne.CanvasObject) {
@@ -193,7 +234,9 @@ func (r *finderRow) CreateRenderer() fyne.WidgetRenderer { return &finderRowRend
 
 type finderRowRenderer struct{ r *finderRow }
 
-func (v *finderRowRenderer) MinSize() fyne.Size { return fyne.NewSize(finderWidth/2, finderLine) }
+func (v *finderRowRenderer) MinSize() fyne.Size {
+	return fyne.NewSize(finderWidth/2, grown(finderLine))
+}
 
 // Layout gives the title and the end what they need, and the detail what is
 // left.
@@ -241,14 +284,50 @@ func (w *Window) listCommands() {
 			all = append(all, w.foundAction(&table[i]))
 		}
 	}
+	all = append(all, w.foundAsks()...)
 	w.find("All commands", "what to do: turn, resistor, export, …", "Do it", all)
+}
+
+// foundAsks are the questions about the circuit, about the part that is selected,
+// and which resistor gives an LED a wanted current.
+func (w *Window) foundAsks() []found {
+	in := w.inspector
+	var list []found
+	add := func(of, words string, offers []offer) {
+		for _, o := range offers {
+			list = append(list, found{title: o.title, detail: strings.TrimSpace("Ask "+of) + " · " + o.help, words: words, choose: func() { w.askFrom(of, o) }})
+		}
+	}
+	selected := w.selectedPart()
+	if selected != nil && selected.Ref == in.ref {
+		add(selected.Ref, "", in.partAsks())
+	}
+	for _, p := range w.doc.Shown().Parts {
+		if p.Kind == "led" && (selected == nil || p.Ref != selected.Ref) {
+			add(p.Ref, "resistor for 20 mA LED current link", in.resistorOffers(p))
+		}
+	}
+	add("", "", in.circuitAsks())
+	return list
+}
+
+// askFrom opens a question of the list of commands, about a part or about all.
+func (w *Window) askFrom(ref string, o offer) {
+	w.toSheet()
+	if ref != "" {
+		w.doc.Select(ref)
+	}
+	w.inspector.ask(o.topic())
+	if w.inspector.topic != nil && w.inspector.topic.types {
+		w.toFields()
+	}
 }
 
 // foundAction is an action as a line of the list. It is run when the list is
 // gone, or it would wait for it.
 func (w *Window) foundAction(a *action) found {
 	return found{
-		title: a.says(w), detail: a.group + " · " + a.help, end: a.told(), off: !a.can(w),
+		title: a.says(w), detail: a.group + " · " + a.help, end: a.told(), words: a.words + " " + commandWords(a.name), off: !a.can(w),
 		choose: func() {
 			w.toSheet()
 			w.run(a)

@@ -47,6 +47,7 @@ type tapArea struct {
 	content fyne.CanvasObject
 	ring    *prim.Rectangle
 	tapped  func()
+	keyed   bool // while it is the keys that click
 }
 
 func newTapArea(content fyne.CanvasObject, tapped func()) *tapArea {
@@ -62,7 +63,10 @@ func (t *tapArea) Tapped(*fyne.PointEvent) { t.tapped() }
 func (t *tapArea) Cursor() desktop.Cursor { return desktop.PointerCursor }
 
 // FocusGained shows that the keyboard is here.
-func (t *tapArea) FocusGained() { showRing(t.ring, t, true) }
+func (t *tapArea) FocusGained() {
+	showRing(t.ring, t, true)
+	reveal(t)
+}
 
 // FocusLost is called when it goes.
 func (t *tapArea) FocusLost() { showRing(t.ring, t, false) }
@@ -74,7 +78,9 @@ func (t *tapArea) TypedRune(rune) {}
 func (t *tapArea) TypedKey(e *fyne.KeyEvent) {
 	switch {
 	case presses(e.Name):
+		t.keyed = true
 		t.tapped()
+		t.keyed = false
 	case e.Name == fyne.KeyEscape:
 		release(t)
 	}
@@ -84,13 +90,17 @@ func (t *tapArea) CreateRenderer() fyne.WidgetRenderer { return &tapRenderer{t} 
 
 type tapRenderer struct{ t *tapArea }
 
-// ringRoom is between what can be clicked and the ring around it.
-const ringRoom = 3
+// ringRoom is between what can be clicked and the ring around it at its sides,
+// ringRise above and below, where lines of text stand close.
+const (
+	ringRoom = 3
+	ringRise = 2
+)
 
 func (r *tapRenderer) Layout(size fyne.Size) {
 	r.t.content.Resize(size)
-	r.t.ring.Move(fyne.NewPos(-ringRoom, 0))
-	r.t.ring.Resize(size.AddWidthHeight(2*ringRoom, 0))
+	r.t.ring.Move(fyne.NewPos(-ringRoom, -ringRise))
+	r.t.ring.Resize(size.AddWidthHeight(2*ringRoom, 2*ringRise))
 }
 
 func (r *tapRenderer) MinSize() fyne.Size { return r.t.content.MinSize() }
@@ -110,6 +120,8 @@ func (r *tapRenderer) Destroy() {}
 type button struct {
 	widget.Button
 	escape func() // what Escape does
+	keyed  bool   // while it is the keys that press it
+	hint   *hint  // its explanation, or nil
 }
 
 func newButton(label string, tapped, escape func()) *button {
@@ -119,16 +131,40 @@ func newButton(label string, tapped, escape func()) *button {
 	return b
 }
 
+// FocusGained shows that the keyboard is here.
+func (b *button) FocusGained() {
+	b.Button.FocusGained()
+	reveal(b)
+}
+
 // TypedKey presses the button or leaves it.
 func (b *button) TypedKey(e *fyne.KeyEvent) {
 	switch {
 	case presses(e.Name):
+		b.keyed = true
 		b.OnTapped()
+		b.keyed = false
 	case e.Name == fyne.KeyEscape:
 		b.escape()
 	default:
 		b.Button.TypedKey(e)
 	}
+}
+
+// MouseIn, MouseMoved and MouseOut explain it, too.
+func (b *button) MouseIn(e *desktop.MouseEvent) {
+	b.Button.MouseIn(e)
+	b.hint.MouseIn(e)
+}
+
+func (b *button) MouseMoved(e *desktop.MouseEvent) {
+	b.Button.MouseMoved(e)
+	b.hint.MouseMoved(e)
+}
+
+func (b *button) MouseOut() {
+	b.Button.MouseOut()
+	b.hint.MouseOut()
 }
 
 // newIconButton is a quiet button with a picture only.
@@ -140,7 +176,11 @@ func newIconButton(icon fyne.Resource, tapped func()) *button {
 }
 
 // choice is the toolkit's, which Escape leaves.
-type choice struct{ widget.Select }
+type choice struct {
+	widget.Select
+	keyed bool  // whether it is the keys that choose
+	hint  *hint // its explanation, or nil
+}
 
 func newChoice() *choice {
 	c := &choice{}
@@ -148,11 +188,40 @@ func newChoice() *choice {
 	return c
 }
 
+// Tapped opens the choice.
+func (c *choice) Tapped(e *fyne.PointEvent) {
+	c.keyed = false
+	c.Select.Tapped(e)
+}
+
+// FocusGained shows that the keyboard is here.
+func (c *choice) FocusGained() {
+	c.Select.FocusGained()
+	reveal(c)
+}
+
 // TypedKey opens the choice, goes through it or leaves it.
 func (c *choice) TypedKey(e *fyne.KeyEvent) {
+	c.keyed = true
 	if e.Name == fyne.KeyEscape {
 		release(c)
 		return
 	}
 	c.Select.TypedKey(e)
+}
+
+// MouseIn, MouseMoved and MouseOut explain it, too.
+func (c *choice) MouseIn(e *desktop.MouseEvent) {
+	c.Select.MouseIn(e)
+	c.hint.MouseIn(e)
+}
+
+func (c *choice) MouseMoved(e *desktop.MouseEvent) {
+	c.Select.MouseMoved(e)
+	c.hint.MouseMoved(e)
+}
+
+func (c *choice) MouseOut() {
+	c.Select.MouseOut()
+	c.hint.MouseOut()
 }

@@ -2,6 +2,7 @@ package ui
 
 import (
 	"context"
+	"image/color"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
@@ -61,7 +62,7 @@ func (g *greeting) told() []string {
 // first, in lines that fit the width.
 func (g *greeting) words(width, height float32) []fyne.CanvasObject {
 	var lines []fyne.CanvasObject
-	pitch := lineGap + ceil(fyne.MeasureText("X", textSize, fyne.TextStyle{}).Height)
+	pitch := lineGap + ceil(styledText("X", textSize, false, color.Transparent).MinSize().Height)
 	for _, sentence := range g.told() {
 		wrapped := balanced(sentence, width)
 		if float32(len(lines)+len(wrapped))*pitch-lineGap > height {
@@ -111,7 +112,24 @@ func (g *greeting) card(name string) fyne.CanvasObject {
 		return canvas.Picture{Items: scaled(picture.Items, float64(size.Width/previewWidth), canvas.Point{})}
 	})
 	title := styledText(exampleTitle(name), textSize, false, k.Ink)
-	return newTapArea(container.New(cardLayout{}, rounded(k.Card, k.Edge, 1, 8), preview, title), func() { w.OpenExample(name) })
+	card := newTapArea(container.New(cardLayout{}, rounded(k.Card, k.Border, 1, 8), preview, title), func() {
+		w.tips.hide()
+		w.OpenExample(name)
+	})
+	return newHinted(w.tips, exampleHelp(name), card)
+}
+
+// exampleHelp says what an example is.
+func exampleHelp(name string) string {
+	d, err := example(name)
+	if err != nil {
+		return ""
+	}
+	help := d.Title + ", " + plural(len(d.Parts), "part", "parts")
+	if len(d.Modes) > 0 {
+		help += ", " + plural(len(d.Modes), "mode", "modes")
+	}
+	return help + ". A click, or Enter, opens a copy."
 }
 
 // examplePicture draws an example's symbols, wires and ribbons as small as a
@@ -147,17 +165,18 @@ func livelyMode(d *model.Diagram) string {
 // cardLayout puts the ground of a card under its picture and its name.
 type cardLayout struct{}
 
-const cardName = 26 // height of the line with the name
+// cardName is the height of the line with the name.
+func cardName() float32 { return grown(26) }
 
 func (cardLayout) Layout(objects []fyne.CanvasObject, size fyne.Size) {
 	objects[0].Resize(size)
-	high := size.Height - cardName
+	high := size.Height - cardName()
 	wide := high * previewWidth / previewHeight
 	objects[1].Move(fyne.NewPos(float32(int((size.Width-wide)/2)), 0))
 	objects[1].Resize(fyne.NewSize(wide, high))
 	m := objects[2].MinSize()
 	objects[2].Resize(m)
-	objects[2].Move(fyne.NewPos(float32(int((size.Width-m.Width)/2)), float32(int(high+(cardName-m.Height)/2-3))))
+	objects[2].Move(fyne.NewPos(float32(int((size.Width-m.Width)/2)), float32(int(high+(cardName()-m.Height)/2-3))))
 }
 
 func (cardLayout) MinSize([]fyne.CanvasObject) fyne.Size { return fyne.Size{} }
@@ -231,23 +250,24 @@ type cardGrid struct {
 
 // The sizes of a card. One that is narrower than the least tells nothing.
 const (
-	widestExample = 166
-	leastExample  = 72
+	widestExample = 208
+	leastExample  = 72 // for text of the usual size
 )
 
 // gridOf makes n cards as large as they may be in the room, but no larger than
 // they are to be. Where even small ones have no room it has fewer.
 func gridOf(n int, width, height float32) cardGrid {
 	const step = 4
-	for w := float32(widestExample); w >= leastExample; w -= step {
+	narrowest := grown(leastExample)
+	for w := float32(widestExample); w >= narrowest; w -= step {
 		if g := rowsOf(n, width, w); g.perRow > 0 && g.height() <= height {
 			return g
 		}
 	}
-	least := rowsOf(n, width, leastExample)
+	least := rowsOf(n, width, narrowest)
 	rows := int((height + greetingGap) / (least.cardHeight() + greetingGap))
-	if most := perRow(width, leastExample); rows > 0 && most > 0 {
-		return rowsOf(min(n, rows*most), width, leastExample)
+	if most := perRow(width, narrowest); rows > 0 && most > 0 {
+		return rowsOf(min(n, rows*most), width, narrowest)
 	}
 	return cardGrid{}
 }
@@ -267,7 +287,7 @@ func rowsOf(n int, width, card float32) cardGrid {
 
 // cardHeight is how high a card of the grid is.
 func (g cardGrid) cardHeight() float32 {
-	return float32(int(g.width*previewHeight/previewWidth)) + cardName
+	return float32(int(g.width*previewHeight/previewWidth)) + cardName()
 }
 
 func (g cardGrid) height() float32 {

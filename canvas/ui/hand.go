@@ -9,6 +9,7 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/driver/desktop"
 
+	"copperglass/canvas"
 	"copperglass/canvas/tool"
 	"copperglass/model"
 )
@@ -16,7 +17,7 @@ import (
 // MouseDown begins a gesture.
 func (s *surface) MouseDown(e *desktop.MouseEvent) {
 	s.tips.hide()
-	s.hand.typed = ""
+	s.hand.typed, s.hand.asks, s.new = "", "", newPart{}
 	s.mouseTakes(e)
 	s.keys(s)
 	s.hand.at = e.Position
@@ -47,7 +48,8 @@ func (s *surface) letGo(at fyne.Position) {
 	}
 	s.hand.pressed = false
 	placing := s.doc.editor.Placing()
-	wasBusy := placing != nil || s.doc.editor.DrawingWires()
+	hangs, _ := s.doc.editor.HangingWire()
+	wasBusy := placing != nil || hangs || s.doc.editor.DrawingWires()
 	before := s.doc.history.Revision()
 	s.edit(func(h *tool.Editor) { h.Release(s.toSheet(at)) })
 	switch same := s.doc.history.Revision() == before; {
@@ -58,21 +60,29 @@ func (s *surface) letGo(at fyne.Position) {
 	}
 }
 
-// name opens the field of a new part that is nothing without its words.
+// name opens the field of a new part that is nothing without its words; of any
+// other the value may be typed.
 func (s *surface) name(k *model.Kind) {
 	if k.Name == "tag" || k.Name == "note" || k.Name == "arrow" {
 		s.open()
+		return
 	}
+	s.noteNew()
+	s.state()
 }
 
-// clicked looks for the second of two clicks: it opens what is under the
-// pointer, throws a switch, or presses the button that steps through the modes.
+// clicked asks what sets the figure that was clicked on, and looks for the second
+// of two clicks: it opens what is under the pointer, throws a switch, or presses
+// the button that steps through the modes.
 func (s *surface) clicked(at fyne.Position) {
 	now := time.Now()
 	twice := now.Sub(s.hand.click) < fyne.CurrentApp().Driver().DoubleTapDelay() &&
 		math.Hypot(float64(at.X-s.hand.clickAt.X), float64(at.Y-s.hand.clickAt.Y)) < 5
 	s.hand.click, s.hand.clickAt = now, at
 	if !twice {
+		if _, of := s.figureAt(at); of != "" {
+			s.ask(of)
+		}
 		return
 	}
 	s.hand.click = time.Time{}
@@ -95,6 +105,7 @@ func (s *surface) secondary(e *desktop.MouseEvent) {
 	if t := tool.Hit(s.doc.Diagram(), s.toSheet(e.Position)); t.Ref != "" && !s.doc.Selected().Parts[t.Ref] {
 		s.doc.Select(t.Ref)
 	}
+	_, s.hand.asks = s.figureAt(e.Position)
 	s.menu(e.AbsolutePosition)
 }
 
@@ -129,6 +140,11 @@ func (s *surface) Dragged(e *fyne.DragEvent) { s.moved(e.Position) }
 // DragEnd lets go.
 func (s *surface) DragEnd() { s.letGo(s.hand.at) }
 
+// carries reports whether the hand shows a drawing that is not made yet.
+func (doc *Document) carries() bool {
+	return doc.editor.Busy() && doc.editor.Diagram() != doc.history.Diagram()
+}
+
 func (s *surface) moved(to fyne.Position) {
 	by := to.Subtract(s.hand.at)
 	s.hand.at = to
@@ -153,6 +169,8 @@ func (s *surface) point(e *desktop.MouseEvent) {
 	net, says := s.describe(t)
 	if flag := s.flagWords(s.toSheet(e.Position)); flag != "" {
 		net, says = "", flag
+	} else if l, of := s.figureAt(e.Position); of != "" {
+		says = figureWords(l, of)
 	}
 	s.bringOut(net)
 	if says != s.tips.text {
@@ -186,7 +204,9 @@ func (s *surface) Cursor() desktop.Cursor {
 	}
 	t := tool.Hit(s.doc.Diagram(), s.toSheet(s.hand.at))
 	switch {
-	case !h.Hanging().Empty() || h.DrawingWires() || h.Busy() && s.hand.pressed, t.Pin != "":
+	case s.overFigure():
+		return desktop.PointerCursor
+	case !h.Hanging().Empty() || h.DrawingWires() || h.Busy() && s.hand.pressed, h.BeginsWire(t), h.HandleAt(s.toSheet(s.hand.at)) >= 0:
 		return desktop.CrosshairCursor
 	case !t.None():
 		return desktop.PointerCursor
@@ -199,7 +219,7 @@ func (s *surface) FocusGained() {}
 
 // FocusLost is called when it goes.
 func (s *surface) FocusLost() {
-	s.hand.space = false
+	s.hand.space, s.new = false, newPart{}
 	s.tips.hide()
 }
 
@@ -219,15 +239,16 @@ func (s *surface) KeyUp(e *fyne.KeyEvent) {
 
 // TypedRune takes the letters of the parts and the other signs.
 func (s *surface) TypedRune(r rune) {
-	if !s.counts(r) {
-		s.struck(sign(r))
+	if s.counts(r) || s.values(r) {
+		return
 	}
+	s.struck(sign(r))
 }
 
 // TypedKey takes the keys that are no letters.
 func (s *surface) TypedKey(e *fyne.KeyEvent) {
 	if len(e.Name) > 1 { // a key that types a sign comes here before its sign does
-		s.hand.typed = ""
+		s.hand.typed, s.new.nought = "", false
 	}
 	s.struck(keyStroke(e.Name))
 }
@@ -270,9 +291,16 @@ func isFigure(s string) bool { return s[0] >= '0' && s[0] <= '9' }
 // zoomStep is one step of the zoom by menu or key.
 const zoomStep = 1.25
 
-// place hangs a new part of the kind on the pointer.
+// place hangs something new on the cursor of the keys, or on the pointer, or in
+// the middle of the sheet.
 func (s *surface) place(begin func(*tool.Editor)) {
-	s.edit(begin)
+	s.settleView()
+	s.bringOut("") // what was under the pointer is not what the hand is at now
+	at := s.pasteAt()
+	s.edit(func(e *tool.Editor) {
+		e.Move(canvas.OnGrid(at))
+		begin(e)
+	})
 	s.keys(s)
 }
 

@@ -36,8 +36,11 @@ func (s *surface) describe(t tool.Target) (net, says string) {
 		return "", describePart(s.doc, t.Ref)
 	}
 	lines := netLines(s.doc.Shown(), r, n)
-	if t.Pin != "" {
+	switch {
+	case t.Pin != "":
 		lines = append(lines, t.Ref+"’s pin "+strings.Replace(t.Pin, "-", "−", 1)+": drag, or Enter, begins a wire here.")
+	case s.doc.editor.BeginsWire(t):
+		lines = append(lines, "Drag, or Enter, draws a wire on from here.")
 	}
 	return r.Nets.Nets[n].Name, strings.Join(lines, "\n")
 }

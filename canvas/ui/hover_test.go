@@ -61,6 +61,23 @@ func TestHoveringAPartTellsWhatItDoes(t *testing.T) {
 	if !strings.Contains(says, "D1 white ×12, LED") {
 		t.Errorf("a stack says %q", says)
 	}
+	for mode, state := range map[string]string{"White": "lit", "Off": "off"} {
+		w.SetMode(mode)
+		if _, says = w.surface.describe(tool.Target{Ref: "D1"}); !strings.Contains(says, "Working state"+columnMark+state+"\n") {
+			t.Errorf("in %s the LED is not %s: %q", mode, state, says)
+		}
+	}
+}
+
+// Nothing of an explanation is cut.
+func TestExplanationsAreWhole(t *testing.T) {
+	w := openLantern(t)
+	for _, ref := range []string{"D1", "Q1", "IC1", "R1"} {
+		_, says := w.surface.describe(tool.Target{Ref: ref})
+		if shown := words(w.tips.lines(says)); strings.Contains(shown, "…") {
+			t.Errorf("of %s it shows %q", ref, shown)
+		}
+	}
 }
 
 // Where parts stand so close that their labels find no place, hovering says

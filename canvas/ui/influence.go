@@ -12,6 +12,8 @@ import (
 	"fyne.io/fyne/v2/container"
 
 	"copperglass/analysis"
+	"copperglass/analysis/drain"
+	"copperglass/analysis/whatif"
 	"copperglass/canvas"
 	"copperglass/model"
 	"copperglass/model/quantity"
@@ -21,7 +23,7 @@ import (
 // value does to it, grouped by part, the strongest part first.
 func (in *inspector) influenceTopic(of string) topic {
 	return topic{key: "influence " + of, title: "What sets " + quantityInWords(of) + "?", leave: func() { in.doc.Light() }, build: func(p *page) {
-		by := growing
+		by, opened, way := growing, map[string]bool{}, &progress{}
 		var choice *segment
 		choice = newSegment(in.look, []string{growing.word, misread.word}, func(word string) {
 			by = growing
@@ -34,20 +36,24 @@ func (in *inspector) influenceTopic(of string) topic {
 		choice.set(by.word)
 		p.add(choice, gap(10))
 		key := func() string {
-			all, done, err := in.influencesOn(of)
-			return fmt.Sprintf("%p %v %v %s", all, done, err, by.word)
+			all, done, err := in.influencesOn(of, way)
+			words := ""
+			if !done {
+				words = way.watch(in)
+			}
+			return fmt.Sprintf("%p %v %v %s %v %s", all, done, err, by.word, opened, words)
 		}
 		p.dynamic(key, func() []fyne.CanvasObject {
-			all, done, err := in.influencesOn(of)
+			all, done, err := in.influencesOn(of, way)
 			switch {
 			case !done:
-				return []fyne.CanvasObject{p.waiting()}
+				return []fyne.CanvasObject{p.waiting(), gap(2), styledText(way.words(), smallSize, false, in.look.Quiet)}
 			case err != nil:
 				return []fyne.CanvasObject{paragraph(sentence(err.Error()), in.width, textSize, in.look.Flag)}
 			case len(all.List) == 0:
 				return []fyne.CanvasObject{paragraph("The circuit cannot be solved; see what stands in its way.", in.width, textSize, in.look.Flag)}
 			}
-			return p.influenceLines(all, by)
+			return p.influenceLines(all, by, opened)
 		})
 	}}
 }
@@ -55,44 +61,146 @@ func (in *inspector) influenceTopic(of string) topic {
 // change is how far each value is moved to see what it does.
 type change struct {
 	word, about string
-	// percent is how far the value of a part is moved.
-	percent func(p *model.Part, v model.Values, name string) float64
-	figure  func(percent float64) string
+	move        func(p *model.Part, v model.Values, s analysis.Sensitivity) move
+	figure      func(percent float64) string
+	says        func(all *whatif.Causes, groups []byPart) string // what it comes to, in a sentence or two, or ""
+}
+
+// move is how far one value is moved.
+type move struct {
+	by    float64 // % of the value or, where that is nought, in its unit
+	name  string  // for people, where the value's own tells them nothing; or ""
+	words string  // beside the name, or ""
+	why   string  // so far and no further, for who points at it; may be ""
 }
 
 var (
-	growing = change{"1 % more", "By how many % it moves when a value grows by 1 %:",
-		func(*model.Part, model.Values, string) float64 { return 1 }, signed}
-	misread = change{"If misread", "By how many % it may be off: a guess is taken to be half wrong, all else to lie as far off as such parts do.",
-		doubtful, func(x float64) string { return fmt.Sprintf("± %.2g %%", math.Abs(x)) }}
+	growing = change{"1 % more", "By how many % it moves when a value grows by 1 %:", onePercent, signed, leverWords}
+	misread = change{"If misread", "By how many % it may be off where a value is: a guess is taken to be half wrong, a measured value by 1 %, and all else to lie as such parts do.",
+		doubtful, plusMinus, mostDoubted}
 )
 
-// doubtful is how many % a value may be off: half of it where it is guessed,
-// a hundredth where it is measured, and else what the handbook says of such
-// parts, or nothing.
-func doubtful(p *model.Part, v model.Values, name string) float64 {
-	switch {
-	case p == nil:
-		return 0
-	case p.Doubt == model.Guessed:
-		return 50
-	case p.Doubt == model.Measured:
-		return 1
+// leverWords say what limits the quantity and which value moves it most.
+func leverWords(all *whatif.Causes, _ []byPart) string { return all.Sentence }
+
+// mostDoubted says which value would put it off the most where it is: "Most would
+// come of BT1's resistance: ± 40 % of it may put the current of D1 off by ± 17 %."
+func mostDoubted(all *whatif.Causes, groups []byPart) string {
+	if len(groups) == 0 || all.Leaks() {
+		return ""
 	}
-	for _, s := range p.Spreads(v) {
-		if s.Param == name {
-			return 100 * max(1-s.Low, s.High-1)
+	most := groups[0].list[0]
+	ref, name, _ := strings.Cut(most.Parameter, ".")
+	if name = strings.ReplaceAll(name, "_", " "); most.move.name != "" {
+		name = most.move.name
+	}
+	of := ref + "'s " + name
+	if ref == model.Drawing {
+		of = "the surroundings' " + name
+	}
+	return fmt.Sprintf("The most doubt comes from %s: if it lies off by %s, %s may be off by %s.",
+		of, strings.TrimPrefix(most.move.words, "± "), quantityInWords(all.Of), strings.TrimPrefix(plusMinus(most.percent), "± "))
+}
+
+// plusMinus is a figure either way, in %.
+func plusMinus(x float64) string {
+	const large = 100 // % from which there are no digits after the point
+	if x = math.Abs(x); x >= large {
+		return fmt.Sprintf("± %.0f %%", x)
+	}
+	return fmt.Sprintf("± %.2g %%", x)
+}
+
+// onePercent is 1 % more, or of a link and of a source at 0 V one unit more: 1 %
+// of nothing would be nothing. A hundredth of a temperature is told in degrees,
+// since nobody counts from absolute zero.
+func onePercent(p *model.Part, _ model.Values, s analysis.Sensitivity) move {
+	switch {
+	case s.Value == 0 && p != nil && (p.Kind == "resistor" || p.Kind == "supply" && s.Unit == quantity.Volt):
+		return move{by: 1, words: quantity.Short(1, s.Unit) + " more"}
+	case s.Value == 0:
+		return move{}
+	case s.Unit == quantity.Kelvin:
+		return move{by: 1, words: fmt.Sprintf("%.0f °C more", s.Value/100), why: "1 % of an absolute temperature are about 3 °C."}
+	}
+	return move{by: 1}
+}
+
+// doubtful is how far off a value may be: half of what is guessed, a hundredth of
+// what is measured, where it is that which people guess or measure; and else what
+// the handbook says of such parts, or nothing.
+func doubtful(p *model.Part, v model.Values, s analysis.Sensitivity) move {
+	_, name, _ := strings.Cut(s.Parameter, ".")
+	switch {
+	case p == nil || s.Value == 0:
+		return move{}
+	case p.Doubt == model.Guessed && saidOf(p, name):
+		return move{by: 50, words: "± 50 %", why: "It is guessed."}
+	case p.Doubt == model.Measured && saidOf(p, name):
+		return move{by: 1, words: "± 1 %", why: "It is measured."}
+	}
+	for _, spread := range p.Spreads(v) {
+		if spread.Param == name {
+			return usualMove(spread, p, v)
 		}
 	}
-	return 0
+	return move{}
+}
+
+// saidOf reports whether a quantity is what people read off a part, measure or
+// guess, and none that follows from its type.
+func saidOf(p *model.Part, name string) bool {
+	k := p.LookupKind()
+	q := k.Param(name)
+	return q != nil && (q.Required || name == mainNumber(k))
+}
+
+// usualMove is how far such parts lie apart. What spreads over ratios is told
+// by the logarithm, which for a junction is a voltage.
+func usualMove(s model.Spread, p *model.Part, v model.Values) move {
+	m := move{why: "Usual for such parts: " + s.Foundation() + "."}
+	if !s.Logarithmic {
+		m.by = 100 * max(1-s.Low, s.High-1)
+		m.words = fmt.Sprintf("± %.2g %%", m.by)
+		return m
+	}
+	ratio := max(s.High, 1/s.Low)
+	m.by, m.words = 100*math.Log(ratio), fmt.Sprintf("up to × %.2g", ratio)
+	if name, emission := junctionOf(p.Kind); s.Param == "saturation_current" && name != "" {
+		volts := math.Log(ratio) * v.Num(emission) * model.ThermalVoltage(v.Num("reference_temperature"))
+		m.name, m.words = name, "± "+quantity.Short(math.Round(volts*1e3)/1e3, quantity.Volt)
+		m.by = -m.by // the more saturation current, the less voltage
+	}
+	return m
+}
+
+// junctionOf names the voltage that a kind's saturation current stands for, and
+// the quantity that says how many volts a ratio of it is.
+func junctionOf(kind string) (voltage, emission string) {
+	switch kind {
+	case "led", "diode":
+		return "forward voltage", "emission_coefficient"
+	case "npn", "pnp":
+		return "base–emitter voltage", "forward_emission"
+	}
+	return "", ""
 }
 
 // influencesOn is what is known of the influences on a quantity in the chosen
-// mode.
-func (in *inspector) influencesOn(of string) (*analysis.Influences, bool, error) {
+// mode. How long a battery lasts takes many discharges: it tells how far it is,
+// and of what is only tried it is worked out once that rests.
+func (in *inspector) influencesOn(of string, way *progress) (*whatif.Causes, bool, error) {
 	mode := in.doc.Mode()
-	return studied(in, "influence", of+"\x00"+mode, func(ctx context.Context, d *model.Diagram) (*analysis.Influences, error) {
-		return analysis.Influence(ctx, d, analysis.Options{Mode: mode}, of)
+	if ref, ok := strings.CutSuffix(of, whatif.LastsSuffix); ok {
+		if in.moving() {
+			return nil, false, nil
+		}
+		return studied(in, "influence", of+"\x00"+mode, func(ctx context.Context, d *model.Diagram) (*whatif.Causes, error) {
+			return whatif.Lasting(ctx, d, drain.Options{Mode: mode}, ref, way.tell)
+		})
+	}
+	return studied(in, "influence", of+"\x00"+mode, func(ctx context.Context, d *model.Diagram) (*whatif.Causes, error) {
+		return whatif.Explain(ctx, d, analysis.Options{Mode: mode}, of)
 	})
 }
 
@@ -104,8 +212,8 @@ func quantityInWords(of string) string {
 	ref, what, _ := strings.Cut(of, ".")
 	switch {
 	case strings.HasSuffix(what, ".amps"):
-		return "the current of " + ref
-	case what == "run_time_hours":
+		return "the " + terminalWord(strings.TrimSuffix(what, ".amps")) + "current of " + ref
+	case "."+what == whatif.LastsSuffix:
 		return "how long " + ref + " lasts"
 	case what == "watts":
 		return "the power of " + ref
@@ -113,22 +221,36 @@ func quantityInWords(of string) string {
 	return "the " + strings.ReplaceAll(what, "_", " ") + " of " + ref
 }
 
+// terminalWord is "collector " and so on for a transistor's pin, "" for others.
+func terminalWord(pin string) string {
+	return map[string]string{"C": "collector ", "B": "base ", "E": "emitter ", "D": "drain ", "G": "gate ", "S": "source "}[pin]
+}
+
 // moved is how far a value moves the quantity.
 type moved struct {
 	analysis.Sensitivity
+	move    move
 	percent float64
+}
+
+// movedBy is what a move of a value does.
+func movedBy(s analysis.Sensitivity, m move, of float64) moved {
+	if s.Value == 0 {
+		return moved{s, m, 100 * s.Derivative * m.by / of}
+	}
+	return moved{s, m, s.Relative * m.by}
 }
 
 // byPart is the influences of one part's values.
 type byPart struct {
-	ref  string
-	list []moved
+	ref   string
+	list  []moved
+	inner []moved // the constants of its curve, where one of the list stands for them
 }
 
 // grouped puts the influences together by part, in the order of the part's
 // strongest; what does next to nothing is left out.
-func (in *inspector) grouped(all *analysis.Influences, by change) []byPart {
-	const least = 0.005 // %
+func (in *inspector) grouped(all *whatif.Causes, by change) []byPart {
 	d := in.doc.Shown()
 	var groups []byPart
 	for _, s := range all.List {
@@ -141,8 +263,8 @@ func (in *inspector) grouped(all *analysis.Influences, by change) []byPart {
 		if p != nil {
 			v, _ = d.Resolve(p, all.Result.Set)
 		}
-		m := moved{s, s.Relative * by.percent(p, v, name)}
-		if !(math.Abs(m.percent) >= least) {
+		m := movedBy(s, by.move(p, v, s), all.Value)
+		if !(math.Abs(m.percent) >= leastMoved) {
 			continue
 		}
 		i := slices.IndexFunc(groups, func(g byPart) bool { return g.ref == ref })
@@ -151,22 +273,63 @@ func (in *inspector) grouped(all *analysis.Influences, by change) []byPart {
 		}
 		groups[i].list = append(groups[i].list, m)
 	}
-	for _, g := range groups {
+	for i := range groups {
+		g := &groups[i]
+		if by.word == growing.word {
+			g.fold(in.doc.Shown(), all)
+		}
 		slices.SortStableFunc(g.list, func(a, b moved) int { return cmp.Compare(math.Abs(b.percent), math.Abs(a.percent)) })
 	}
+	groups = slices.DeleteFunc(groups, func(g byPart) bool { return len(g.list) == 0 })
 	slices.SortStableFunc(groups, func(a, b byPart) int {
 		return cmp.Compare(math.Abs(b.list[0].percent), math.Abs(a.list[0].percent))
 	})
 	return groups
 }
 
-func (p *page) influenceLines(all *analysis.Influences, by change) []fyne.CanvasObject {
+// leastMoved is the move in % from which a bar is drawn.
+const leastMoved = 0.005
+
+// fold puts the curve of a junction in the place of its constants, which tell
+// people nothing one by one.
+func (g *byPart) fold(d *model.Diagram, all *whatif.Causes) {
+	curve, ok := all.Curve(d, g.ref)
+	if !ok {
+		return
+	}
+	kind := d.Part(g.ref).Kind
+	isInner := func(m moved) bool {
+		_, name, _ := strings.Cut(m.Parameter, ".")
+		return whatif.Inner(kind, name)
+	}
+	for _, m := range g.list {
+		if isInner(m) {
+			g.inner = append(g.inner, m)
+		}
+	}
+	g.list = slices.DeleteFunc(g.list, isInner)
+	if math.Abs(curve.Percent) >= leastMoved {
+		g.list = append(g.list, moved{
+			Sensitivity: analysis.Sensitivity{Parameter: g.ref + "." + strings.ReplaceAll(curve.Name, " ", "_"), Unit: quantity.Volt, Value: curve.Volts},
+			move:        move{by: 1, why: "Its whole curve of voltage and current shifted by 1 % of that."},
+			percent:     curve.Percent,
+		})
+	}
+}
+
+func (p *page) influenceLines(all *whatif.Causes, by change, opened map[string]bool) []fyne.CanvasObject {
 	in := p.in
 	lines := []fyne.CanvasObject{
-		in.tableLine(row{name: sentenceStart(quantityInWords(all.Of)), figure: quantity.Solved(math.Abs(all.Value), all.Unit)}), gap(6),
-		paragraph(by.about, in.width, smallSize, in.look.Quiet), gap(8),
+		in.tableLine(row{name: sentenceStart(quantityInWords(all.Of)), figure: causedFigure(all)}), gap(6),
 	}
 	groups := in.grouped(all, by)
+	if text := by.says(all, groups); text != "" {
+		lines = append(lines, paragraph(curly(text), in.width, textSize, in.look.Ink), gap(8))
+	}
+	lines = append(lines, paragraph(by.about, in.width, smallSize, in.look.Quiet), gap(8))
+	if all.Leaks() {
+		lines = append(lines, paragraph("Next to nothing flows here"+inThisMode(in.doc.Mode())+": what is left is leakage.", in.width, smallSize, in.look.Quiet), gap(8))
+	}
 	if len(groups) == 0 {
 		return append(lines, paragraph("No value moves it by as much as 0.005 %.", in.width, textSize, in.look.Ink))
 	}
@@ -176,7 +339,43 @@ func (p *page) influenceLines(all *analysis.Influences, by change) []fyne.Canvas
 		for _, m := range g.list {
 			lines = append(lines, p.influenceLine(m, most, by), gap(4))
 		}
+		lines = append(lines, p.constants(g, most, by, opened)...)
 		lines = append(lines, gap(6))
+	}
+	if strings.HasSuffix(all.Of, whatif.LastsSuffix) {
+		lines = append(lines, paragraph("Each of these values was moved both ways and the discharge followed again. The cells’ own voltage and resistance are not among them: they follow the cells’ curve as these run down.", in.width, smallSize, in.look.Quiet), gap(6))
+	}
+	if by.word == misread.word && slices.ContainsFunc(groups, func(g byPart) bool { return in.doc.stacks(g.ref) && in.doc.Shown().Part(g.ref).Multiple() > 1 }) {
+		lines = append(lines, paragraph("The parts of a stack are taken to lie off together. One that differs from its fellows takes more of the current: its page says how much.", in.width, smallSize, in.look.Quiet))
+	}
+	return lines
+}
+
+// causedFigure is the figure of what is explained, as it is told elsewhere.
+func causedFigure(all *whatif.Causes) string {
+	if strings.HasSuffix(all.Of, whatif.LastsSuffix) {
+		return strings.TrimPrefix(runTime(all.Value), "runs ")
+	}
+	return quantity.Solved(math.Abs(all.Value), all.Unit)
+}
+
+// constants offer those of a part's curve, and show them where they are opened.
+func (p *page) constants(g byPart, most float64, by change, opened map[string]bool) []fyne.CanvasObject {
+	if len(g.inner) == 0 {
+		return nil
+	}
+	title := "▸ the constants of its curve"
+	if opened[g.ref] {
+		title = "▾ the constants of its curve"
+	}
+	lines := []fyne.CanvasObject{p.action(title, "What "+g.ref+"’s type says, one by one; its voltage above stands for them.", func() {
+		opened[g.ref] = !opened[g.ref]
+		p.in.refresh()
+	})}
+	if opened[g.ref] {
+		for _, m := range g.inner {
+			lines = append(lines, p.influenceLine(m, most, by), gap(4))
+		}
 	}
 	return lines
 }
@@ -185,7 +384,7 @@ func (p *page) influenceLines(all *analysis.Influences, by change) []fyne.Canvas
 func (p *page) influenceHead(ref string) fyne.CanvasObject {
 	in := p.in
 	if ref == model.Drawing {
-		return styledText("The drawing", textSize, true, in.look.Ink)
+		return styledText("The surroundings", textSize, true, in.look.Ink)
 	}
 	head := newTapArea(styledText(ref, textSize, true, in.look.Accent), func() { in.show(ref) })
 	return newGlimpse(in, "Select "+ref+" on the sheet.", ref, head)
@@ -200,18 +399,31 @@ func (p *page) influenceLine(s moved, most float64, by change) fyne.CanvasObject
 	in := p.in
 	ref, name, _ := strings.Cut(s.Parameter, ".")
 	label := strings.ReplaceAll(name, "_", " ")
+	help := fmt.Sprintf("%s is %s.", sentenceStart(label), quantity.Short(s.Value, s.Unit))
+	if s.move.why != "" {
+		help += " " + s.move.why
+	}
+	if s.move.name != "" {
+		label = s.move.name
+	}
+	if s.move.words != "" {
+		label += ", " + s.move.words
+	}
 	figure := by.figure(s.percent)
 	const barHeight = 8
 	bar := newSketch(fyne.NewSize(in.width, barHeight), func(size fyne.Size) canvas.Picture {
 		return influenceBar(in.look, s.percent/most, float64(size.Width), barHeight)
 	})
-	help := fmt.Sprintf("%s is %s.", sentenceStart(label), quantity.Short(s.Value, s.Unit))
 	return newGlimpse(in, help, ref, container.New(column{gap: 2}, in.tableLine(row{name: label, figure: figure}), bar))
 }
 
 // signed is a figure with its sign, in %.
 func signed(x float64) string {
-	return strings.ReplaceAll(fmt.Sprintf("%+.2f %%", x), "-", "−")
+	digits := 2
+	for size := math.Abs(x); size >= 10 && digits > 0; size /= 10 {
+		digits--
+	}
+	return strings.ReplaceAll(fmt.Sprintf("%+.*f %%", digits, x), "-", "−")
 }
 
 // influenceBar draws a share from −1 to 1 about the middle.

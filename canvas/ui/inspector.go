@@ -9,14 +9,18 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
 
+	"copperglass/analysis"
 	"copperglass/canvas"
 	"copperglass/model"
 )
 
 const (
-	inspectorWidth = 328
-	inspectorPad   = 20
+	pageWidth    = 288 // of the inspector's page, for text of the usual size
+	inspectorPad = 20
 )
+
+// inspectorWidth is the width of the panel at the right.
+func inspectorWidth() float32 { return grown(pageWidth) + 2*inspectorPad }
 
 // inspectorActions is what the inspector asks of the window.
 type inspectorActions struct {
@@ -25,7 +29,13 @@ type inspectorActions struct {
 	table   actions
 	fail    func(error) // tells what went wrong
 	find    func(title, prompt, verb string, all []found)
-	redraw  func() // shows the sheet anew
+	name    func(title, text string, take func(name string)) // asks what something is to be called
+	save    func(title, name, ending, text string)           // asks for a file and writes a text to it
+	fields  func()                                           // gives the keyboard to the first field
+	redraw  func()                                           // shows the sheet anew
+	visit   func(analysis.Fault)                             // selects what a fault is about and brings it into view
+	later   Later
+	news    func(text string) // tells what has happened, for a while
 }
 
 // inspector is the panel at the right: the selected part, or the whole circuit
@@ -44,38 +54,68 @@ type inspector struct {
 	key    string // what the page is about
 	ref    string // the part the page is about, followed through renaming
 
-	topic   *topic // the question that is open, or nil
+	topic   *topic         // the question that is open, or nil
+	of      *model.History // the drawing that the page is about
 	studies *studies
+	rest    resting // of what is tried
+	last    lastReview
 }
 
 func newInspector(doc *Document, look canvas.Theme, t *tips, actions inspectorActions) *inspector {
-	in := &inspector{inspectorActions: actions, doc: doc, look: look, tips: t, width: inspectorWidth - 2*inspectorPad}
-	in.studies = newStudies(doc, func() {
+	in := &inspector{inspectorActions: actions, doc: doc, look: look, tips: t, width: grown(pageWidth)}
+	ready := func() {
 		in.refresh()
 		in.redraw()
-	})
+	}
+	in.studies, in.rest = newStudies(doc, ready), resting{later: in.later, ready: ready}
 	in.body = container.New(column{pad: inspectorPad})
 	in.scroll = container.NewVScroll(in.body)
-	in.object = in.scroll
+	in.scroll.OnScrolled = func(fyne.Position) { in.tips.hide() } // what it is about has moved away
+	in.object = container.NewStack(in.scroll, newWheel(in.scroll))
 	in.refresh()
 	return in
 }
 
+// dress builds the page anew in other colours or with text of another size.
+func (in *inspector) dress(look canvas.Theme, t *tips) {
+	in.look, in.tips, in.width, in.page = look, t, grown(pageWidth), nil
+	in.refresh()
+}
+
 // refresh follows the document.
 func (in *inspector) refresh() {
+	if in.of != in.doc.history { // another drawing has been opened
+		in.of, in.topic, in.page = in.doc.history, nil, nil
+	}
 	if key := in.subject(); key != in.key || in.page == nil {
 		in.key = key
 		in.page = &page{in: in}
 		in.build(in.page)
+		keyed := in.keysWithin(in.body)
 		in.body.Objects = in.page.objects
-		in.scroll.Offset = fyne.Position{}
+		in.scroll.ScrollToTop()
 		in.scroll.Refresh()
+		if keyed {
+			in.release()
+		}
 		return
 	}
-	for _, f := range in.page.refreshers {
-		f()
+	if in.doc.carries() { // the keys are on the sheet
+		in.page.refresh()
+		return
 	}
-	in.body.Refresh()
+	in.anchored(in.keyed, in.page.refresh)
+	in.keepInSight()
+}
+
+// keepInSight scrolls back to the end of a page that has become shorter.
+func (in *inspector) keepInSight() {
+	if in.scroll.Offset.Y == 0 {
+		return
+	}
+	if end := max(0, in.body.MinSize().Height-in.scroll.Size().Height); in.scroll.Offset.Y > end {
+		in.scroll.ScrollToOffset(fyne.NewPos(0, end))
+	}
 }
 
 // subject names what the page is to be about.
@@ -121,14 +161,37 @@ type page struct {
 	in         *inspector
 	objects    []fyne.CanvasObject
 	refreshers []func()
+	resting    []func() // refreshers that wait while the hand carries something
+	grown      bool     // whether something has another size since it was laid out
 	fields     []*field
-	first      *entry // the one to type into, or nil
-	value      *field // of the part's value, or nil
+	first      *entry          // the one to type into, or nil
+	value      *field          // of the part's value, or nil
+	sets       *fyne.Container // what the chosen mode sets, or nil
+	pins       *fyne.Container // the list of a chip's pins, or nil
 }
 
 func (p *page) add(objects ...fyne.CanvasObject) { p.objects = append(p.objects, objects...) }
 
 func (p *page) onRefresh(f func()) { p.refreshers = append(p.refreshers, f) }
+
+// onRest is for what no gesture changes, as the texts of fields are.
+func (p *page) onRest(f func()) { p.resting = append(p.resting, f) }
+
+// refresh follows the document. While the hand carries something it leaves alone
+// what that does not change: a frame has little time.
+func (p *page) refresh() {
+	p.grown = false
+	for _, f := range p.refreshers {
+		f()
+	}
+	if p.in.doc.carries() && !p.grown {
+		return
+	}
+	for _, f := range p.resting {
+		f()
+	}
+	p.in.body.Refresh()
+}
 
 // field adds a field.
 func (p *page) field(s fieldSpec) *field {
@@ -149,7 +212,7 @@ func (p *page) collect(build func()) []fyne.CanvasObject {
 }
 
 // dynamic adds objects that are made anew whenever their key changes.
-func (p *page) dynamic(key func() string, build func() []fyne.CanvasObject) {
+func (p *page) dynamic(key func() string, build func() []fyne.CanvasObject) *fyne.Container {
 	box := container.New(column{})
 	last := ""
 	update := func() {
@@ -158,12 +221,14 @@ func (p *page) dynamic(key func() string, build func() []fyne.CanvasObject) {
 			return
 		}
 		last = k
-		box.Objects = build()
-		box.Refresh()
+		size := box.MinSize()
+		rebuilt(box, build)
+		p.grown = p.grown || box.MinSize() != size
 	}
 	update()
 	p.add(box)
 	p.onRefresh(update)
+	return box
 }
 
 // line adds one line of text that follows the document.
@@ -190,6 +255,7 @@ type row struct {
 	over         bool    // whether the figure is more than the part may have
 	share        float64 // of what the part may have; 0 where that is not known
 	help         string  // what the name means, or ""
+	of           string  // the quantity that the figure is of, to ask what sets it; "" for none
 }
 
 // table adds rows of figures that follow the document.
@@ -210,8 +276,15 @@ func (in *inspector) tableLine(r row) fyne.CanvasObject {
 	}
 	figure := styledText(elide(r.figure, in.width*0.72, textSize, true), textSize, true, ink)
 	room := in.width - figure.MinSize().Width - 12
-	name := styledText(elide(r.name, room, textSize, false), textSize, false, in.look.Quiet)
-	line := container.New(ends{}, name, figure)
+	name := fyne.CanvasObject(styledText(r.name, textSize, false, in.look.Quiet))
+	if name.MinSize().Width > room {
+		name = paragraph(r.name, room, textSize, in.look.Quiet)
+	}
+	line := fyne.CanvasObject(container.New(ends{}, name, figure))
+	if r.of != "" {
+		line = newTapArea(line, func() { in.ask(in.influenceTopic(r.of)) })
+		r.help = strings.TrimSpace(r.help + " Click: what sets it.")
+	}
 	if r.help == "" {
 		return line
 	}
@@ -221,12 +294,23 @@ func (in *inspector) tableLine(r row) fyne.CanvasObject {
 // action is a line of text that does something when it is clicked.
 func (p *page) action(title, help string, do func()) fyne.CanvasObject {
 	text := styledText(title, textSize, false, p.in.look.Accent)
-	return newHinted(p.in.tips, help, newTapArea(container.New(leading{}, text), func() {
-		p.in.tips.hide()
-		p.in.release() // what is typed is done first
+	area := newTapArea(container.New(leading{}, text), nil)
+	area.tapped = func() {
+		in := p.in
+		in.tips.hide()
+		if !area.keyed {
+			in.release() // what is typed is done first
+		}
+		before := in.topic
 		do()
-		p.in.release()
-	}))
+		switch now := in.topic; {
+		case now != nil && now != before && now.types:
+			in.fields()
+		case !area.keyed || in.page != p: // else the keys stay where they are
+			in.release()
+		}
+	}
+	return newHinted(p.in.tips, help, area)
 }
 
 // leading puts its object at the left, in as much room as it needs.
@@ -333,22 +417,34 @@ func (p *page) doubt(get func() model.Doubt, set func(model.Doubt) error) {
 				p.try(set(c.doubt))
 			}
 		}
-		p.in.release()
 	})
 	update := func() { s.set(doubtWord(get())) }
 	update()
 	p.onRefresh(update)
 	help := p.in.table.named("doubt").explains()
-	p.add(newHinted(p.in.tips, help, styledText("How sure", smallSize, false, p.in.look.Quiet)), gap(3), s, gap(10))
+	p.add(newHinted(p.in.tips, help, container.New(column{gap: 3}, styledText("How sure", smallSize, false, p.in.look.Quiet), s)), gap(10))
 }
 
 // several adds what can be done with all that is selected.
 func (p *page) several() {
 	in, s := p.in, p.in.doc.Selected()
 	p.add(styledText(countWords(len(s.Parts), "part", "parts", len(s.Wires), "wire", "wires"), refSize, true, in.look.Ink), gap(6))
-	p.add(paragraph(strings.Join(in.doc.selectedRefs(), ", "), in.width, textSize, in.look.Quiet), gap(14))
+	names := func() string { return strings.Join(in.doc.selectedRefs(), ", ") }
+	p.dynamic(names, func() []fyne.CanvasObject {
+		return []fyne.CanvasObject{paragraph(names(), in.width, textSize, in.look.Quiet)}
+	})
+	p.add(gap(14))
 	p.doubt(func() model.Doubt { return commonDoubt(in.doc) }, in.doc.setDoubts)
-	p.commands("turn", "mirror", "pick up", "duplicate", "delete")
+	if len(s.Parts) > 0 {
+		p.commands("turn", "mirror")
+	}
+	p.commands("pick up", "duplicate", "delete")
+	if len(s.Parts) > 1 {
+		p.add(gap(10), styledText("In line", headingSize, true, in.look.Ink), gap(6))
+		for _, way := range alignments() {
+			p.commands(way.title)
+		}
+	}
 }
 
 // commands adds actions of the table, one below the other.
@@ -380,4 +476,9 @@ func plural(n int, one, many string) string {
 
 // firstEntry returns the entry that a person most likely wants to change: the
 // value's, or the first there is.
-func (in *inspector) firstEntry() *entry { return in.page.first }
+func (in *inspector) firstEntry() *entry {
+	if p := in.page; p.first == nil && len(p.fields) > 0 {
+		return p.fields[0].entry
+	}
+	return in.page.first
+}

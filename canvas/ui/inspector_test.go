@@ -158,7 +158,7 @@ func TestAMarkingWithTwoReadingsOffersBoth(t *testing.T) {
 	if len(ways) < 2 {
 		t.Fatal("none of the markings has a second reading")
 	}
-	findTap(w.inspector.page.wayLines(k)[0]).Tapped(nil)
+	tapSaying(t, w.inspector.object, "or "+ways[1].value).Tapped(nil)
 	p := w.doc.Diagram().Part("R1")
 	if p.Value != ways[1].value || p.Marking != f.entry.Text {
 		t.Errorf("the other way gives value %q, marking %q", p.Value, p.Marking)
@@ -279,7 +279,7 @@ func TestNothingIsSaidOfACircuitWithoutSolution(t *testing.T) {
 	if rows := figureRows(w.doc.Shown(), nil, "R1", ""); rows != nil {
 		t.Errorf("without a result there are figures: %v", rows)
 	}
-	if len(w.doc.Result().Faults) == 0 || !strings.Contains(words(w.inspector.object), "Faults") {
+	if len(w.doc.Result().Faults) == 0 || !strings.Contains(words(w.inspector.object), "Not finished yet") {
 		t.Error("a resistor that goes nowhere is no finding")
 	}
 }
@@ -410,6 +410,8 @@ func TestThousandsOfFaultsStayUsable(t *testing.T) {
 		p := model.LookupKind("resistor").NewPart(geom.Pt(6*(i%50), 4*(i/50)))
 		p.Ref = fmt.Sprint("R", i+1)
 		d.Parts = append(d.Parts, p)
+		end := p.At.Add(geom.Pt(2, 0)) // a pin
+		d.Wires = append(d.Wires, &model.Wire{ID: model.WireID(i + 1), Points: []geom.Point{end, end.Add(geom.Pt(1, 0))}})
 	}
 	w.doc.Replace(d, "")
 	w.paint()
@@ -418,5 +420,59 @@ func TestThousandsOfFaultsStayUsable(t *testing.T) {
 	}
 	if n := len(test.LaidOutObjects(w.inspector.object)); n > 1000 {
 		t.Errorf("the inspector has %d objects", n)
+	}
+}
+
+// Another drawing, and a page that becomes shorter, are never scrolled out of
+// sight; a question about the drawing before is not asked of the new one.
+func TestAnotherDrawingIsShownFromItsTop(t *testing.T) {
+	w := openLantern(t)
+	in := w.inspector
+	in.scroll.ScrollToBottom()
+	if in.scroll.Offset.Y == 0 {
+		t.Fatal("the page does not scroll; this test would see nothing")
+	}
+	w.OpenExample("meter")
+	if in.scroll.Offset.Y != 0 {
+		t.Errorf("another drawing is shown from %v on", in.scroll.Offset.Y)
+	}
+	w.OpenExample("lantern")
+	in.scroll.ScrollToBottom()
+	for len(w.doc.Diagram().Parts) > 2 {
+		if err := w.doc.Edit("remove", "", func(f *model.Draft) { f.RemovePart(f.Diagram().Parts[0].Ref) }); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if end := max(0, in.body.MinSize().Height-in.scroll.Size().Height); in.scroll.Offset.Y > end {
+		t.Errorf("a page of %v is scrolled to %v", in.body.MinSize().Height, in.scroll.Offset.Y)
+	}
+	w = openStory(t)
+	tapText(t, w, "Walk through the story")
+	w.OpenExample("meter")
+	if w.inspector.topic != nil {
+		t.Error("the story of the drawing before is still open")
+	}
+}
+
+// A line that is wrapped between words keeps the space typed there, whatever
+// the width of the field.
+func TestNotesKeepEverySpace(t *testing.T) {
+	w := drawLoop(t)
+	w.Select("R1")
+	f := w.inspector.fieldOf(t, "Note")
+	w.focus(f.entry)
+	const typed = "Bike light, 3 x LR6: button steps off, front, rear"
+	for width := float32(90); width < 260; width += 3 {
+		f.entry.SetText("")
+		f.entry.Resize(fyne.NewSize(width, f.entry.Size().Height))
+		for _, r := range typed {
+			f.entry.TypedRune(r)
+		}
+		if f.entry.Text != typed {
+			t.Errorf("%v wide the field keeps %q", width, f.entry.Text)
+		}
+	}
+	if got := w.doc.Diagram().Part("R1").Note; got != typed {
+		t.Errorf("the drawing keeps %q", got)
 	}
 }

@@ -14,17 +14,18 @@ import (
 	"copperglass/canvas"
 )
 
-// styledText returns one line of text.
+// styledText returns one line of text. Sizes of text are for text of the usual
+// size, here as in all of this file; widths are as they are on the screen.
 func styledText(s string, size float32, bold bool, c color.Color) *prim.Text {
 	t := prim.NewText(s, c)
-	t.TextSize = size
+	t.TextSize = size * textScale()
 	t.TextStyle.Bold = bold
 	return t
 }
 
 // textWidth measures one line of text.
 func textWidth(s string, size float32, bold bool) float32 {
-	return fyne.MeasureText(s, size, fyne.TextStyle{Bold: bold}).Width
+	return fyne.MeasureText(s, size*textScale(), fyne.TextStyle{Bold: bold}).Width
 }
 
 // elide cuts s so that it fits the width, with an ellipsis where something is
@@ -86,9 +87,18 @@ func endsInDigit(s string) bool {
 
 // paragraph returns s in lines of the given width.
 func paragraph(s string, width, size float32, c color.Color) fyne.CanvasObject {
+	return lines(s, width, size, false, c)
+}
+
+// boldParagraph is as paragraph, for a title.
+func boldParagraph(s string, width, size float32, c color.Color) fyne.CanvasObject {
+	return lines(s, width, size, true, c)
+}
+
+func lines(s string, width, size float32, bold bool, c color.Color) fyne.CanvasObject {
 	box := container.New(column{gap: 1})
-	for _, line := range wrap(s, width, size, false) {
-		box.Add(styledText(line, size, false, c))
+	for _, line := range wrap(s, width, size, bold) {
+		box.Add(styledText(line, size, bold, c))
 	}
 	return box
 }
@@ -238,7 +248,7 @@ func rule(c color.Color) fyne.CanvasObject {
 // outlined puts the edge of an entry around a choice, which has none, and makes
 // it as high as one.
 func outlined(o fyne.CanvasObject, look canvas.Theme) fyne.CanvasObject {
-	box := container.NewStack(o, rounded(color.Transparent, look.Edge, 1, theme.InputRadiusSize()))
+	box := container.NewStack(o, rounded(color.Transparent, look.Border, 1, theme.InputRadiusSize()))
 	return container.NewStack(gap(newEntry(func() {}).MinSize().Height), container.New(inset{1}, box))
 }
 
@@ -253,6 +263,13 @@ func (l inset) Layout(objects []fyne.CanvasObject, size fyne.Size) {
 
 func (l inset) MinSize(objects []fyne.CanvasObject) fyne.Size {
 	return objects[0].MinSize().SubtractWidthHeight(0, 2*l.room)
+}
+
+// newSign is a small picture of a size beside text of the usual size, which grows
+// with the text.
+func newSign(size fyne.Size, p canvas.Picture) fyne.CanvasObject {
+	large := canvas.Picture{Items: scaled(p.Items, float64(textScale()), canvas.Point{})}
+	return newSketch(fyne.NewSize(grown(size.Width), grown(size.Height)), func(fyne.Size) canvas.Picture { return large })
 }
 
 // rounded is the ground of a card.

@@ -8,6 +8,7 @@ import (
 	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/widget"
 
+	"copperglass/analysis/review"
 	"copperglass/model"
 	"copperglass/model/quantity"
 )
@@ -28,8 +29,35 @@ func (in *inspector) knobTopic(ref string, q *model.Param) topic {
 	k := &knob{in: in, ref: ref, q: q}
 	k.scale = scaleFor(q, k.drawn())
 	k.aim.of = mainLoad(in.doc)
+	return k.topic()
+}
+
+// aimTopic is a knob to bring a quantity to a wanted figure with, which is to be
+// typed first.
+func (in *inspector) aimTopic(ref string, q *model.Param, of sought) topic {
+	k := &knob{in: in, ref: ref, q: q}
+	k.scale = scaleFor(q, k.drawn())
+	k.aim.of, k.aim.first = of, true
+	t := k.topic()
+	t.types = true
+	return t
+}
+
+func (k *knob) topic() topic {
+	ref := k.ref
 	k.trace.of = k.usualTrace()
-	return topic{key: "knob " + k.name(), title: ref + " as a knob", build: k.build, leave: in.doc.DropPreview}
+	return topic{key: "knob " + k.name(), title: ref + " as a knob", build: k.build, leave: k.leave,
+		tried: func() string { return "with " + targetWords(k.name()) + " " + showNumber(k.q, k.now()) }}
+}
+
+// leave puts the drawing back, and says what is lost by that.
+func (k *knob) leave() {
+	doc := k.in.doc
+	if doc.Previewing() && doc.Diagram().Part(k.ref) != nil {
+		tried := showNumber(k.q, k.now())
+		k.in.news(fmt.Sprintf("%s is as drawn again, %s: %s was only tried", k.ref, showNumber(k.q, k.drawn()), tried))
+	}
+	doc.DropPreview()
 }
 
 // name is the quantity that is turned, as analyses call it.
@@ -133,7 +161,12 @@ func turned(d *model.Diagram, ref string, q *model.Param, x float64) (*model.Par
 
 // keep makes what the knob is at an edit.
 func (k *knob) keep() error {
-	p, err := turned(k.in.doc.Diagram(), k.ref, k.q, k.now())
+	return k.put(k.now())
+}
+
+// put makes a value an edit.
+func (k *knob) put(x float64) error {
+	p, err := turned(k.in.doc.Diagram(), k.ref, k.q, x)
 	if err != nil {
 		return err
 	}
@@ -146,8 +179,11 @@ func (k *knob) set() model.Params { return model.Params{k.name(): model.Number(k
 // called is what such a change may be called.
 func (k *knob) called() string { return k.ref + " " + showNumber(k.q, k.now()) }
 
-// keepWhatIf keeps it beside the drawing.
-func (k *knob) keepWhatIf() { k.in.addWhatIf(&model.WhatIf{Name: k.called(), Set: k.set()}) }
+// keepWhatIf keeps it beside the drawing, by a name that is asked for.
+func (k *knob) keepWhatIf() {
+	set := k.set()
+	k.in.name("Keep it as a what-if", k.called(), func(name string) { k.in.addWhatIf(&model.WhatIf{Name: name, Set: set}) })
+}
 
 // keepStep makes it the last step of the story.
 func (k *knob) keepStep() {
@@ -179,6 +215,7 @@ func (k *knob) build(p *page) {
 	k.verbs(p)
 	k.aimed(p)
 	k.traced(p)
+	p.reviewed(func(review.Finding) bool { return true })
 }
 
 // choose adds the choice among the numbers of the part.
@@ -229,26 +266,47 @@ func (d *dial) TypedKey(e *fyne.KeyEvent) {
 	}
 }
 
-// slide adds the slider with the ends of its scale.
-func (k *knob) slide(p *page) {
-	in := k.in
-	d := &dial{step: func(way int) { p.try(k.turn(k.scale.step(k.now(), way))) }}
+// newDial returns a dial that stands at a place from 0 to 1, what turns it to
+// another and steps it by the keys, with what brings it to its place again.
+func newDial(in *inspector, place func() float64, turn func(place float64), step func(way int)) (fyne.CanvasObject, func()) {
+	d := &dial{step: step}
 	d.Max, d.Step = 1, 1e-4
 	d.ExtendBaseWidget(d)
 	quiet := false
 	d.OnChanged = func(place float64) {
 		if !quiet {
-			p.try(k.turn(k.scale.value(place)))
+			turn(place)
 		}
 	}
 	update := func() {
 		quiet = true
-		d.SetValue(k.scale.place(k.now()))
+		d.SetValue(place())
 		quiet = false
 	}
 	update()
+	return newThemed(d, knobTheme{newFyneTheme(in.look, textScale())}), update
+}
+
+// themed is an object under a theme of its own for good. At each refresh the
+// toolkit's override gives it that theme again, and for that forgets the sizes of
+// all texts of the program, which would then be measured anew.
+type themed struct{ *container.ThemeOverride }
+
+func newThemed(o fyne.CanvasObject, t fyne.Theme) fyne.CanvasObject {
+	return themed{container.NewThemeOverride(o, t)}
+}
+
+// Refresh is called when what it holds has changed.
+func (t themed) Refresh() { t.Content.Refresh() }
+
+// slide adds the slider with the ends of its scale.
+func (k *knob) slide(p *page) {
+	in := k.in
+	d, update := newDial(in, func() float64 { return k.scale.place(k.now()) },
+		func(place float64) { p.try(k.turn(k.scale.value(place))) },
+		func(way int) { p.try(k.turn(k.scale.step(k.now(), way))) })
 	p.onRefresh(update)
-	p.add(gap(4), container.NewThemeOverride(d, knobTheme{newFyneTheme(in.look)}))
+	p.add(gap(4), d)
 	p.dynamic(func() string { return k.lowWords() + "\x00" + showNumber(k.q, k.scale.high) }, func() []fyne.CanvasObject {
 		end := func(text string) fyne.CanvasObject { return styledText(text, smallSize, false, in.look.Quiet) }
 		return []fyne.CanvasObject{container.New(ends{}, end(k.lowWords()), end(showNumber(k.q, k.scale.high))), gap(8)}
@@ -285,7 +343,6 @@ func (k *knob) stops(p *page) {
 			p.try(k.turn(x))
 		}
 		k.in.refresh()
-		k.in.release()
 	})
 	choice.set(freely)
 	p.add(newHinted(k.in.tips, "Where the knob stops: anywhere, or at the preferred values of a series (IEC 60063).", choice), gap(8))
@@ -323,5 +380,5 @@ func (k *knob) verbs(p *page) {
 
 // pair puts two objects side by side, each in its half.
 func pair(a, b fyne.CanvasObject) fyne.CanvasObject {
-	return container.New(columns{widths: []float32{130, 0}, gap: 12}, a, b)
+	return container.New(columns{widths: []float32{grown(130), 0}, gap: 12}, a, b)
 }

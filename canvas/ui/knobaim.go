@@ -16,10 +16,12 @@ import (
 
 // aiming is a figure that is wanted of a quantity.
 type aiming struct {
-	of   sought
-	text string // of the figure, as typed
-	want float64
-	hit  memo[*whatif.Hit]
+	of    sought
+	first bool   // whether the figure is what the page asks for
+	text  string // of the figure, as typed
+	read  string // how a bare number was understood, or ""
+	want  float64
+	hit   memo[*whatif.Hit]
 }
 
 // errNothingWanted is of a field that has no figure yet.
@@ -32,21 +34,36 @@ func (k *knob) aimed(p *page) {
 	p.dynamic(func() string { return "of" + a.of.words() }, func() []fyne.CanvasObject {
 		title := sentenceStart(a.of.words()) + " ▾"
 		return []fyne.CanvasObject{p.action(elide(title, in.width, textSize, false), "Choose another quantity.", func() {
-			in.seek("Which quantity?", func(s sought) { a.of, a.text, a.want = s, "", 0 })
+			in.seek("Which quantity?", func(s sought) { a.of, a.text, a.read, a.want = s, "", "", 0 })
 		}), gap(4)}
 	})
-	p.field(fieldSpec{
+	wanted := p.field(fieldSpec{
 		label: "Wanted", help: "The figure that it is to have.",
 		text:        func() string { return a.text },
-		placeholder: func() string { return "now " + a.of.figure(a.of.in(in.doc.Shown(), in.doc.Result())) },
-		apply:       a.write,
+		placeholder: func() string { return a.present(in) },
+		note:        a.note,
+		apply:       func(text string) error { return a.write(text, a.of.in(in.doc.Shown(), in.doc.Result())) },
+		stays:       true,
 	})
+	if a.first {
+		p.first = wanted.entry
+	}
 	p.dynamic(func() string { return k.aimKey() }, func() []fyne.CanvasObject { return k.aimLines(p) })
 }
 
+// present is what the quantity is now, once that rests: below it follows live.
+func (a *aiming) present(in *inspector) string {
+	if in.moving() {
+		return "now …"
+	}
+	return "now " + a.of.figure(a.of.in(in.doc.Shown(), in.doc.Result()))
+}
+
 // write takes the figure that is wanted.
-func (a *aiming) write(text string) error {
-	a.text, a.want = text, 0
+// A bare number is read in the unit of the present figure where that is the
+// nearer to it: where 57.8 mA flow, 20 are 20 mA.
+func (a *aiming) write(text string, now float64) error {
+	a.text, a.want, a.read = text, 0, ""
 	if strings.TrimSpace(text) == "" {
 		return nil
 	}
@@ -54,8 +71,40 @@ func (a *aiming) write(text string) error {
 	if err != nil {
 		return err
 	}
+	now = about(now, a.of.unit)
+	if y, err := quantity.Parse(text+" "+unitAbout(now, a.of.unit), a.of.unit); err == nil && y != x && nearer(y, x, now) {
+		x, a.read = y, "read as "+quantity.Short(y, a.of.unit)
+	}
 	a.want = math.Abs(x)
 	return nil
+}
+
+// note says how a bare number was read.
+func (a *aiming) note() string { return a.read }
+
+// unitAbout is the unit, with its prefix, that a figure is written in.
+func unitAbout(x float64, u quantity.Unit) string {
+	_, unit, _ := strings.Cut(quantity.Short(x, u), " ")
+	return unit
+}
+
+// about is a figure, or one that is usual in the place of next to nothing: where
+// nothing flows, nobody wants picoamperes.
+func about(x float64, u quantity.Unit) float64 {
+	const little = 1e-6
+	switch x = math.Abs(x); {
+	case x > little:
+		return x
+	case u == quantity.Volt:
+		return 1
+	}
+	return 10e-3
+}
+
+// nearer reports whether y is nearer to a figure than x, in ratios.
+func nearer(y, x, to float64) bool {
+	ratio := func(z float64) float64 { return math.Abs(math.Log(math.Abs(z) / to)) }
+	return ratio(y) < ratio(x)
 }
 
 // series is what the value is rounded to: what the knob stops at, or else what
@@ -98,13 +147,32 @@ func (k *knob) aimLines(p *page) []fyne.CanvasObject {
 	case err != nil:
 		return []fyne.CanvasObject{paragraph(k.missed(err), in.width, textSize, in.look.Flag)}
 	}
-	return []fyne.CanvasObject{
-		paragraph(k.hitWords(h), in.width, textSize, in.look.Ink), gap(2),
-		p.action("Use it", "Turn the knob there.", func() {
+	lines := []fyne.CanvasObject{paragraph(k.hitWords(h), in.width, textSize, in.look.Ink), gap(2)}
+	for _, words := range whatif.OverWords(h.Over) {
+		lines = append(lines, paragraph(words, in.width, textSize, in.look.Flag), gap(2))
+	}
+	return append(lines, pair(
+		p.action("Use it", "Change the drawing: one step that can be undone.", func() {
+			k.scale = k.scale.with(h.Preferred)
+			p.try(k.use(h.Preferred))
+		}),
+		p.action("Try it", "Turn the knob there; the drawing stays as it is.", func() {
 			k.scale = k.scale.with(h.Preferred)
 			p.try(k.turn(h.Preferred))
-		}),
+		})))
+}
+
+// use makes a value the drawing's.
+func (k *knob) use(x float64) error {
+	if x == k.drawn() {
+		k.in.doc.DropPreview()
+		return nil
 	}
+	if err := k.put(x); err != nil {
+		return err
+	}
+	k.in.news(fmt.Sprintf("%s is %s in the drawing now; undo takes it back", k.ref, showNumber(k.q, x)))
+	return nil
 }
 
 // missed says why no value does.

@@ -32,7 +32,7 @@ type trace struct {
 const (
 	mostTraced  = 4   // quantities in one picture
 	tracePoints = 121 // over the scale
-	traceHeight = 150 // of one panel
+	traceHeight = 166 // of one panel
 )
 
 // usualTrace is what the picture begins with: the main load, and what the part

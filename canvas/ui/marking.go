@@ -2,7 +2,9 @@ package ui
 
 import (
 	"fmt"
+	"image/color"
 	"math"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -16,6 +18,7 @@ import (
 type way struct {
 	value  string // what it says, as it may be written as the value
 	span   string // the tolerance it tells, or ""
+	rated  string // what is printed beside it, such as the volts of a capacitor, or ""
 	scheme string // the code that it is read by, or ""
 }
 
@@ -29,7 +32,7 @@ func waysToRead(k *model.Kind, marking string) []way {
 		return nil
 	}
 	part, coded := markedPart(k.Name)
-	readings, err := quantity.ReadMarking(marking, part)
+	readings, err := readPrinted(k, marking)
 	if !coded || err != nil {
 		return []way{{value: strings.TrimSpace(marking)}}
 	}
@@ -38,9 +41,35 @@ func waysToRead(k *model.Kind, marking string) []way {
 		if r.Unlikely && r.Value > largestMet && len(ways) > 0 {
 			continue
 		}
-		ways = append(ways, way{exactShort(r.Value, r.Unit), spanWords(r.TolerancePercent), r.Scheme})
+		ways = append(ways, way{exactShort(r.Value, r.Unit), spanWords(r.TolerancePercent), ratedWords(part, r.Rated), r.Scheme})
 	}
 	return ways
+}
+
+// readPrinted reads what is printed on a part that has its value marked.
+func readPrinted(k *model.Kind, text string) (quantity.Readings, error) {
+	part, _ := markedPart(k.Name)
+	return quantity.ReadMarking(withoutTaper(k, text), part)
+}
+
+// withoutTaper drops the letter that tells the taper of a potentiometer, as in
+// "B10K": common practice, no source.
+func withoutTaper(k *model.Kind, text string) string {
+	text = strings.TrimSpace(text)
+	if k.Name == "potentiometer" && taper.MatchString(text) {
+		return text[1:]
+	}
+	return text
+}
+
+var taper = regexp.MustCompile(`^[ABCabc]\d`)
+
+// ratedWords is the rating that goes with a marked part: "50 V".
+func ratedWords(part quantity.Part, x float64) string {
+	if x == 0 {
+		return ""
+	}
+	return exactShort(x, part.Rating())
 }
 
 // spanWords is a tolerance as people write it: "5 %", "−20 to 80 %".
@@ -131,51 +160,75 @@ func unread(k *model.Kind, marking string) string {
 	return "kept as it is printed; the catalogue does not know it"
 }
 
-// wayLines has a button for each way to read the marking but the one that
-// holds, which is said below the value where that follows from it and here where
-// it is written.
+// wayLines says below the marking how it is read where the value is written, and
+// offers to mend the marking where it is another than the value's.
 func (p *page) wayLines(k *model.Kind) []fyne.CanvasObject {
-	var lines []fyne.CanvasObject
 	m := p.model()
+	ways := waysToRead(k, m.Marking)
 	_, coded := markedPart(k.Name)
-	for i, w := range waysToRead(k, m.Marking) {
-		switch {
-		case i == 0 && m.Value == "" && coded:
-		case i == 0 && m.Value == "" || agrees(k, m.Value, w.value):
-			lines = append(lines, indented(paragraph("read as "+w.String(), p.fieldWidth(), smallSize, p.in.look.Quiet)))
-		default:
-			lines = append(lines, indented(p.wayButton(w, i == 0)))
+	var lines []fyne.CanvasObject
+	say := func(text string, c color.Color) {
+		lines = append(lines, indented(paragraph(text, p.fieldWidth(), smallSize, c)))
+	}
+	switch {
+	case len(ways) == 0 || m.Value == "" && coded:
+		return nil
+	case clashes(k, m, ways):
+		words := "not what the value says"
+		if coded {
+			words = "is " + ways[0].String() + ", not " + saidValue(k, m.Value)
+		}
+		say(words, p.in.look.Flag)
+		lines = append(lines, indented(p.readingButton(mended(k, m))))
+	default:
+		for _, w := range ways {
+			if m.Value == "" || agrees(k, m.Value, w.value) {
+				say("read as "+w.String(), p.in.look.Quiet)
+				break
+			}
 		}
 	}
-	if lines != nil {
-		lines = append(lines, gap(6))
+	return append(lines, gap(6))
+}
+
+// saidValue is a value in short, as the field has understood it.
+func saidValue(k *model.Kind, text string) string {
+	params, err := k.FromValue(text)
+	if x, u := firstNumber(k, params); err == nil && !math.IsNaN(x) && markedUnit(u) {
+		return exactShort(x, u)
 	}
-	return lines
+	return text
+}
+
+// markedUnit reports whether markings tell numbers of the unit.
+func markedUnit(u quantity.Unit) bool {
+	return u == quantity.Ohm || u == quantity.Farad || u == quantity.Henry
+}
+
+// mended is a part with a marking that fits its value: the value's own text, where
+// that may be printed on a part, or none.
+func mended(k *model.Kind, m *model.Part) reading {
+	if _, coded := markedPart(k.Name); coded {
+		text := strings.TrimSpace(m.Value)
+		if ways := waysToRead(k, text); len(ways) > 0 && agrees(k, text, ways[0].value) && !strings.ContainsAny(text, " .,Ω") {
+			return reading{title: "or it reads " + text, help: "Takes " + text + " for what is printed on the part.", marking: text}
+		}
+	}
+	return reading{title: "or drop the marking", help: "Takes the marking away; the value stays.", value: m.Value}
 }
 
 // String is "33 kΩ, 5 % (3-digit code)".
 func (w way) String() string {
-	s := strings.Join(slices.DeleteFunc([]string{w.value, w.span}, func(s string) bool { return s == "" }), ", ")
+	s := strings.Join(slices.DeleteFunc([]string{w.value, w.span, w.rated}, func(s string) bool { return s == "" }), ", ")
 	if w.scheme != "" {
 		s += " (" + w.scheme + ")"
 	}
 	return s
 }
 
-// wayButton takes the value from the marking: by following it where that is how
-// it is read, by writing it otherwise.
-func (p *page) wayButton(w way, follow bool) fyne.CanvasObject {
-	value, help := w.value, "What the marking says."
-	if follow {
-		value = ""
-	}
-	if w.scheme != "" {
-		help = "What the marking says, read as " + w.scheme + "."
-	}
-	title := elide("or "+w.value+", as printed", p.fieldWidth(), textSize, false)
-	return p.action(title, help, func() {
-		p.try(p.edit("reading", func(m *model.Part) { m.Value = value }))
-	})
+// help explains what taking the way does.
+func (w way) help(marking string) string {
+	return "Takes " + strings.TrimSpace(marking) + " for what is printed on the part: " + w.String() + "."
 }
 
 // agrees reports whether a value says all that another says.

@@ -1,16 +1,18 @@
 package ui
 
 import (
+	"errors"
 	"fmt"
+	"os"
 	"path/filepath"
 	"runtime"
 	"slices"
 	"strings"
+	"time"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/driver/desktop"
-	"fyne.io/fyne/v2/widget"
 
 	"copperglass/assets"
 	"copperglass/canvas/tool"
@@ -22,6 +24,7 @@ type menus struct {
 	table  actions
 	main   *fyne.MainMenu
 	items  []*menuItem
+	hush   func() // stops the refreshing that waits
 }
 
 // menuItem is an action in the menu bar.
@@ -30,7 +33,9 @@ type menuItem struct {
 	action *action
 }
 
-func newMenus(w *Window) *menus { return &menus{window: w, table: allActions()} }
+func newMenus(w *Window) *menus {
+	return &menus{window: w, table: allActions(), hush: func() {}}
+}
 
 // build makes the bar anew: lists in it may have changed.
 func (m *menus) build() *fyne.MainMenu {
@@ -95,6 +100,17 @@ func (m *menus) choices(title string, list actions) *fyne.MenuItem {
 	return item
 }
 
+// menuRest is how long the state has to rest before the bar follows it. The
+// toolkit builds all menus anew for that, which takes a frame or two.
+const menuRest = 150 * time.Millisecond
+
+// refreshSoon refreshes once nothing changes any more. What an item does looks
+// for itself whether it may.
+func (m *menus) refreshSoon() {
+	m.hush()
+	m.hush = m.window.later(menuRest, m.refresh)
+}
+
 // refresh brings the items to what their actions would do now.
 func (m *menus) refresh() {
 	if m.main == nil {
@@ -126,6 +142,9 @@ func (i *menuItem) refresh(w *Window) bool {
 // addKeys adds the shortcuts that do not stand in the menus.
 func (m *menus) addKeys() {
 	c := m.window.win.Canvas()
+	for i, group := range menuGroups() {
+		c.AddShortcut(&desktop.CustomShortcut{KeyName: fyne.KeyName(group[:1]), Modifier: fyne.KeyModifierAlt}, func(fyne.Shortcut) { m.window.openMenu(i) })
+	}
 	for i := range m.table {
 		a := &m.table[i]
 		for j, k := range a.keys {
@@ -136,16 +155,53 @@ func (m *menus) addKeys() {
 	}
 }
 
+// menuBar is what a canvas with a bar of menus can do.
+type menuBar interface {
+	ToggleMenu()
+	DismissMenu() bool
+	FocusNext()
+}
+
+// menuActions lead the keys into the bar. Its menus also open by Alt and their
+// first letter, or by Alt alone, which the toolkit sees to.
+func menuActions() actions {
+	return actions{{name: "menus", title: "Go to the menus", group: helpGroup, keys: []stroke{key(fyne.KeyF10)}, do: func(w *Window) { w.openMenu(0) }, when: hasMenuBar,
+		help: "Opens the first menu; arrows go through all of them, Enter does it, Escape leaves. Alt and the first letter opens any."}}
+}
+
+// hasMenuBar reports whether the bar is the window's own and not the system's.
+func hasMenuBar(w *Window) bool {
+	_, is := w.win.Canvas().(menuBar)
+	return is && runtime.GOOS != "darwin"
+}
+
+// openMenu opens a menu of the bar by the keys.
+func (w *Window) openMenu(i int) {
+	if !hasMenuBar(w) || w.modal() {
+		return
+	}
+	bar := w.win.Canvas().(menuBar)
+	w.menu.hush()
+	w.menu.refresh()
+	bar.DismissMenu()
+	bar.ToggleMenu()
+	for range i {
+		bar.FocusNext()
+	}
+}
+
 // contextMenu offers actions at a place on the window. What has nothing to do
 // there is left out.
 func (w *Window) contextMenu(at fyne.Position, names ...string) {
 	menu := fyne.NewMenu("")
 	for _, name := range names {
 		if a := w.menu.table.named(name); a.can(w) {
-			menu.Items = append(menu.Items, w.menu.item(a))
+			item := w.menu.item(a)
+			item.Label = a.says(w)
+			menu.Items = append(menu.Items, item)
 		}
 	}
-	widget.ShowPopUpMenuAtPosition(menu, w.win.Canvas(), at)
+	w.popUp(menu, at)
 }
 
 // exampleActions open the drawings that come with the program.
@@ -160,10 +216,13 @@ func exampleActions() actions {
 
 func exampleTitle(name string) string { return sentenceCase(strings.ReplaceAll(name, "-", " ")) }
 
-// recentActions open the files that were open last.
+// recentActions open the files that were open last, as far as they are still there.
 func (w *Window) recentActions() actions {
 	var list actions
 	for _, path := range w.settings.recent {
+		if _, err := os.Stat(path); errors.Is(err, os.ErrNotExist) {
+			continue
+		}
 		list = append(list, action{name: "recent " + path, title: filepath.Base(path) + "   " + filepath.Dir(path), group: "Recent",
 			do: func(w *Window) { w.OpenFile(path) }, help: "A drawing that was open lately."})
 	}
@@ -192,7 +251,13 @@ func (w *Window) command(name string) {
 // run carries an action out, unless a dialog is open or there is nothing for
 // it to do.
 func (w *Window) run(a *action) {
-	if w.toEntry(a.name) || w.modal() || !a.can(w) {
+	if w.toEntry(a.name) || w.modal() {
+		return
+	}
+	if !a.can(w) {
+		if a.needs != "" {
+			w.bar.report(a.needs)
+		}
 		return
 	}
 	a.do(w)

@@ -30,7 +30,7 @@ func (doc *Document) editMode(name, what string, change func(*model.Mode)) error
 	}
 	c := cloneMode(d.Modes[i])
 	change(c)
-	return doc.Edit(what+" of mode "+name, what+" "+strconv.Itoa(i), func(f *model.Draft) { f.SetMode(i, c) })
+	return doc.Edit(what+" of “"+name+"”", what+" "+strconv.Itoa(i), func(f *model.Draft) { f.SetMode(i, c) })
 }
 
 // nameMode gives a mode another name.
@@ -82,7 +82,7 @@ func (doc *Document) addMode() error {
 	if chosen := d.Mode(doc.mode); chosen != nil {
 		m.Set = maps.Clone(chosen.Set)
 	}
-	if err := doc.Edit("add mode "+m.Name, "", func(f *model.Draft) { f.AddMode(m) }); err != nil {
+	if err := doc.Edit("add “"+m.Name+"”", "", func(f *model.Draft) { f.AddMode(m) }); err != nil {
 		return err
 	}
 	doc.SetMode(m.Name)
@@ -103,7 +103,7 @@ func (doc *Document) removeMode(name string) error {
 	if i < 0 {
 		return nil
 	}
-	return doc.Edit("delete mode "+name, "", func(f *model.Draft) { f.RemoveMode(i) })
+	return doc.Edit("delete “"+name+"”", "", func(f *model.Draft) { f.RemoveMode(i) })
 }
 
 // target is something a mode can set.

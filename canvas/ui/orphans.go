@@ -5,6 +5,7 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
+	"strings"
 	"time"
 
 	"fyne.io/fyne/v2"
@@ -41,11 +42,15 @@ func (w *Window) protect() {
 // unprotected tells that the journal cannot be written, or that it can again.
 func (w *Window) unprotected(err error) {
 	fyne.Do(func() {
+		w.exposed = err != nil
 		switch {
 		case w.closed:
 		case err != nil:
+			w.bar.exposed = true
+			w.bar.refresh()
 			w.fail("Save soon", fmt.Errorf("unsaved changes would be lost in a crash: %w", err))
 		default:
+			w.bar.exposed = false
 			w.bar.report("unsaved changes are kept again")
 		}
 	})
@@ -102,31 +107,45 @@ func (w *Window) offerFound(found []journal.Orphan) {
 func (w *Window) orphanList(found []journal.Orphan) fyne.CanvasObject {
 	text := func(s string) fyne.CanvasObject { return paragraph(s, dialogWidth, textSize, w.look.Ink) }
 	if o := found[0]; len(found) == 1 {
-		said := fmt.Sprintf("Copperglass ended before %s was saved. The changes are kept as of %s.", orphanName(o), moment(o.Time))
+		said := fmt.Sprintf("Copperglass ended before %s was saved. It is kept as it was on %s: %s.", orphanName(o), moment(o.Time), partsIn(o.Drawing))
 		if info, err := os.Stat(o.Path); err == nil && info.ModTime().After(o.Time) {
-			said += " The file has been changed since then."
+			said += " Its file has been changed since then."
 		}
 		return text(said)
 	}
 	list := container.New(column{gap: 6}, text("Copperglass ended before these drawings were saved:"))
 	for _, o := range found {
-		name := elide(orphanName(o), dialogWidth/2, textSize, true)
-		list.Add(container.New(ends{}, styledText(name, textSize, true, w.look.Ink), styledText(moment(o.Time), textSize, false, w.look.Quiet)))
+		when := styledText(partsIn(o.Drawing)+" · "+moment(o.Time), textSize, false, w.look.Quiet)
+		name := elide(sentenceCase(orphanName(o)), dialogWidth-when.MinSize().Width-12, textSize, true)
+		list.Add(container.New(ends{}, styledText(name, textSize, true, w.look.Ink), when))
 	}
 	return list
 }
 
+// orphanName tells a drawing from others: a title may be that of several files.
 func orphanName(o journal.Orphan) string {
+	title, name := o.Drawing.Title, filepath.Base(o.Path)
 	switch {
-	case o.Drawing.Title != "":
-		return "“" + o.Drawing.Title + "”"
+	case title != "" && o.Path != "":
+		return fmt.Sprintf("“%s” (%s)", title, name)
+	case title != "":
+		return "“" + title + "”"
 	case o.Path != "":
-		return "“" + filepath.Base(o.Path) + "”"
+		return "“" + name + "”"
 	}
-	return fmt.Sprintf("an untitled drawing (parts: %d)", len(o.Drawing.Parts))
+	return "an untitled drawing"
 }
 
-func moment(t time.Time) string { return t.Format("2 January, 15:04") }
+// partsIn is "13 parts, 2 still guessed".
+func partsIn(d *model.Diagram) string { return strings.TrimPrefix(traced(d), "traced ") }
+
+// moment is a time to the minute, or the day where it is long ago.
+func moment(t time.Time) string {
+	if time.Since(t) > 300*24*time.Hour {
+		return t.Format("2 January 2006")
+	}
+	return t.Format("2 January, 15:04")
+}
 
 // home returns the window for an orphan: the one that shows its file, w where
 // nothing would be lost there, or a new one.

@@ -4,9 +4,12 @@ import (
 	"bytes"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
+	"time"
 
 	"fyne.io/fyne/v2"
+	prim "fyne.io/fyne/v2/canvas"
 
 	"copperglass/model"
 	"copperglass/model/file"
@@ -222,4 +225,35 @@ func TestAJournalThatCannotBeWrittenIsTold(t *testing.T) {
 	if said := w.Rescue(); len(said) != 1 || w.doc.Diagram().Part("R1") == nil {
 		t.Errorf("Rescue says %q", said)
 	}
+}
+
+// TestWhatIsOfferedIsTold: which drawing, when, and how much of it.
+func TestWhatIsOfferedIsTold(t *testing.T) {
+	d := &model.Diagram{Title: "Lamp", Parts: []*model.Part{
+		{Ref: "R1", Kind: "resistor", Doubt: model.Guessed}, {Ref: "R2", Kind: "resistor"}, {Ref: "GND1", Kind: "ground"},
+	}}
+	o := journal.Orphan{Drawing: d, Path: filepath.Join(t.TempDir(), "lamp.cglass"), Time: time.Now()}
+	w := newTestWindow(t)
+	w.offerFound([]journal.Orphan{o})
+	said := saidIn(w.asking[0].popUp.Content)
+	for _, want := range []string{"“Lamp” (lamp.cglass)", moment(o.Time), "2 parts, 1 still guessed"} {
+		if !strings.Contains(said, want) {
+			t.Errorf("it does not tell %q: %s", want, said)
+		}
+	}
+}
+
+// saidIn is all text in an object, with single spaces.
+func saidIn(o fyne.CanvasObject) string {
+	switch o := o.(type) {
+	case *prim.Text:
+		return o.Text
+	case *fyne.Container:
+		var all []string
+		for _, each := range o.Objects {
+			all = append(all, saidIn(each))
+		}
+		return strings.Join(all, " ")
+	}
+	return ""
 }

@@ -106,14 +106,18 @@ func (w *Window) overtaken() bool {
 }
 
 // askOutside asks whose drawing is to hold; keep is what makes it ours, and then
-// what comes after it is saved elsewhere.
+// what comes after it is saved elsewhere. The usual answer loses nothing.
 func (w *Window) askOutside(keep, then func()) {
 	path := w.doc.Path()
-	text := "Another program has changed “" + filepath.Base(path) + "” meanwhile."
-	w.ask("Which drawing is to hold?", paragraph(text, dialogWidth, textSize, w.look.Ink),
-		answer{label: "Cancel"},
-		answer{label: "Load theirs", do: func() { w.load(path) }},
-		answer{label: "Keep mine", do: keep},
-		answer{label: "Save as…", do: func() { w.saveAs(then) }}, // the usual one, as it loses neither
-	)
+	text := "Another program has changed “" + filepath.Base(path) + "” since it was opened or saved here. "
+	cancel, mine := answer{label: "Cancel"}, answer{label: "Keep mine", do: keep}
+	theirs := answer{label: "Load theirs", do: func() { w.load(path, nil) }}
+	if !w.doc.Changed() {
+		text += "Here nothing has been changed since then."
+		w.ask("The file has changed", paragraph(text, dialogWidth, textSize, w.look.Ink), cancel, mine, theirs)
+		return
+	}
+	text += "Here there are changes that are not saved. Loading theirs loses them; keeping yours writes over the file when it is saved."
+	w.ask("The file has changed", paragraph(text, dialogWidth, textSize, w.look.Ink),
+		cancel, theirs, mine, answer{label: "Save as…", do: func() { w.saveAs(then) }})
 }

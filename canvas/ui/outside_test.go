@@ -117,3 +117,15 @@ func TestAFileThatSaysTheSameIsNoNews(t *testing.T) {
 		t.Errorf("%d dialogs", len(w.asking))
 	}
 }
+
+// TestTheUsualAnswerLosesNothing: where there is nothing of one's own to lose,
+// Enter takes what the other program wrote.
+func TestTheUsualAnswerLosesNothing(t *testing.T) {
+	w, path := overtakenWindow(t)
+	w.command("undo")
+	w.noticed(w.known.again(path))
+	w.typedKey(&fyne.KeyEvent{Name: fyne.KeyReturn})
+	if w.doc.Diagram().Title != "Other" || len(w.asking) > 0 {
+		t.Errorf("the drawing is %q, %d dialogs", w.doc.Diagram().Title, len(w.asking))
+	}
+}

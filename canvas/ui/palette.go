@@ -17,19 +17,41 @@ import (
 )
 
 const (
-	tileWidth   = 84
-	tileHeight  = 57
-	tileGap     = 6
-	symbolTop   = 4
-	symbolRoom  = 35 // height of the symbol on its tile
-	tileColumns = 2
+	tileGap    = 6
+	symbolTop  = 4
+	symbolRoom = 35 // height of the symbol on its tile
+	underText  = 2  // of a tile
 
 	captionRoom = 3 // beside a caption
 	tileMargin  = 7 // left and right of the tiles
 	barInset    = 3 // from the bar that scrolls the tiles to the edge
 
-	paletteWidth = tileColumns*tileWidth + (tileColumns-1)*tileGap + 2*tileMargin
+	leastSheet = 320 // what the palette leaves of the window's width to the sheet
 )
+
+// tileSize is the size of a tile. Its symbol is of the same size beside any
+// text.
+func tileSize() fyne.Size { return fyne.NewSize(grown(84), symbolTop+symbolRoom+grown(18)) }
+
+// tileColumns is in how many columns the tiles lie in a window of a width: in
+// one where two would leave the sheet too little. With larger text a drawing is
+// wider by its labels, and each of them by its letters.
+func tileColumns(window float32) int {
+	const fair = 480 // for text of the usual size
+	if window-widthOf(2)-inspectorWidth() < fair*textScale()*textScale() {
+		return 1
+	}
+	return 2
+}
+
+// widthOf is the width of so many columns of tiles.
+func widthOf(columns int) float32 {
+	n := float32(columns)
+	return n*tileSize().Width + (n-1)*tileGap + 2*tileMargin
+}
+
+// paletteWidth is the width of the palette in a window of a width.
+func paletteWidth(window float32) float32 { return widthOf(tileColumns(window)) }
 
 // paletteActions is what the palette asks of the window. Places are on the
 // window.
@@ -48,26 +70,34 @@ type palette struct {
 
 func newPalette(look canvas.Theme, standard symbol.Standard, t *tips, actions paletteActions) *palette {
 	p := &palette{}
-	grid := container.New(tileGrid{})
+	grid := &tileGrid{columns: 2}
+	tiles := container.New(grid)
 	for _, k := range model.Kinds() {
 		tile := newTile(k, look, standard, t, actions)
 		p.tiles = append(p.tiles, tile)
-		grid.Add(tile)
+		tiles.Add(tile)
 	}
-	p.object = container.New(beside{barInset}, container.NewVScroll(grid))
+	scroll := container.NewVScroll(tiles)
+	scroll.OnScrolled = func(fyne.Position) { t.hide() }
+	p.object = container.New(tray{grid}, scroll)
 	return p
 }
 
-// beside leaves room at the right of its object.
-type beside struct{ room float32 }
+// tray gives the tiles its width but for some room at the right, and as many
+// columns as that takes.
+type tray struct{ grid *tileGrid }
 
-func (l beside) Layout(objects []fyne.CanvasObject, size fyne.Size) {
+func (l tray) Layout(objects []fyne.CanvasObject, size fyne.Size) {
+	if columns := max(1, int((size.Width-2*tileMargin+tileGap)/(tileSize().Width+tileGap))); columns != l.grid.columns {
+		l.grid.columns = columns
+		objects[0].Refresh()
+	}
 	objects[0].Move(fyne.NewPos(0, 0))
-	objects[0].Resize(size.SubtractWidthHeight(l.room, 0))
+	objects[0].Resize(size.SubtractWidthHeight(barInset, 0))
 }
 
-func (l beside) MinSize(objects []fyne.CanvasObject) fyne.Size {
-	return objects[0].MinSize().AddWidthHeight(l.room, 0)
+func (tray) MinSize([]fyne.CanvasObject) fyne.Size {
+	return fyne.NewSize(widthOf(1), 0)
 }
 
 // mark shows which kind is about to be placed; "" for none.
@@ -78,19 +108,20 @@ func (p *palette) mark(kind string) {
 }
 
 // tileGrid lays tiles out in columns.
-type tileGrid struct{}
+type tileGrid struct{ columns int }
 
-func (tileGrid) Layout(objects []fyne.CanvasObject, _ fyne.Size) {
+func (g *tileGrid) Layout(objects []fyne.CanvasObject, size fyne.Size) {
+	tile := tileSize()
 	for i, o := range objects {
-		column, row := i%tileColumns, i/tileColumns
-		o.Resize(fyne.NewSize(tileWidth, tileHeight))
-		o.Move(fyne.NewPos(tileMargin+float32(column)*(tileWidth+tileGap), tileGap+float32(row)*(tileHeight+tileGap)))
+		column, row := i%g.columns, i/g.columns
+		o.Resize(tile)
+		o.Move(fyne.NewPos(tileMargin+float32(column)*(tile.Width+tileGap), tileGap+float32(row)*(tile.Height+tileGap)))
 	}
 }
 
-func (tileGrid) MinSize(objects []fyne.CanvasObject) fyne.Size {
-	rows := (len(objects) + tileColumns - 1) / tileColumns
-	return fyne.NewSize(paletteWidth-barInset, tileGap+float32(rows)*(tileHeight+tileGap))
+func (g *tileGrid) MinSize(objects []fyne.CanvasObject) fyne.Size {
+	rows := (len(objects) + g.columns - 1) / g.columns
+	return fyne.NewSize(widthOf(g.columns)-barInset, tileGap+float32(rows)*(tileSize().Height+tileGap))
 }
 
 // tile is one kind in the palette.
@@ -109,9 +140,9 @@ type tile struct {
 
 func newTile(k *model.Kind, look canvas.Theme, standard symbol.Standard, t *tips, actions paletteActions) *tile {
 	s := &tile{hint: hint{t, tileHelp(k, actions)}, paletteActions: actions, kind: k, look: look}
-	s.ground = rounded(look.Card, look.Edge, 1, 6)
+	s.ground = rounded(look.Card, look.Border, 1, 6)
 	picture := symbolPicture(k, look, standard)
-	s.symbol = newSketch(fyne.NewSize(tileWidth, symbolRoom), func(size fyne.Size) canvas.Picture { return picture })
+	s.symbol = newSketch(fyne.NewSize(tileSize().Width, symbolRoom), func(fyne.Size) canvas.Picture { return picture })
 	s.caption = styledText(caption(k.Title), captionSize, false, look.Ink)
 	s.ExtendBaseWidget(s)
 	return s
@@ -120,10 +151,10 @@ func newTile(k *model.Kind, look canvas.Theme, standard symbol.Standard, t *tips
 // caption is a kind's title as far as it fits on a tile, by whole words.
 func caption(title string) string {
 	words := strings.Fields(title)
-	for len(words) > 1 && textWidth(strings.Join(words, " "), captionSize, false) > tileWidth-2*captionRoom {
+	for len(words) > 1 && textWidth(strings.Join(words, " "), captionSize, false) > tileSize().Width-2*captionRoom {
 		words = words[:len(words)-1]
 	}
-	return elide(strings.Join(words, " "), tileWidth-2*captionRoom, captionSize, false)
+	return elide(strings.Join(words, " "), tileSize().Width-2*captionRoom, captionSize, false)
 }
 
 func tileHelp(k *model.Kind, actions paletteActions) string {
@@ -140,10 +171,11 @@ func symbolPicture(k *model.Kind, look canvas.Theme, standard symbol.Standard) c
 	if ink.Empty() {
 		return canvas.Picture{}
 	}
-	scale := math.Min(symbolRoom/ink.Height(), (tileWidth-20)/ink.Width())
+	wide := float64(tileSize().Width)
+	scale := math.Min(symbolRoom/ink.Height(), (wide-20)/ink.Width())
 	scale = math.Min(scale, 0.66)
 	c := ink.Center()
-	return canvas.Picture{Items: scaled(items, scale, canvas.Pt(tileWidth/2.0-c.X*scale, symbolRoom/2.0-c.Y*scale))}
+	return canvas.Picture{Items: scaled(items, scale, canvas.Pt(wide/2-c.X*scale, symbolRoom/2.0-c.Y*scale))}
 }
 
 // samplePart is a part of the kind as the palette shows it; a chip gets pins,
@@ -219,18 +251,18 @@ type tileRenderer struct{ s *tile }
 
 func (r *tileRenderer) Layout(size fyne.Size) {
 	r.s.ground.Resize(size)
-	r.s.symbol.Resize(fyne.NewSize(tileWidth, symbolRoom))
+	r.s.symbol.Resize(fyne.NewSize(size.Width, symbolRoom))
 	r.s.symbol.Move(fyne.NewPos(0, symbolTop))
 	m := r.s.caption.MinSize()
 	r.s.caption.Resize(m)
-	r.s.caption.Move(fyne.NewPos(float32(int((size.Width-m.Width)/2)), float32(int(size.Height-m.Height-2))))
+	r.s.caption.Move(fyne.NewPos(float32(int((size.Width-m.Width)/2)), float32(int(size.Height-m.Height-underText))))
 }
 
-func (r *tileRenderer) MinSize() fyne.Size { return fyne.NewSize(tileWidth, tileHeight) }
+func (r *tileRenderer) MinSize() fyne.Size { return tileSize() }
 
 func (r *tileRenderer) Refresh() {
 	g, k := r.s.ground, r.s.look
-	g.FillColor, g.StrokeColor = k.Card, k.Edge
+	g.FillColor, g.StrokeColor = k.Card, k.Border
 	if r.s.chosen {
 		g.FillColor, g.StrokeColor = k.Chosen, k.Accent
 	}

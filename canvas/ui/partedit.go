@@ -43,7 +43,7 @@ func newProblem(d *model.Diagram, old, changed *model.Part) error {
 	_, after := d.Resolve(changed, nil)
 	for _, problem := range after {
 		if !slices.Contains(before, problem) {
-			return errors.New(strings.TrimPrefix(problem, old.Ref+": "))
+			return errors.New(strings.TrimPrefix(strings.TrimPrefix(problem, old.Ref+": "), old.Ref+"."))
 		}
 	}
 	return nil
@@ -176,7 +176,19 @@ func showNumber(q *model.Param, x float64) string {
 	case q.Unit == quantity.None && q.Min == 0 && q.Max == 1:
 		return strconv.FormatFloat(100*x, 'g', 8, 64) + " %"
 	}
-	return exactShort(x, q.Unit)
+	return reciprocal(exactShort(x, q.Unit))
+}
+
+// reciprocal leaves the 1 of a unit such as 1/V out: behind a number it reads like
+// another figure.
+func reciprocal(text string) string { return strings.Replace(text, " 1/", " /", 1) }
+
+// showAssumed writes a quantity that nobody has written, in three figures.
+func showAssumed(q *model.Param, v model.Value) string {
+	if x, ok := v.Num(); ok && q.Unit != quantity.Kelvin {
+		return showShort(q, x)
+	}
+	return showParam(q, v)
 }
 
 // exactShort writes a number with its prefix where that loses nothing, and
@@ -232,7 +244,7 @@ func understood(k *model.Kind, text string) string {
 	var said []string
 	for _, q := range k.Params {
 		if v, ok := params[q.Name]; ok {
-			said = append(said, sayParam(&q, v, len(params) > 1))
+			said = append(said, sayParam(&q, v, len(params) == 1))
 		}
 	}
 	if words := strings.Join(said, ", "); !strings.EqualFold(words, strings.TrimSpace(text)) {
@@ -250,30 +262,54 @@ func inSentence(title string) string {
 	return title
 }
 
-func sayParam(q *model.Param, v model.Value, named bool) string {
+// sayParam says one of the quantities of a value, or the only one.
+func sayParam(q *model.Param, v model.Value, only bool) string {
 	x, isNumber := v.Num()
 	switch {
 	case isNumber && q.Name == "cells":
 		return plural(int(x), "cell", "cells")
-	case isNumber && named:
-		return q.Meaning + " " + quantity.Short(x, q.Unit)
+	case isNumber && only:
+		return showShort(q, x) + preferred(q, x)
+	case isNumber && toldByUnit(q):
+		return showShort(q, x)
 	case isNumber:
-		return quantity.Short(x, q.Unit) + preferred(x, q.Unit)
+		return q.Meaning + " " + showShort(q, x)
 	}
 	return showParam(q, v)
 }
 
+// toldByUnit reports whether a quantity needs no name beside the others of a
+// value: "4.7 kΩ, 5 %, 250 mW".
+func toldByUnit(q *model.Param) bool {
+	return markedUnit(q.Unit) || q.Name == "tolerance" || slices.Contains([]string{"power_rating", "voltage_rating", "current_rating", "rated_voltage", "rated_power"}, q.Name)
+}
+
+// showShort is a number with three figures and its unit.
+func showShort(q *model.Param, x float64) string {
+	if q.Unit == quantity.None && q.Min == 0 && q.Max == 1 {
+		return quantity.Short(100*x, quantity.Percent)
+	}
+	return reciprocal(quantity.Short(x, q.Unit))
+}
+
 // preferred names the series of preferred values that x belongs to, or its
-// nearest one (IEC 60063).
-func preferred(x float64, u quantity.Unit) string {
-	if x <= 0 || u != quantity.Ohm && u != quantity.Farad && u != quantity.Henry {
+// nearest one (IEC 60063), for a quantity that parts are made in series of.
+func preferred(q *model.Param, x float64) string {
+	u := q.Unit
+	switch {
+	case x == 0 && u == quantity.Ohm:
+		return ", a link"
+	case absurd(x, u):
+		return ", which is hardly met on a board"
+	}
+	if x <= 0 || !slices.Contains([]string{"resistance", "capacitance", "inductance"}, q.Name) {
 		return ""
 	}
 	s, near := quantity.NamePreferred(x)
 	if s != 0 {
-		return ", a preferred value (" + s.String() + ")"
+		return ", preferred (" + s.String() + ")"
 	}
-	return ", no preferred value; " + quantity.Short(near, u) + " is"
+	return ", not preferred; " + quantity.Short(near, u) + " is"
 }
 
 // neighbour returns the next value of E24 above or below what is written.

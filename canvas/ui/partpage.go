@@ -2,12 +2,15 @@ package ui
 
 import (
 	"fmt"
+	"math"
+	"regexp"
 	"strings"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
 
 	"copperglass/model"
+	"copperglass/model/quantity"
 )
 
 // part adds everything about the selected part.
@@ -58,15 +61,34 @@ func (p *page) part() {
 	p.findingsOf()
 }
 
-// words adds what the part does, in room for three lines: a sentence that gets
-// longer or goes away must not move what is being typed into.
+// words adds what the part does, in room for three lines once it does anything: a
+// sentence that gets longer or goes away must not move what is being typed into.
 func (p *page) words() {
 	const lines = 3
 	lineHeight := ceil(styledText("x", textSize, false, p.in.look.Ink).MinSize().Height) + 1
 	said := p.collect(func() {
 		p.line(textSize, false, p.in.look.Ink, func() string { return p.in.wordsOf(p.in.ref) })
 	})
-	p.add(container.New(atLeast{height: lines * lineHeight}, said...), gap(6))
+	room := container.New(&spoken{height: lines * lineHeight}, said...)
+	p.add(room, gap(6))
+}
+
+// spoken keeps a height for its object from when there first is something in it.
+type spoken struct {
+	height float32
+	begun  bool
+}
+
+func (l *spoken) Layout(objects []fyne.CanvasObject, size fyne.Size) {
+	atLeast{}.Layout(objects, size)
+}
+
+func (l *spoken) MinSize(objects []fyne.CanvasObject) fyne.Size {
+	m := objects[0].MinSize()
+	if l.begun = l.begun || m.Height > 0; l.begun {
+		m.Height = max(m.Height, l.height)
+	}
+	return m
 }
 
 // model returns the part as it is shown now. The page is built anew when the
@@ -131,24 +153,83 @@ func (in *inspector) follow(ref string) {
 }
 
 func (p *page) valueField(k *model.Kind) {
+	told := "" // the last text typed here that told a value
 	f := p.field(fieldSpec{
-		label: valueLabel(k), help: valueHelp(k),
+		label: valueLabel(k), help: valueHelp(k), begin: func() { told = "" },
 		text:        func() string { return valueText(k, p.model()) },
 		placeholder: func() string { return markedValue(k, p.model().Marking) },
-		note:        func() string { return valueNote(k, p.model()) },
+		note:        func() string { return p.valueNote(k) },
 		apply: func(text string) error {
+			value, count, _ := splitStack(k, text)
+			if value == "" && count > 0 { // typed over a value that has been shown already
+				text = strings.TrimSpace(told + " " + text)
+			}
 			change, err := readEntry(k, text)
 			if err != nil {
 				return err
 			}
-			return p.retype("value", change)
+			err = p.retype("value", change)
+			if count == 0 && err == nil {
+				told = value
+			}
+			return err
 		},
 		step:  p.stepper(k),
 		lines: valueLines(k),
 		list:  p.knownValues(k),
 	})
 	p.first, p.value = f.entry, f
-	p.otherValue(k, f)
+	p.otherValues(k, f)
+	if k.Name == "capacitor" {
+		p.offerPoles()
+	}
+}
+
+// mostlyPolarised is the capacitance in farads from which most capacitors on small
+// boards are electrolytic: common practice, no source.
+const mostlyPolarised = 10e-6
+
+// offerPoles offers a plus and a minus to a capacitor so large that it is hardly
+// without, unless it is said whether it has them.
+func (p *page) offerPoles() {
+	open := func() bool {
+		m := p.model()
+		values, _ := p.in.doc.Shown().Resolve(m, nil)
+		return values.Num("capacitance") >= mostlyPolarised && !m.Params["polarised"].IsSet()
+	}
+	p.dynamic(func() string { return fmt.Sprint("poles", open()) }, func() []fyne.CanvasObject {
+		if !open() {
+			return nil
+		}
+		q := p.model().LookupKind().Param("polarised")
+		return []fyne.CanvasObject{indented(p.action("Give it + and −", "Most capacitors this large are electrolytic and are drawn with their plus, which a stripe or a sign on them tells.", func() {
+			p.try(p.in.doc.setParam(p.in.ref, q, "yes"))
+		})), gap(6)}
+	})
+}
+
+// valueNote says what the value was understood as, and of a diode what it takes.
+func (p *page) valueNote(k *model.Kind) string {
+	note := valueNote(k, p.model())
+	if k.Name != "led" && k.Name != "diode" {
+		return note
+	}
+	values, _ := p.in.doc.Shown().Resolve(p.model(), nil)
+	takes := forwardVolts(values)
+	if k.Name == "led" || note == "" { // its colour stands below
+		return takes
+	}
+	return note + "; " + takes
+}
+
+// forwardVolts is what a diode takes at the current by which they are compared, at
+// the temperature that its constants hold for: the law of the junction with the
+// resistance in series.
+func forwardVolts(v model.Values) string {
+	const amps = 0.02 // common in data sheets
+	thermal := v.Num("emission_coefficient") * model.ThermalVoltage(v.Num("reference_temperature"))
+	volts := thermal*math.Log1p(amps/v.Num("saturation_current")) + amps*v.Num("series_resistance")
+	return "takes " + quantity.Short(volts, quantity.Volt) + " at " + quantity.Short(amps, quantity.Ampere)
 }
 
 // knownValues lists what the catalogue knows of a kind, or is nil.
@@ -159,13 +240,37 @@ func (p *page) knownValues(k *model.Kind) func() []found {
 	return func() []found {
 		var list []found
 		for _, h := range k.Handbook {
-			list = append(list, found{title: h.Value, detail: h.About, words: h.Source, choose: func() {
-				p.try(p.edit("value", func(m *model.Part) { m.Value = h.Value }))
+			value := inARow(k, p.model().Value, h.Value)
+			list = append(list, found{title: h.Value, detail: h.About, more: sourceOf(h.Source), now: value == p.model().Value, choose: func() {
+				p.try(p.edit("value", func(m *model.Part) { m.Value = value }))
 				p.in.release()
 			}})
 		}
 		return list
 	}
+}
+
+// inARow is another type for a part, of as many cells in a row as before.
+func inARow(k *model.Kind, old, chosen string) string {
+	many := manyCells.FindString(old)
+	if k.Name != "battery" || many == "" {
+		return chosen
+	}
+	if _, err := k.FromValue(many + chosen); err != nil {
+		return chosen
+	}
+	return many + chosen
+}
+
+// manyCells is the number of cells that a battery's value begins with.
+var manyCells = regexp.MustCompile(`^\s*\d+\s*[x×]\s*`)
+
+// sourceOf is a source as the end of what is told, or "".
+func sourceOf(source string) string {
+	if source == "" {
+		return ""
+	}
+	return "· " + sentenceCase(source) + "."
 }
 
 func valueHelp(k *model.Kind) string {
@@ -176,9 +281,16 @@ func valueHelp(k *model.Kind) string {
 		return "The words at the arrow’s tail; there may be none."
 	}
 	help := "As you would write it, such as " + k.Suggest + "."
+	if k.Name == "led" {
+		help = "The colour, and behind it the voltage across the LED where you have measured it: red 1.9 V, which is at 20 mA, or red 1.8 V 5 mA."
+	}
 	switch _, stepped := markedPart(k.Name); {
+	case k.Suggest == "" && len(k.Handbook) > 0:
+		return "The type, as it is called in shops and data sheets; the down key lists those in the catalogue."
 	case k.Suggest == "":
 		return "The type, as it is called in shops and data sheets."
+	case len(k.Handbook) > 0:
+		return help + " The down key lists what is in the catalogue."
 	case stepped:
 		return help + " What is printed on the part will do as well: 333, 01C, or the colours of its bands; x12 makes it a stack of twelve. The up and down keys go to the next value of the E24 series."
 	}
@@ -216,11 +328,11 @@ func valueLabel(k *model.Kind) string {
 	return "Value"
 }
 
-func (p *page) fieldWidth() float32 { return p.in.width - labelWidth - labelGap - 4 }
+func (p *page) fieldWidth() float32 { return p.in.width - labelRoom() - labelGap - 4 }
 
 // indented puts an object below a field's entry.
 func indented(o fyne.CanvasObject) fyne.CanvasObject {
-	return container.New(columns{widths: []float32{labelWidth, 0}, gap: labelGap + 4}, gap(0), o)
+	return container.New(columns{widths: []float32{labelRoom(), 0}, gap: labelGap + 4}, gap(0), o)
 }
 
 func (p *page) countField() {
@@ -254,7 +366,7 @@ func (p *page) states() {
 		m := p.in.doc.Shown().Mode(p.in.doc.Mode())
 		key := "states" + p.in.doc.Mode()
 		for _, t := range targetsOf(p.model()) {
-			key += "\x00" + t.title
+			key += "\x00" + t.title + strings.Join(t.states, ",")
 			if m != nil {
 				key += "\x00" + m.Set[t.name]
 			}
@@ -300,12 +412,12 @@ func (p *page) stateLine(mode *model.Mode, t target) fyne.CanvasObject {
 			state = ""
 		}
 		p.try(p.in.doc.setState(mode.Name, t.name, state))
-		p.in.release()
 	})
 	s.set(mode.Set[t.name])
 	if mode.Set[t.name] == "" {
 		s.set(rest)
 	}
-	name := styledText(elide(t.title, stateLabel, textSize, false), textSize, false, p.in.look.Quiet)
-	return container.New(columns{widths: []float32{stateLabel, 0}, gap: labelGap}, name, s)
+	name := styledText(elide(t.title, grown(stateLabel), textSize, false), textSize, false, p.in.look.Quiet)
+	help := "What " + t.title + " does in the mode “" + mode.Name + "”; " + rest + " leaves it to the drawing."
+	return newHinted(p.in.tips, help, container.New(columns{widths: []float32{grown(stateLabel), 0}, gap: labelGap}, name, s))
 }

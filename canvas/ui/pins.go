@@ -32,7 +32,7 @@ var sides = []struct{ side, sign string }{
 func (p *page) chipPins() {
 	p.heading("Pins")
 	problem := container.New(column{})
-	p.dynamic(func() string { return p.pinsKey() }, func() []fyne.CanvasObject {
+	p.pins = p.dynamic(func() string { return p.pinsKey() }, func() []fyne.CanvasObject {
 		refill(problem)
 		lines := []fyne.CanvasObject{}
 		for _, i := range naturalOrder(p.model().Pins) {
@@ -40,7 +40,13 @@ func (p *page) chipPins() {
 		}
 		return lines
 	})
-	p.add(problem, gap(2), p.action("+ add a pin", "One more pin of the chip.", func() { p.try(p.addPin()) }))
+	p.add(problem, gap(2), p.action("+ add a pin", "One more pin of the chip.", func() { p.steady(p.addPin) }))
+}
+
+// steady carries out a change of the pins while their list stays where it is on
+// the screen: what the modes set of them stands above it, and comes and goes.
+func (p *page) steady(change func() error) {
+	p.in.anchored(func() fyne.CanvasObject { return p.pins }, func() { p.try(change()) })
 }
 
 // naturalOrder returns the places of the pins as people count them.
@@ -86,9 +92,12 @@ func (p *page) pinLine(i int, problem *fyne.Container) fyne.CanvasObject {
 		}),
 	}, p, func() {})
 	name.entry.SetPlaceHolder("name")
-	remove := newIconButton(theme.CancelIcon(), func() { say(p.removePin(i)) })
-	return container.New(columns{widths: []float32{40, 0, 98, 50, 26}, gap: 4}, number.entry, name.entry, p.roleSelect(i), p.sideButton(i),
-		newHinted(p.in.tips, "Take the pin away.", remove))
+	remove := newIconButton(theme.CancelIcon(), func() { p.steady(func() error { return p.removePin(i) }) })
+	hinted := func(help string, o fyne.CanvasObject) fyne.CanvasObject { return newHinted(p.in.tips, help, o) }
+	return container.New(columns{widths: []float32{grown(40), 0, grown(98), grown(50), grown(26)}, gap: 4},
+		hinted("The number of the pin, as on the package.", number.entry), hinted("What the pin is called, if anything.", name.entry),
+		hinted("What the pin is for: it decides what modes can set and what the chip does there.", p.roleSelect(i)), p.sideButton(i),
+		hinted("Takes the pin away.", remove))
 }
 
 // pin returns a pin of the part, empty where it is gone.
@@ -110,10 +119,10 @@ func (p *page) roleSelect(i int) fyne.CanvasObject {
 	s.OnChanged = func(word string) {
 		for _, r := range roles {
 			if r.word == word {
-				p.try(p.editPin(i, "role", func(c *model.ChipPin) { c.Role = r.role }))
+				p.steady(func() error { return p.editPin(i, "role", func(c *model.ChipPin) { c.Role = r.role }) })
 			}
 		}
-		p.in.release()
+		p.in.handBack(s.keyed)
 	}
 	return outlined(s, p.in.look)
 }
@@ -125,11 +134,12 @@ func (p *page) sideButton(i int) fyne.CanvasObject {
 			at = j
 		}
 	}
-	b := newButton(sides[at].sign, func() {
+	b := newButton(sides[at].sign, nil, p.in.release)
+	b.OnTapped = func() {
 		next := sides[(at+1)%len(sides)].side
-		p.try(p.editPin(i, "side", func(c *model.ChipPin) { c.Side = next }))
-		p.in.release()
-	}, p.in.release)
+		p.steady(func() error { return p.editPin(i, "side", func(c *model.ChipPin) { c.Side = next }) })
+		p.in.handBack(b.keyed)
+	}
 	b.Importance = widget.LowImportance
 	return newHinted(p.in.tips, "The side of the box the pin is on; auto is where its role suggests.", b)
 }

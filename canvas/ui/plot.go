@@ -13,9 +13,9 @@ import (
 
 // newPlot shows a chart at so many units of width, each panel so high.
 func newPlot(c *chart.Chart, width, panel float32) fyne.CanvasObject {
-	size := fyne.NewSize(width, panel*float32(max(c.Panels(), 1)))
+	size := fyne.NewSize(width, grown(panel)*float32(max(c.Panels(), 1)))
 	raster := prim.NewRaster(func(w, h int) image.Image {
-		const letters = 1.2 // pixels to a point at one pixel to the unit: 9 points are as large as small text
+		letters := 1.2 * float64(textScale()) // pixels to a point at one pixel to the unit: 9 points are as large as small text
 		img, err := c.Image(image.Pt(w, h), letters*float64(w)/float64(width))
 		if err != nil {
 			return image.NewUniform(color.Transparent)

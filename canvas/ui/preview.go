@@ -36,21 +36,3 @@ func (doc *Document) endPreview() {
 
 // Previewing reports whether what is shown is not the drawing itself.
 func (doc *Document) Previewing() bool { return doc.preview != nil }
-
-// override puts a setting over the parts of a draft.
-func override(f *model.Draft, s model.Setting) {
-	for ref, params := range s {
-		p := f.Diagram().Part(ref)
-		if p == nil {
-			continue
-		}
-		c := p.Clone()
-		if c.Params == nil {
-			c.Params = model.Params{}
-		}
-		for name, v := range params {
-			c.Params[name] = v
-		}
-		f.SetPart(ref, c)
-	}
-}

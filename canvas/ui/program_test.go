@@ -1,7 +1,9 @@
 package ui
 
 import (
+	"slices"
 	"testing"
+	"time"
 
 	"fyne.io/fyne/v2"
 
@@ -110,5 +112,48 @@ func TestTheSizeOfAWindowIsRemembered(t *testing.T) {
 	w.close()
 	if again := loadSettings(w.program.options.Settings); again.size != w.win.Canvas().Size() || again.size.Height != 777 {
 		t.Errorf("the size is %v", again.size)
+	}
+}
+
+// TestAThemeIsPutOnOnce: a second window must not make the toolkit lay the first
+// out anew.
+func TestAThemeIsPutOnOnce(t *testing.T) {
+	w := newTestWindow(t)
+	times := 0
+	w.app.Settings().AddListener(func(fyne.Settings) { times++ })
+	w.NewWindow()
+	if times != 0 {
+		t.Errorf("the theme is put on anew %d times for another window", times)
+	}
+	w.settings.theme = Dark
+	if w.program.settings.forced != "" {
+		w.program.settings.forced = Dark
+	}
+	w.program.redress()
+	if times != 1 {
+		t.Errorf("another theme is put on %d times for two windows, want once", times)
+	}
+}
+
+// TestMenusFollowOnce: the bar is brought to the state when that rests, not with
+// every click.
+func TestMenusFollowOnce(t *testing.T) {
+	w := newTestWindow(t)
+	var due func()
+	w.later = func(d time.Duration, f func()) func() {
+		if d == menuRest {
+			due = f
+		}
+		return func() { due = nil }
+	}
+	undo := w.menu.items[slices.IndexFunc(w.menu.items, func(i *menuItem) bool { return i.action.name == "undo" })]
+	w.place('r', 5, 5)
+	w.place('r', 5, 9)
+	if due == nil || !undo.Disabled {
+		t.Fatal("nothing waits, or the menus do not")
+	}
+	due()
+	if undo.Disabled {
+		t.Error("the menus do not follow")
 	}
 }

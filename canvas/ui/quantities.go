@@ -1,6 +1,7 @@
 package ui
 
 import (
+	"cmp"
 	"math"
 	"slices"
 	"strings"
@@ -62,9 +63,12 @@ func (p *page) quantities(k *model.Kind) {
 	box.Hide()
 	var more fyne.CanvasObject
 	more = p.action("All quantities…", "What else the part has, down to its temperature.", func() {
-		more.Hide()
 		box.Show()
 		p.in.body.Refresh()
+		if p.in.keysWithin(more) {
+			p.in.keysTo(box)
+		}
+		more.Hide()
 	})
 	p.add(more, box)
 }
@@ -78,7 +82,7 @@ func (p *page) editable(k *model.Kind) (first, folded []*model.Param) {
 		_, own := p.model().Params[q.Name]
 		switch {
 		case q.Name == "state" || q.Required && !own:
-		case (len(first) < shownFirst || len(q.Choices) > 0) && !strings.HasSuffix(q.Name, "temperature"):
+		case (len(first) < shownFirst || len(q.Choices) > 0) && !ofTheLaw(q.Name):
 			first = append(first, q)
 		default:
 			folded = append(folded, q)
@@ -86,6 +90,17 @@ func (p *page) editable(k *model.Kind) (first, folded []*model.Param) {
 	}
 	slices.SortStableFunc(first, func(a, b *model.Param) int { return choicesFirst(a) - choicesFirst(b) })
 	return first, folded
+}
+
+// ofTheLaw reports whether a quantity is a temperature or a constant of the law by
+// which a part is computed, which nobody reads off one.
+func ofTheLaw(name string) bool {
+	for _, of := range []string{"saturation_current", "emission", "energy_gap", "breakdown_current"} {
+		if strings.Contains(name, of) {
+			return true
+		}
+	}
+	return strings.HasSuffix(name, "temperature")
 }
 
 // choicesFirst is 0 for what is chosen among words, 1 for the rest.
@@ -130,7 +145,7 @@ func (p *page) quantityField(q *model.Param) {
 			}
 			return showParam(q, v)
 		},
-		placeholder: func() string { return showParam(q, p.assumed(q)) },
+		placeholder: func() string { return cmp.Or(showAssumed(q, p.assumed(q)), "not given") },
 		apply: func(text string) error {
 			set, err := paramChange(q, text)
 			if err != nil {
@@ -190,8 +205,8 @@ func (p *page) knob(q *model.Param) {
 	}
 	update()
 	p.onRefresh(update)
-	turned := container.NewThemeOverride(s, knobTheme{newFyneTheme(p.in.look)})
-	p.add(container.New(columns{widths: []float32{labelWidth, 0}, gap: labelGap}, gap(0), turned), gap(6))
+	turned := newThemed(s, knobTheme{newFyneTheme(p.in.look, textScale())})
+	p.add(container.New(columns{widths: []float32{labelRoom(), 0}, gap: labelGap}, gap(0), turned), gap(6))
 }
 
 // now is the quantity as it holds for the part as drawn.
@@ -216,7 +231,7 @@ func (p *page) choice(q *model.Param, words []string) {
 				word = ""
 			}
 			p.try(p.in.doc.setParam(p.in.ref, q, word))
-			p.in.release()
+			p.in.handBack(s.keyed)
 		}
 	}
 	update()

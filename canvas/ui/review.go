@@ -1,7 +1,6 @@
 package ui
 
 import (
-	"cmp"
 	"context"
 	"fmt"
 	"slices"
@@ -10,16 +9,18 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
 
-	"copperglass/analysis"
 	"copperglass/analysis/review"
 	"copperglass/canvas"
 	"copperglass/canvas/scene"
 	"copperglass/model"
-	"copperglass/model/quantity"
 )
 
-// reviewOf is what the rules say of the drawing in all its modes.
+// reviewOf is what the rules say of what is shown in all its modes, if it is
+// known yet. What is only tried they look at once it rests.
 func (in *inspector) reviewOf() (*review.Review, bool) {
+	if in.moving() {
+		return nil, false
+	}
 	r, done, err := studied(in, "review", "", func(ctx context.Context, d *model.Diagram) (*review.Review, error) {
 		return review.Run(ctx, d, review.Options{})
 	})
@@ -39,19 +40,20 @@ func (in *inspector) wordsOf(ref string) string {
 }
 
 // reviewed adds the findings of the rules that are wanted. A click on one
-// selects the parts it is about and chooses the mode it shows in.
+// selects the parts it is about and, where it does not hold in the mode that is
+// shown, chooses the one in which it shows most.
 func (p *page) reviewed(wanted func(review.Finding) bool) {
 	list := func() []review.Finding {
-		r, ok := p.in.reviewOf()
-		if !ok {
+		r, _ := p.in.latestReview()
+		if r == nil {
 			return nil
 		}
 		return slices.DeleteFunc(slices.Clone(r.Findings), func(f review.Finding) bool { return !wanted(f) })
 	}
 	key := func() string {
-		key := fmt.Sprint("reviewed", p.in.doc.countFaults())
+		key := fmt.Sprint("reviewed", p.in.doc.countFaults(), p.in.topic != nil, p.in.doc.Mode())
 		for _, f := range list() {
-			key += fmt.Sprint("\x00", p.in.numberOf(f), f.Text, f.Muted)
+			key += fmt.Sprint("\x00", p.in.numberOf(f), f.Mode, f.Text, f.Muted)
 		}
 		return key
 	}
@@ -63,43 +65,94 @@ func (p *page) reviewLines(list []review.Finding) []fyne.CanvasObject {
 		return nil
 	}
 	in := p.in
-	lines := []fyne.CanvasObject{gap(10), rule(in.look.Edge), gap(12), styledText("Findings", headingSize, true, in.look.Ink), gap(8)}
-	var muted []fyne.CanvasObject
-	for _, f := range list {
-		if f.Muted != "" {
-			muted = append(muted, p.reviewLine(f), gap(8))
+	lines := []fyne.CanvasObject{gap(10), rule(in.look.Edge), gap(12), findingsHead(in.look, in.cells()), gap(8)}
+	for i, group := range in.groupFindings(list) {
+		if len(group.findings) == 0 {
 			continue
 		}
-		lines = append(lines, p.reviewLine(f), gap(8))
-	}
-	if muted != nil {
-		lines = append(lines, gap(4), styledText("Muted", smallSize, true, in.look.Quiet), gap(6))
-		lines = append(lines, muted...)
+		if group.head != "" {
+			lines = append(lines, gap(4*float32(i)), styledText(elide(group.head, in.width, smallSize, true), smallSize, true, in.look.Quiet), gap(6))
+		}
+		for _, f := range group.findings {
+			lines = append(lines, p.reviewLine(f), gap(8))
+		}
 	}
 	return lines
+}
+
+// findingGroup are findings under a heading.
+type findingGroup struct {
+	head     string
+	findings []review.Finding
+}
+
+// groupFindings puts first what holds in the mode that is shown, then what
+// holds in others only, then what is muted.
+func (in *inspector) groupFindings(list []review.Finding) []findingGroup {
+	mode := in.doc.Mode()
+	here, elsewhere, muted := findingGroup{}, findingGroup{head: "In other modes"}, findingGroup{head: "Muted"}
+	if len(in.doc.Shown().Modes) > 1 {
+		here.head = "Here, in " + mode
+	}
+	for _, f := range list {
+		to := &elsewhere
+		if _, holds := f.In(mode); f.Muted != "" {
+			to = &muted
+		} else if holds {
+			to = &here
+		}
+		to.findings = append(to.findings, f)
+	}
+	return []findingGroup{here, elsewhere, muted}
+}
+
+// cautions is how many cautions hold in a mode, by what the rules said last.
+func (w *Window) cautions(mode string) int {
+	if w.inspector == nil {
+		return 0
+	}
+	r, _ := w.inspector.latestReview()
+	if r == nil {
+		return 0
+	}
+	count := 0
+	for _, f := range r.Findings {
+		if _, holds := f.In(mode); holds && f.Severity == review.Caution && f.Muted == "" {
+			count++
+		}
+	}
+	return count
 }
 
 // reviewLine is a finding with its severity, its mode and what can be done.
 func (p *page) reviewLine(f review.Finding) fyne.CanvasObject {
 	in := p.in
-	const mark = 36
+	const wide, high = 36, 18 // of its sign
+	mark := grown(wide)
 	width := in.width - mark - 10
 	number := in.numberOf(f)
-	head := strings.ToUpper(string(f.Severity[:1])) + string(f.Severity[1:])
-	if f.Mode != "" {
-		head += " in " + f.Mode
-	}
 	if f.Muted != "" {
-		head += ", muted: " + f.Muted
+		number = 0
 	}
-	const room = 90 // of the action at the right
-	text := container.New(column{gap: 2},
-		container.New(ends{}, styledText(elide(head, width-room, smallSize, false), smallSize, false, in.look.Quiet), p.muteAction(f)),
-		paragraph(sentence(f.Text), width, textSize, in.look.Ink))
-	sign := newSketch(fyne.NewSize(mark, 18), func(fyne.Size) canvas.Picture { return findingPicture(in.look, f.Severity, number) })
+	said, holds := f.In(in.doc.Mode())
+	head := sentenceStart(string(f.Severity))
+	switch {
+	case !holds:
+		said = f.Text
+		head += " in " + f.Mode
+	case f.Mode != "" && f.Mode != in.doc.Mode():
+		head += ", more so in " + f.Mode
+	}
+	room := grown(90) // of the action at the right
+	title := container.New(ends{}, styledText(elide(head, width-room, smallSize, false), smallSize, false, in.look.Quiet), p.muteAction(f))
+	text := container.New(column{gap: 2}, title, paragraph(sentence(said), width, textSize, in.look.Ink))
+	if f.Muted != "" {
+		text.Add(paragraph("Muted: "+f.Muted, width, smallSize, in.look.Quiet))
+	}
+	sign := newSign(fyne.NewSize(wide, high), findingPicture(in.look, f.Severity, number))
 	line := container.New(columns{widths: []float32{mark, 0}, gap: 10, top: true}, container.New(column{}, gap(2), sign), text)
 	return newHinted(in.tips, "By the rule "+f.Rule+": "+f.Source+".", newTapArea(line, func() {
-		if f.Mode != "" {
+		if !holds {
 			in.doc.SetMode(f.Mode)
 		}
 		in.doc.Select(f.Parts...)
@@ -118,7 +171,10 @@ func findingPicture(look canvas.Theme, s review.Severity, number int) canvas.Pic
 // muteAction hides a finding with a reason, or shows it again.
 func (p *page) muteAction(f review.Finding) fyne.CanvasObject {
 	in := p.in
-	if f.Muted != "" {
+	switch {
+	case in.topic != nil: // which the list stands in, and is not to be left
+		return gap(0)
+	case f.Muted != "":
 		return p.action("Show it again", "It is no longer muted.", func() { p.try(in.doc.unmute(f)) })
 	}
 	return p.action("Mute…", "Hide this finding, with a reason that is kept in the drawing.", func() { in.ask(in.muteTopic(f)) })
@@ -126,7 +182,7 @@ func (p *page) muteAction(f review.Finding) fyne.CanvasObject {
 
 // muteTopic asks for the reason.
 func (in *inspector) muteTopic(f review.Finding) topic {
-	return topic{key: "mute " + f.Text, title: "Mute a finding", build: func(p *page) {
+	return topic{key: "mute " + f.Text, title: "Mute a finding", types: true, build: func(p *page) {
 		reason := ""
 		p.add(paragraph(sentence(f.Text), in.width, textSize, in.look.Ink), gap(10))
 		p.field(fieldSpec{
@@ -158,55 +214,4 @@ func (doc *Document) mute(f review.Finding, reason string) error {
 	return doc.Edit("mute", "", func(d *model.Draft) {
 		d.AddMute(&model.Mute{Rule: f.Rule, Parts: f.Parts, Reason: strings.TrimSpace(reason)})
 	})
-}
-
-// modesTopic compares the modes in a table.
-func (in *inspector) modesTopic() topic {
-	return topic{key: "modes", title: "The modes compared", build: func(p *page) {
-		p.dynamic(func() string { return fmt.Sprintf("modes%p", first(in.doc.Answer().Modes)) }, func() []fyne.CanvasObject {
-			var lines []fyne.CanvasObject
-			for _, m := range in.doc.Answer().Modes {
-				lines = append(lines, p.modeLines(m)...)
-			}
-			if lines == nil {
-				return []fyne.CanvasObject{p.waiting()}
-			}
-			return lines
-		})
-	}}
-}
-
-func first(modes []analysis.ModeSummary) *analysis.Result {
-	if len(modes) == 0 {
-		return nil
-	}
-	return modes[0].Result
-}
-
-// modeLines is one mode: what it takes, how long that lasts, what each load
-// gets, and the part that gets hottest.
-func (p *page) modeLines(m analysis.ModeSummary) []fyne.CanvasObject {
-	in := p.in
-	name := styledText(elide(cmp.Or(m.Name, "As drawn"), in.width, headingSize, true), headingSize, true, in.look.Accent)
-	lines := []fyne.CanvasObject{newTapArea(name, func() { in.doc.SetMode(m.Name) }), gap(4)}
-	rows := []row{{name: "Supply current", figure: quantity.Solved(m.SupplyCurrent, quantity.Ampere)}, {name: "Lasts", figure: strings.TrimPrefix(runTime(m.RunTime), "runs ")}}
-	for _, ref := range sortedLoads(m) {
-		rows = append(rows, row{name: ref, figure: quantity.Solved(m.Loads[ref].Current, quantity.Ampere) + ", " + quantity.Solved(m.Loads[ref].Power, quantity.Watt)})
-	}
-	if m.Hottest != "" {
-		rows = append(rows, row{name: "Hottest part", figure: m.Hottest + ", " + quantity.Solved(m.HottestPower, quantity.Watt), help: "The part that turns the most power into heat, of a stack each one."})
-	}
-	for _, r := range rows {
-		lines = append(lines, in.tableLine(r), gap(4))
-	}
-	return append(lines, gap(10))
-}
-
-func sortedLoads(m analysis.ModeSummary) []string {
-	var refs []string
-	for ref := range m.Loads {
-		refs = append(refs, ref)
-	}
-	slices.SortFunc(refs, model.NaturalCompare)
-	return refs
 }

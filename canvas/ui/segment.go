@@ -30,7 +30,7 @@ const segmentHeight = 26
 
 func newSegment(look canvas.Theme, options []string, choose func(string)) *segment {
 	s := &segment{options: options, choose: choose, look: look}
-	s.ground = rounded(look.Tray, look.Edge, 1, 6)
+	s.ground = rounded(look.Tray, look.Border, 1, 6)
 	s.mark = rounded(look.Chosen, look.Accent, 1, 6)
 	s.ring = newRing()
 	for _, o := range options {
@@ -48,8 +48,11 @@ func (s *segment) set(option string) {
 	}
 }
 
-// Tapped chooses the option under the pointer.
+// Tapped chooses the option under the pointer; the next key is the sheet's.
 func (s *segment) Tapped(e *fyne.PointEvent) {
+	if c := fyne.CurrentApp().Driver().CanvasForObject(s); c != nil && c.Overlays().Top() == nil {
+		c.Unfocus() // what is typed is done first
+	}
 	i := int(e.Position.X / s.Size().Width * float32(len(s.options)))
 	s.choose(s.options[max(0, min(i, len(s.options)-1))])
 }
@@ -59,6 +62,7 @@ func (s *segment) FocusGained() {
 	s.at = max(0, slices.Index(s.options, s.chosen))
 	s.Refresh()
 	showRing(s.ring, s, true)
+	reveal(s)
 }
 
 // FocusLost is called when the keyboard goes.
@@ -108,7 +112,7 @@ func (r *segmentRenderer) MinSize() fyne.Size {
 	for _, word := range r.s.words {
 		w = max(w, word.MinSize().Width)
 	}
-	return fyne.NewSize((w+10)*float32(len(r.s.words)), segmentHeight)
+	return fyne.NewSize((w+10)*float32(len(r.s.words)), grown(segmentHeight))
 }
 
 func (r *segmentRenderer) Refresh() {

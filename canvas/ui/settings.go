@@ -6,6 +6,7 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
+	"strings"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/theme"
@@ -32,11 +33,13 @@ const mostRecent = 10
 type settings struct {
 	path     string // of the file
 	theme    string // Light, Dark, or empty for the system's
+	text     int    // how large text is, in per cent of its usual size
 	forced   string // a theme for this run only, or empty
 	standard symbol.Standard
 	show     scene.Show
 	changes  bool // whether what differs from the mode before is marked
 	recent   []string
+	who      string    // drew the last drawing that says so
 	folder   string    // where files were chosen last
 	size     fyne.Size // of the window that was closed last; zero for none yet
 }
@@ -44,11 +47,13 @@ type settings struct {
 // settingsFile is the form of the file.
 type settingsFile struct {
 	Theme   string     `json:"theme,omitempty"`
+	Text    int        `json:"text_percent,omitempty"`
 	Symbols string     `json:"symbols"`
 	Show    scene.Show `json:"show"`
 	Changes bool       `json:"changes,omitempty"`
 	Recent  []string   `json:"recent,omitempty"`
 	Folder  string     `json:"folder,omitempty"`
+	Who     string     `json:"drawn_by,omitempty"`
 	Width   float32    `json:"width,omitempty"`
 	Height  float32    `json:"height,omitempty"`
 }
@@ -79,7 +84,8 @@ func loadSettings(folder string) *settings {
 	if f.Symbols == ieeeWord {
 		s.standard = symbol.IEEE
 	}
-	s.theme, s.show, s.changes, s.folder = f.Theme, f.Show, f.Changes, f.Folder
+	s.theme, s.show, s.changes, s.folder, s.who = f.Theme, f.Show, f.Changes, f.Folder, f.Who
+	s.text = fairText(f.Text)
 	s.recent = f.Recent[:min(len(f.Recent), mostRecent)]
 	s.setSize(fyne.NewSize(f.Width, f.Height))
 	return s
@@ -88,7 +94,7 @@ func loadSettings(folder string) *settings {
 // save keeps the settings. Where that is not possible they hold for this run:
 // nobody wants to be stopped for them.
 func (s *settings) save() {
-	f := settingsFile{Theme: s.theme, Symbols: iecWord, Show: s.show, Changes: s.changes, Recent: s.recent, Folder: s.folder, Width: s.size.Width, Height: s.size.Height}
+	f := settingsFile{Theme: s.theme, Text: s.text, Symbols: iecWord, Show: s.show, Changes: s.changes, Recent: s.recent, Folder: s.folder, Who: s.who, Width: s.size.Width, Height: s.size.Height}
 	if s.standard == symbol.IEEE {
 		f.Symbols = ieeeWord
 	}
@@ -101,6 +107,20 @@ func (s *settings) save() {
 		return e.Encode(f)
 	})
 }
+
+// textSizes are how large text may be, in per cent of its usual size.
+func textSizes() []int { return []int{100, 125, 150} }
+
+// fairText is the size of text itself where it may be chosen, else the usual one.
+func fairText(percent int) int {
+	if slices.Contains(textSizes(), percent) {
+		return percent
+	}
+	return textSizes()[0]
+}
+
+// textScale is how many times as large as usual text is.
+func (s *settings) textScale() float32 { return float32(s.text) / 100 }
 
 // The sizes that a window may be remembered with.
 const (
@@ -121,6 +141,14 @@ func (s *settings) used(path string) {
 	s.recent = slices.Insert(s.recent, 0, path)
 	s.recent = s.recent[:min(len(s.recent), mostRecent)]
 	s.save()
+}
+
+// signed remembers who has signed a drawing.
+func (s *settings) signed(who string) {
+	if who = strings.TrimSpace(who); who != "" && who != s.who {
+		s.who = who
+		s.save()
+	}
 }
 
 // forget takes a file that is gone off the recent ones.

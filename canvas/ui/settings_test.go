@@ -16,13 +16,16 @@ func TestSettingsAreKept(t *testing.T) {
 	folder := filepath.Join(t.TempDir(), "not there yet")
 	s := loadSettings(folder)
 	s.theme, s.standard, s.show.Ribbons, s.folder = Dark, symbol.IEEE, false, "/home"
+	s.text = 125
+	s.signed(" M. Maker ")
+	s.signed("")
 	s.setSize(fyne.NewSize(1000, 700))
 	s.setSize(fyne.NewSize(1, 1))
 	s.used("/a.cglass")
 	s.used("/b.cglass")
 	s.used("/a.cglass")
 	got := loadSettings(folder)
-	if got.theme != Dark || got.standard != symbol.IEEE || got.show != s.show || got.folder != "/home" || got.size != fyne.NewSize(1000, 700) || !slices.Equal(got.recent, []string{"/a.cglass", "/b.cglass"}) {
+	if got.theme != Dark || got.standard != symbol.IEEE || got.show != s.show || got.text != 125 || got.who != "M. Maker" || got.folder != "/home" || got.size != fyne.NewSize(1000, 700) || !slices.Equal(got.recent, []string{"/a.cglass", "/b.cglass"}) {
 		t.Errorf("%+v", got)
 	}
 }
@@ -30,12 +33,12 @@ func TestSettingsAreKept(t *testing.T) {
 // TestSettingsThatCannotBeRead takes files that nothing here has written.
 func TestSettingsThatCannotBeRead(t *testing.T) {
 	t.Parallel()
-	for _, text := range []string{"", "{", `[1]`, `{"show": 7}`, `{"recent": {"a": 1}}`, `{"width": 1e30, "height": -5}`, "\x00\xff"} {
+	for _, text := range []string{"", "{", `[1]`, `{"show": 7}`, `{"recent": {"a": 1}}`, `{"width": 1e30, "height": -5}`, `{"text_percent": 5000}`, "\x00\xff"} {
 		folder := t.TempDir()
 		if err := os.WriteFile(filepath.Join(folder, "settings.json"), []byte(text), 0o600); err != nil {
 			t.Fatal(err)
 		}
-		if s := loadSettings(folder); s.standard != symbol.IEC || !s.show.Voltages || !s.size.IsZero() || len(s.recent) > 0 {
+		if s := loadSettings(folder); s.standard != symbol.IEC || !s.show.Voltages || s.textScale() != 1 || !s.size.IsZero() || len(s.recent) > 0 {
 			t.Errorf("%q: %+v", text, s)
 		}
 	}

@@ -53,15 +53,16 @@ func (doc *Document) lit() map[string]bool {
 
 // steps reports whether pressing a part steps through the modes, as that of a
 // button does where there are several.
-func (doc *Document) steps(ref string) bool {
-	p := doc.shown.Part(ref)
+func (doc *Document) steps(ref string) bool { return doc.stepsBy(doc.shown.Part(ref)) }
+
+func (doc *Document) stepsBy(p *model.Part) bool {
 	return p != nil && p.Kind == "button" && len(doc.shown.Modes) > 1
 }
 
 // stepper is the first part that steps through the modes, or "".
 func (doc *Document) stepper() string {
 	for _, p := range doc.shown.Parts {
-		if p.Placed && doc.steps(p.Ref) {
+		if p.Placed && doc.stepsBy(p) {
 			return p.Ref
 		}
 	}
@@ -98,4 +99,13 @@ func (doc *Document) before(sinceMode bool) *analysis.Result {
 		}
 	}
 	return nil
+}
+
+// beside is the drawing itself where what is shown is compared with it, else
+// nil.
+func (doc *Document) beside() *model.Diagram {
+	if doc.sight.before == nil || !doc.Previewing() {
+		return nil
+	}
+	return doc.history.Diagram()
 }

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/driver/desktop"
@@ -47,44 +48,86 @@ func (w *Window) sheetSays() string {
 	return said
 }
 
-// The flags on the sheet have the numbers of the rows in the list, and a finding
-// that is muted has none.
+// The flags on the sheet have the numbers of the rows in the list; a finding that
+// is muted, or does not hold in the shown mode, has none.
 func TestFlagsMatchTheList(t *testing.T) {
 	w := openLantern(t)
+	w.SetMode("White")
 	r, ok := w.inspector.reviewOf()
 	if !ok {
 		t.Fatal("there is no review")
 	}
-	var cautions []int
+	var flagged, here []int
 	for i, f := range r.Findings {
+		if _, holds := f.In("White"); holds {
+			here = append(here, i+1)
+		}
 		if got := w.inspector.numberOf(f); got != i+1 {
 			t.Errorf("finding %d has number %d in the list", i, got)
 		}
-		if f.Severity != "fact" {
-			cautions = append(cautions, i+1)
+		if (f.Severity != "fact" || f.Rule == "link-for-resistor") && slices.Contains(here, i+1) {
+			flagged = append(flagged, i+1)
 		}
 	}
-	if got := w.flagNumbers(); len(got) == 0 || !slices.Equal(got, cautions) {
-		t.Errorf("flags %v, want those of cautions and oddities, %v", got, cautions)
+	if got := w.flagNumbers(); len(got) == 0 || !slices.Equal(got, flagged) {
+		t.Errorf("flags %v, want those of cautions, oddities and the link, %v", got, flagged)
 	}
 	w.command("show facts")
-	if got := w.flagNumbers(); len(got) != len(r.Findings) {
-		t.Errorf("with facts, flags %v, want %d", got, len(r.Findings))
+	if got := w.flagNumbers(); !slices.Equal(got, here) || len(here) == len(r.Findings) {
+		t.Errorf("with facts, flags %v, want %v", got, here)
 	}
 	w.command("show facts")
 	if err := w.doc.mute(r.Findings[0], "known"); err != nil {
 		t.Fatal(err)
 	}
-	if got := w.flagNumbers(); len(got) != len(cautions)-1 {
+	if got := w.flagNumbers(); len(got) != len(flagged)-1 {
 		t.Errorf("with one muted, flags %v", got)
 	}
-	if r, _ = w.inspector.reviewOf(); r.Findings[0].Muted == "" || w.inspector.numberOf(r.Findings[0]) != 0 || w.inspector.numberOf(r.Findings[1]) != 1 {
-		t.Error("a muted finding is numbered")
+	r, _ = w.inspector.reviewOf()
+	if got := w.flagNumbers(); r.Findings[0].Muted == "" || !slices.Equal(got, flagged[1:]) {
+		t.Errorf("with the first muted, flags %v, want %v: the others keep their numbers", got, flagged[1:])
 	}
-	d := w.doc.Diagram().Part("D1")
-	w.doc.Preview(func(f *model.Draft) { f.SetPart("D1", d.Clone()) })
-	if got := w.flagNumbers(); got != nil {
-		t.Errorf("flags %v on what is only tried", got)
+}
+
+// What is only tried has the flags of before, in grey, until it rests; then its
+// own.
+func TestFlagsFollowWhatIsTried(t *testing.T) {
+	w := openLantern(t)
+	w.SetMode("White")
+	var rest func()
+	w.inspector.rest.later = func(_ time.Duration, f func()) func() { rest = f; return func() { rest = nil } }
+	w.Select("R4")
+	own := w.flagNumbers()
+	tapText(t, w, "Turn it as a knob")
+	k := &knob{in: w.inspector, ref: "R4", q: model.LookupKind("resistor").Param("resistance")}
+	stale := func() int {
+		n := 0
+		for _, f := range w.flags() {
+			if f.Stale {
+				n++
+			}
+		}
+		return n
+	}
+	for _, x := range []float64{4, 5} {
+		if err := k.turn(x); err != nil {
+			t.Fatal(err)
+		}
+		if got := w.flagNumbers(); !slices.Equal(got, own) || stale() != len(w.flags()) || rest == nil {
+			t.Errorf("while it turns there are flags %v, %d of %d grey; want %v, all of them", got, stale(), len(w.flags()), own)
+		}
+		if said := w.flagText(0); !strings.HasPrefix(said, "before this change") {
+			t.Errorf("a grey flag says %q", said)
+		}
+	}
+	rest()
+	said := words(w.inspector.object)
+	if stale() != 0 || strings.Contains(w.flagText(0), "limit") || !strings.Contains(said, "Findings") || strings.Contains(said, "Mute…") {
+		t.Errorf("at rest %d are grey, the first says %q, and the page %q", stale(), w.flagText(0), said)
+	}
+	w.doc.DropPreview()
+	if got := w.flagNumbers(); !slices.Equal(got, own) || stale() != 0 {
+		t.Errorf("as drawn again, flags %v, %d grey, want %v", got, stale(), own)
 	}
 }
 

@@ -77,7 +77,6 @@ func (p *page) stateChoice(lines []analysis.StateLine) {
 	}
 	s := newSegment(in.look, names, func(name string) {
 		in.doc.ChooseState(lines[slices.Index(names, name)].Number)
-		in.release()
 	})
 	update := func() {
 		r := in.doc.Result()

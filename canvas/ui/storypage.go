@@ -19,6 +19,9 @@ type walk struct {
 	trial trial
 	home  string // the mode that was chosen before
 	pages memo[[]story.Page]
+
+	turned model.Params // what the hand has put over the step's own values
+	follow []func()     // bring the dials of the step up to date
 }
 
 // storyTopic walks through the steps of the story.
@@ -26,8 +29,12 @@ func (in *inspector) storyTopic() topic { return in.storyFrom(0) }
 
 func (in *inspector) storyFrom(i int) topic {
 	w := &walk{in: in, at: i, home: in.doc.Mode()}
-	w.trial = trial{in: in, change: func(f *model.Draft) { override(f, w.step().Setting()) }}
-	return topic{key: "story", title: "The story", build: w.build, enter: func() { w.goTo(w.at) }, leave: w.leave, keys: w.key}
+	w.trial = trial{in: in, change: func(f *model.Draft) {
+		f.Override(w.step().Setting())
+		f.Override((&model.WhatIf{Set: w.turned}).Setting())
+	}}
+	return topic{key: "story", title: "The story", build: w.build, enter: func() { w.goTo(w.at) }, leave: w.leave, keys: w.key,
+		tried: w.tried, says: w.says}
 }
 
 // step is the one that is shown, an empty one where there is none.
@@ -47,7 +54,7 @@ func (w *walk) goTo(i int) {
 	if i < 0 || i >= w.steps() {
 		return
 	}
-	w.at = i
+	w.at, w.turned = i, nil
 	w.in.doc.SetMode(stepMode(w.in.doc.Diagram(), w.step()))
 	w.trial.show()
 	w.in.doc.Light(present(w.in.doc.Diagram(), w.step().Lit)...)
@@ -95,15 +102,38 @@ func (w *walk) told() ([]story.Page, bool, error) {
 func (w *walk) build(p *page) {
 	key := func() string {
 		pages, done, err := w.told()
-		return fmt.Sprintf("walk %d %d %v %v %s", w.at, w.steps(), done, err, pageText(pages, w.at))
+		return fmt.Sprintf("walk %d %d %v %v %v %s", w.at, w.steps(), done, err, len(w.turned), pageText(pages, w.at))
 	}
 	p.dynamic(key, func() []fyne.CanvasObject { return w.lines(p) })
+	w.dials(p)
+	p.add(pair(w.editing(p), w.in.exporting(p)))
 	p.onRefresh(w.trial.follow)
 }
 
 func pageText(pages []story.Page, i int) string {
 	if i < len(pages) {
 		return pages[i].Title + "\x00" + pages[i].Text
+	}
+	return ""
+}
+
+// tried names the step that is shown, with what the hand has turned.
+func (w *walk) tried() string {
+	text := fmt.Sprintf("step %d: %s", w.at+1, w.step().Title)
+	if len(w.turned) > 0 {
+		text += ", with " + changeWords(w.in.doc.Diagram(), w.turned)
+	}
+	return text
+}
+
+// says is the sentence of the step that is shown, with its figures; of what the
+// hand has turned, what the step is about does then.
+func (w *walk) says() string {
+	if len(w.turned) > 0 {
+		return w.turnedWords()
+	}
+	if pages, done, err := w.told(); done && err == nil && w.at < len(pages) {
+		return curly(pages[w.at].Text)
 	}
 	return ""
 }
@@ -118,23 +148,28 @@ func (w *walk) lines(p *page) []fyne.CanvasObject {
 	case !done:
 		return []fyne.CanvasObject{p.waiting()}
 	case err != nil:
-		return []fyne.CanvasObject{paragraph(sentence(err.Error()), in.width, textSize, in.look.Flag), w.editing(p)}
+		return []fyne.CanvasObject{paragraph(sentence(err.Error()), in.width, textSize, in.look.Flag)}
 	case w.at >= len(pages):
 		return []fyne.CanvasObject{paragraph("The story has no step any more.", in.width, textSize, in.look.Ink)}
 	}
 	page := pages[w.at]
 	const room = 150 // for most sentences, so that what is below stays where it is
-	text := container.New(column{}, in.headline(page.Title), gap(6), paragraph(curly(page.Text), in.width, storyTextSize, in.look.Ink))
-	lines := []fyne.CanvasObject{
+	ink := in.look.Ink
+	if len(w.turned) > 0 {
+		ink = in.look.Quiet // it is about the step's own values
+	}
+	text := container.New(column{}, in.headline(page.Title), gap(6), paragraph(curly(page.Text), in.width, storyTextSize, ink))
+	return []fyne.CanvasObject{
 		styledText(fmt.Sprintf("Step %d of %d", w.at+1, len(pages)), smallSize, false, in.look.Quiet), gap(4),
 		container.New(atLeast{height: room}, text), gap(8),
 		pair(w.way(p, "‹ Previous", -1), w.way(p, "Next ›", 1)), gap(6),
 		paragraph("The arrow keys ← and → go from step to step.", in.width, smallSize, in.look.Quiet), gap(10),
 	}
-	if set := w.step().Set; len(set) > 0 {
-		lines = append(lines, paragraph("Set for this step: "+changeWords(in.doc.Diagram(), set)+".", in.width, smallSize, in.look.Quiet), gap(6))
-	}
-	return append(lines, w.editing(p))
+}
+
+// exporting offers a picture of what is shown.
+func (in *inspector) exporting(p *page) fyne.CanvasObject {
+	return p.action("Export a picture…", "Of the sheet as it is shown now, with what is tried in its title.", func() { in.run("export") })
 }
 
 // headline is the title of a step, on as many lines as it takes.
@@ -149,7 +184,7 @@ func (in *inspector) headline(title string) fyne.CanvasObject {
 // way goes to a neighbouring step; at the ends there is nothing to click.
 func (w *walk) way(p *page, title string, by int) fyne.CanvasObject {
 	if i := w.at + by; i < 0 || i >= w.steps() {
-		return container.New(leading{}, styledText(title, textSize, false, w.in.look.Edge))
+		return container.New(leading{}, styledText(title, textSize, false, w.in.look.Quiet))
 	}
 	return p.action(title, "Show this step of the story.", func() { w.goTo(w.at + by) })
 }
@@ -164,7 +199,7 @@ func (in *inspector) storyOffers(d *model.Diagram) []offer {
 	case len(d.Story) > 0:
 		return []offer{{"Walk through the story", "Step by step, each with its sentence, its values and what it is about.", in.storyTopic}}
 	case len(d.Parts) > 0:
-		return []offer{{"Write its story", "Explain the circuit in steps, with figures that follow it.", func() topic { return in.storyEditTopic(0) }}}
+		return []offer{{"Write an explanation in steps…", "A lesson of your own: a title, a sentence and a view of the sheet for each step, to be walked through by whoever opens the drawing.", func() topic { return in.storyEditTopic(0) }}}
 	}
 	return nil
 }

@@ -21,7 +21,7 @@ type writing struct {
 // storyEditTopic edits one step.
 func (in *inspector) storyEditTopic(i int) topic {
 	w := &writing{in: in, at: i}
-	w.trial = trial{in: in, change: func(f *model.Draft) { override(f, w.step().Setting()) }}
+	w.trial = trial{in: in, change: func(f *model.Draft) { f.Override(w.step().Setting()) }}
 	return topic{key: fmt.Sprint("write ", i), title: "Write the story", build: w.build, enter: w.enter, leave: in.doc.DropPreview, stays: true}
 }
 
@@ -45,7 +45,9 @@ func (in *inspector) addStep(s *model.Step) {
 		in.fail(err)
 		return
 	}
-	in.ask(in.storyEditTopic(len(in.doc.Diagram().Story) - 1))
+	t := in.storyEditTopic(len(in.doc.Diagram().Story) - 1)
+	t.types = true
+	in.ask(t)
 }
 
 // next is a new step as the sheet is now: with its mode, its values and what is

@@ -2,6 +2,8 @@ package ui
 
 import (
 	"math"
+	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 
@@ -73,6 +75,37 @@ func TestWalkingThroughAStory(t *testing.T) {
 	}
 }
 
+// While one explains, what a step sets can be turned: the sheet and what is said
+// of the transistor follow, and the next step puts it back.
+func TestTurningWhatAStepSets(t *testing.T) {
+	w := openStory(t)
+	tapText(t, w, "Walk through the story")
+	tapText(t, w, "Next")
+	d := dialOf(t, w)
+	before := d.Value
+	d.TypedKey(&fyne.KeyEvent{Name: fyne.KeyRight})
+	turned := w.voltageOf("G2")
+	if !(turned > 0) || !(d.Value > before) || dialOf(t, w) != d {
+		t.Fatalf("the drive is at %v V, the dial at %v after %v", turned, d.Value, before)
+	}
+	if said := w.said(); !strings.Contains(said, "Q1 is saturated") || !strings.Contains(said, "Put it back") {
+		t.Errorf("it says %q", said)
+	}
+	if got := w.inspector.tried(); !strings.HasPrefix(got, "step 2: On, with G2 voltage") || !strings.HasPrefix(w.inspector.says(), "Q1 is saturated") {
+		t.Errorf("a picture of it would say %q, %q", got, w.inspector.says())
+	}
+	tapText(t, w, "Put it back")
+	if got := w.voltageOf("G2"); got != 0 || d.Value != before {
+		t.Errorf("put back, the drive is at %v V", got)
+	}
+	d.SetValue(0.5)
+	w.surface.TypedKey(&fyne.KeyEvent{Name: fyne.KeyLeft})
+	w.surface.TypedKey(&fyne.KeyEvent{Name: fyne.KeyRight})
+	if got := w.voltageOf("G2"); got != 0 || w.doc.Diagram().Part("G2").Value != "4.5 V" || w.doc.history.CanUndo() != "" {
+		t.Errorf("after the next step and back the drive is at %v V", got)
+	}
+}
+
 func TestWritingAStory(t *testing.T) {
 	w := openStory(t)
 	tapText(t, w, "Walk through the story")
@@ -115,6 +148,60 @@ func TestWritingAStory(t *testing.T) {
 	}
 	if p := w.doc.Diagram().Part("G2"); p.Value != "4.5 V" {
 		t.Errorf("writing a story changed the drawing to %q", p.Value)
+	}
+}
+
+// What is exported while a what-if or a step is shown is what is seen: its
+// figures, what they were, what it is called and what is said of it.
+func TestExportingWhatIsTried(t *testing.T) {
+	w := openStory(t)
+	own := voltsOf(w, "Q1", "B")
+	texts := func() string {
+		return strings.Join(drawnTexts(w.picture(exportChoice{scale: 1, caption: true, explain: true})), "\n")
+	}
+	tapText(t, w, "half the drive")
+	if said, now := texts(), voltsOf(w, "Q1", "B"); now == own || !strings.Contains(said, now) || !strings.Contains(said, own) ||
+		!strings.Contains(said, "· what if: half the drive") || !strings.Contains(said, "2.25 V\n4.5 V") {
+		t.Errorf("exported are %q, want %s beside %s, and 2.25 V beside 4.5 V", said, now, own)
+	}
+	tapText(t, w, "Save the table")
+	path := filepath.Join(t.TempDir(), "sides.tsv")
+	w.writePath(t, path)
+	if data, err := os.ReadFile(path); err != nil || !strings.Contains(string(data), "as drawn\twhat if\tchange\n") || strings.Count(string(data), "\n") < 5 {
+		t.Errorf("the table is %q, %v", data, err)
+	}
+	tapText(t, w, "Back")
+	tapText(t, w, "Walk through the story")
+	tapText(t, w, "Next")
+	if said := texts(); !strings.Contains(said, "· step 2: On") || !strings.Contains(said, "Now it is at 0 V.") {
+		t.Errorf("of a step, exported are %q", said)
+	}
+	tapText(t, w, "Back")
+	if said := texts(); strings.Contains(said, "step 2") || !strings.Contains(said, own) {
+		t.Errorf("of the drawing, exported are %q", said)
+	}
+}
+
+// Until somebody names it, a what-if is called by what it changes.
+func TestAWhatIfIsNamedByItsChange(t *testing.T) {
+	w := openStory(t)
+	tapText(t, w, "Add a what-if")
+	f := w.win.Canvas().Focused().(*finderEntry)
+	f.SetText("R1 resistance")
+	f.TypedKey(&fyne.KeyEvent{Name: fyne.KeyReturn})
+	value, ok := w.win.Canvas().Focused().(*entry)
+	if !ok || value != w.inspector.fieldOf(t, "R1 resistance").entry {
+		t.Fatalf("%T has the keyboard, want the value", w.win.Canvas().Focused())
+	}
+	name := func() string { return w.doc.Diagram().WhatIfs[1].Name }
+	w.enter(w.inspector.fieldOf(t, "R1 resistance"), "1k")
+	if got := name(); got != "R1 resistance 1 kΩ" {
+		t.Errorf("it is called %q", got)
+	}
+	w.enter(w.inspector.fieldOf(t, "Name"), "gentle")
+	w.enter(w.inspector.fieldOf(t, "R1 resistance"), "2k")
+	if got := name(); got != "gentle" {
+		t.Errorf("once named, it is called %q", got)
 	}
 }
 

@@ -26,12 +26,15 @@ type surfaceActions struct {
 	menu  func(at fyne.Position) // the right button's menu, at a place on the window
 	state func()                 // something but the document has changed: the tool, the zoom
 	keys  func(fyne.Focusable)   // gives the keyboard to the sheet
+	later Later
 
 	findings func() []scene.Finding  // those that have flags
 	found    func(i int) string      // what the finding at that place among them says
 	before   func() *analysis.Result // what the figures are compared with, or nil
 
-	struck func(stroke) // a key or a sign is typed on the sheet
+	ask    func(of string)    // what sets a quantity
+	struck func(stroke)       // a key or a sign is typed on the sheet
+	value  func(...rune) bool // begins the value of what is selected anew with signs, if it has one
 }
 
 // surface is the sheet: the whole drawing as one picture in pixels of the
@@ -48,20 +51,24 @@ type surface struct {
 	raster   *prim.Raster
 	renderer raster.Renderer
 	builder  scene.Builder
+	large    largeSheet
 	legend   *legendBox
 
-	view  canvas.View // sheet units to units of the toolkit
-	fit   bool        // whether the whole drawing is to be brought into view
-	home  home
-	scene *scene.Scene
-	stale bool        // whether the scene has to be built anew
-	dots  canvas.Rect // where the scene has the dots of the grid
-	level scene.Level // of the scene
-	dense float64     // pixels of the device to a unit of the toolkit
-	hover string      // net under the pointer
+	view   canvas.View // sheet units to units of the toolkit
+	fit    bool        // whether the whole drawing is to be brought into view
+	home   home
+	scene  *scene.Scene
+	stale  bool        // whether the scene has to be built anew
+	dots   canvas.Rect // where the scene has the dots of the grid
+	level  scene.Level // of the scene
+	growth float64     // of its texts
+	dense  float64     // pixels of the device to a unit of the toolkit
+	hover  string      // net under the pointer
 
 	hand   hand
 	cursor cursor
+	new    newPart
+	calm   calm
 }
 
 // home is the view that the last fitting gave.
@@ -81,6 +88,7 @@ type hand struct {
 	panning bool
 	space   bool   // whether the space bar is held
 	typed   string // of the count of a stack, or "": its letter, then its figures
+	asks    string // the quantity whose figure the right button was pressed on last, or ""
 	click   time.Time
 	clickAt fyne.Position
 }
@@ -109,8 +117,11 @@ func (s *surface) redraw() {
 // changed follows the document.
 func (s *surface) changed(c Change) {
 	if c&FileChanged != 0 && c&ModeChanged != 0 && c&SelectionChanged != 0 {
-		s.fit = true // another drawing
+		s.fit, s.scene = true, nil // another drawing
 		s.cursor = cursor{}
+		s.settleCalm()
+	} else if c&DrawingChanged != 0 {
+		s.stir()
 	}
 	s.fit = s.fit || s.outgrown()
 	if c&(DrawingChanged|AnswerChanged) != 0 {
@@ -145,11 +156,11 @@ func (s *surface) build() {
 	seen := s.visible()
 	dotted := s.view.Scale >= leastDots
 	held := s.dots.Contains(seen.Min) && s.dots.Contains(seen.Max)
-	level := scene.LevelAt(s.view.Scale * s.dense)
-	if s.scene != nil && !s.stale && held == dotted && level == s.level {
+	level, growth := s.detail()
+	if s.scene != nil && (!s.stale && held == dotted && level == s.level && growth == s.growth || s.large.busy) {
 		return
 	}
-	o := s.options(level)
+	o := s.options(level, growth)
 	if !s.home.page.Empty() {
 		o.Page = &s.home.page
 	}
@@ -158,18 +169,48 @@ func (s *surface) build() {
 		s.dots = seen.Inset(-10 * canvas.Grid)
 		o.Dots = &s.dots
 	}
+	s.stale, s.level, s.growth = false, level, growth
+	if s.isLarge() {
+		s.buildBeside(o)
+		return
+	}
 	s.scene = s.builder.Build(s.doc.Shown(), s.doc.Result(), o)
-	s.stale, s.level = false, level
 	s.legend.show(s.scene.Legend())
 }
 
 // options say how the drawing is seen, but for the view.
-func (s *surface) options(level scene.Level) scene.Options {
+func (s *surface) options(level scene.Level, growth float64) scene.Options {
 	return scene.Options{
 		Theme: s.look, Standard: s.standard, Show: s.show, Mode: s.doc.Mode(), Hover: s.hover,
 		Selected: s.doc.Selected().Parts, SelectedWires: s.doc.Selected().Wires, Level: level,
-		Findings: s.findings(), Lit: s.doc.lit(), Before: s.before(),
+		Calm: s.calm.on, Findings: s.calmFindings(), Lit: s.doc.lit(), Before: s.before(), Drawn: s.doc.beside(), TextScale: float64(textScale()), Growth: growth,
 	}
+}
+
+// detail says how much is shown at the zoom there is, and how much larger than
+// at its own size. Letters are small by how they look, of which finer pixels make
+// up for a part.
+func (s *surface) detail() (scene.Level, float64) {
+	seen := s.view.Scale * float64(textScale())
+	level := scene.LevelAt(seen * s.dense)
+	if far := scene.LevelAt(seen * math.Sqrt(s.dense)); far < scene.Normal {
+		level = far
+	}
+	return level, max(scene.GrowthAt(seen), enlarged(s.view.Scale))
+}
+
+// enlarged is how much labels grow on a sheet that leaves large text no more room
+// than usual text has, so that they look as large as they were asked to be.
+func enlarged(zoom float64) float64 {
+	const (
+		usual = 1.15 // the zoom at which a drawing of some ten parts fills the sheet
+		most  = 1.5
+		steps = 20 // labels move with every step
+	)
+	if textScale() <= 1 {
+		return 1
+	}
+	return max(1, min(most, math.Round(steps*usual/zoom)/steps))
 }
 
 // freeOfLegend reports whether the legend may stand in that part of the
@@ -195,10 +236,26 @@ func (s *surface) overlay() []canvas.Item {
 		style.Fill = withAlpha(s.look.Accent, 30)
 		items = append(items, (&canvas.Path{Style: style}).Rectangle(*o.Box))
 	}
+	items = append(items, s.covered(o.Cover)...)
 	items = append(items, s.hanging()...)
+	items = append(items, s.handles()...)
 	items = append(items, s.foretold(o)...)
 	items = append(items, s.cursorMark()...)
 	return append(items, s.emptyWords()...)
+}
+
+// handleSize is the radius of what an arrow is taken by, in units of the toolkit.
+const handleSize = 4.5
+
+// handles marks the ends of a selected arrow, which can be dragged.
+func (s *surface) handles() []canvas.Item {
+	z := math.Max(s.view.Scale, leastDots)
+	var items []canvas.Item
+	for _, p := range s.doc.editor.Handles() {
+		style := canvas.Style{Fill: s.look.Paper, Stroke: s.look.Accent, Width: 2 / z}
+		items = append(items, (&canvas.Path{Style: style}).Circle(p, handleSize/z))
+	}
+	return items
 }
 
 // foretold marks what letting go would join, by rings, and what it would part,
@@ -209,6 +266,9 @@ func (s *surface) foretold(o tool.Overlay) []canvas.Item {
 	ground := canvas.Style{Stroke: s.look.Paper, Width: 7 / z}
 	stroke := canvas.Style{Stroke: s.look.Flag, Width: 2.5 / z}
 	var items []canvas.Item
+	if o.Cover.Hides {
+		return nil // letting go does nothing
+	}
 	for _, p := range o.Joins {
 		items = append(items, (&canvas.Path{Style: ring}).Circle(canvas.OnGrid(p), joinRing/z))
 	}
@@ -245,7 +305,7 @@ const (
 // hanging draws what hangs on the pointer, unless the scene has it, and dashes
 // around it: it is not placed yet.
 func (s *surface) hanging() []canvas.Item {
-	hangs := s.doc.editor.Hanging()
+	hangs := s.doc.inHand()
 	if hangs.Empty() {
 		return nil
 	}
@@ -265,7 +325,7 @@ func (s *surface) hanging() []canvas.Item {
 		}
 	}
 	ink := (&canvas.Picture{Items: items}).Bounds()
-	if inScene {
+	if inScene && !s.doc.editor.Refused() {
 		items = nil
 	}
 	halo := canvas.Style{Fill: withAlpha(s.look.Accent, 30), Stroke: s.look.Accent, Width: 1.2, Dash: []float64{4, 3}}
@@ -291,9 +351,9 @@ func (s *surface) emptyWords() []canvas.Item {
 	if words == "" || !s.empty() {
 		return nil
 	}
-	at, step := s.visible().Center(), 20/s.view.Scale
+	at, step := s.visible().Center(), 20*float64(textScale())/s.view.Scale
 	text := func(line float64, size float64, text string) canvas.Item {
-		return &canvas.Text{At: canvas.Pt(at.X, at.Y+line*step), String: text, Size: size / s.view.Scale, Colour: s.look.Quiet, Align: canvas.Middle}
+		return &canvas.Text{At: canvas.Pt(at.X, at.Y+line*step), String: text, Size: size * float64(textScale()) / s.view.Scale, Colour: s.look.Quiet, Align: canvas.Middle}
 	}
 	return []canvas.Item{
 		text(0, headingSize, words),
@@ -324,21 +384,37 @@ func (s *surface) FitAll() {
 	s.redraw()
 }
 
+// settleView fits the drawing where the next frame would: places on the sheet
+// are then where they will be seen.
+func (s *surface) settleView() {
+	if s.fit && s.Size().Width > 1 {
+		s.fitNow()
+	}
+}
+
 func (s *surface) fitNow() {
 	r, d := s.doc.Result(), s.doc.Shown()
 	s.fit, s.stale = false, true
 	s.home = home{solved: r != nil && r.Solved, size: s.Size(), drawing: d}
 	s.legend.corner, s.legend.covered = 0, false
 	if s.empty() {
-		s.home.page = canvas.EmptyRect()
 		s.view = canvas.View{Scale: 1, Origin: canvas.Pt(-emptyMargin, -emptyMargin)}
+		s.home.page = s.visible()
 		return
 	}
-	level := scene.Normal
+	if s.isLarge() {
+		s.fitTo(extent(d, 1))
+		_, growth := s.detail()
+		s.fitTo(extent(d, growth))
+		s.home.page = s.visible()
+		s.state()
+		return
+	}
+	level, growth := scene.Normal, 1.0
 	for range 2 { // at another zoom other labels are shown
-		s.scene = s.builder.Build(d, r, s.options(level))
+		s.scene = s.builder.Build(d, r, s.options(level, growth))
 		s.fitTo(s.scene.Bounds)
-		level = scene.LevelAt(s.view.Scale * s.dense)
+		level, growth = s.detail()
 	}
 	s.home.page = s.visible()
 	s.state()
@@ -357,7 +433,7 @@ func (s *surface) fitTo(b canvas.Rect) {
 // elsewhere since.
 func (s *surface) outgrown() bool {
 	was, r, d := s.home.drawing, s.doc.Result(), s.doc.Shown()
-	if s.home.left || s.home.page.Empty() || was == nil || s.hand.pressed {
+	if s.home.left || was == nil || len(was.Parts)+len(was.Wires) == 0 || s.hand.pressed {
 		return false
 	}
 	known := !s.home.solved && d == was && r != nil && r.Solved
@@ -412,8 +488,8 @@ func (s *surface) fromWindow(at fyne.Position) (fyne.Position, bool) {
 	return p, p.X >= 0 && p.Y >= 0 && p.X < s.Size().Width && p.Y < s.Size().Height
 }
 
-// pasteAt returns where what is pasted has its middle: at the cursor of the
-// keys, under the pointer, or in the middle of the sheet.
+// pasteAt returns where what is new on the sheet has its middle: at the cursor of
+// the keys, under the pointer, or in the middle of the sheet.
 func (s *surface) pasteAt() geom.Point {
 	if s.cursor.shown && s.within(s.cursor.at) {
 		return s.cursor.at
@@ -423,8 +499,8 @@ func (s *surface) pasteAt() geom.Point {
 
 // pointed returns what the pointer is at, or else the middle of the sheet.
 func (s *surface) pointed() geom.Point {
-	if s.hand.inside {
-		return tool.Snap(s.toSheet(s.hand.at))
+	if p := tool.Snap(s.toSheet(s.hand.at)); s.hand.inside && s.within(p) {
+		return p
 	}
 	return tool.Snap(s.visible().Center())
 }

@@ -10,7 +10,8 @@ import (
 	"copperglass/canvas"
 )
 
-// The sizes of text in the window, in points of the toolkit.
+// The sizes of text in the window, in points of the toolkit, where nobody has
+// chosen larger text. What is drawn by styledText grows by itself.
 const (
 	captionSize = 11
 	smallSize   = 12
@@ -26,7 +27,21 @@ type fyneTheme struct {
 	look          canvas.Theme
 	ink           color.NRGBA
 	regular, bold fyne.Resource
+	scale         float32 // of all text; 1 for the usual size
 }
+
+// textScale is how much larger than usual the text in the window is, 1 for the
+// usual size. The toolkit has one theme at a time for the whole program.
+func textScale() float32 {
+	if t, ok := fyne.CurrentApp().Settings().Theme().(fyneTheme); ok {
+		return t.scale
+	}
+	return 1
+}
+
+// grown is a size for text of the usual size as it is for text as large as it
+// is now, in whole units.
+func grown(size float32) float32 { return ceil(size * textScale()) }
 
 // menuInk is as good as the drawing's ink. The toolkit (2.7.1) makes the colour
 // of shortcuts in menus of the low bytes of the 16-bit foreground, at 95 % of
@@ -39,10 +54,12 @@ func menuInk(dark bool) color.NRGBA {
 	return color.NRGBA{R: 31, G: 48, B: 64, A: 240}
 }
 
-func newFyneTheme(look canvas.Theme) fyneTheme {
+// newFyneTheme has text scale times as large as usual.
+func newFyneTheme(look canvas.Theme, scale float32) fyneTheme {
 	return fyneTheme{
 		Theme:   theme.DefaultTheme(),
 		look:    look,
+		scale:   scale,
 		ink:     menuInk(look.Dark),
 		regular: fyne.NewStaticResource("IBMPlexSans-Regular.ttf", assets.Regular()),
 		bold:    fyne.NewStaticResource("IBMPlexSans-SemiBold.ttf", assets.SemiBold()),
@@ -79,7 +96,9 @@ func (t fyneTheme) Color(name fyne.ThemeColorName, _ fyne.ThemeVariant) color.Co
 		return t.ink
 	case theme.ColorNamePlaceHolder, theme.ColorNameDisabled:
 		return k.Quiet
-	case theme.ColorNameInputBorder, theme.ColorNameSeparator:
+	case theme.ColorNameInputBorder:
+		return k.Border
+	case theme.ColorNameSeparator:
 		return k.Edge
 	case theme.ColorNamePrimary, theme.ColorNameHyperlink:
 		return k.Accent
@@ -104,17 +123,17 @@ func (t fyneTheme) Color(name fyne.ThemeColorName, _ fyne.ThemeVariant) color.Co
 func (t fyneTheme) Size(name fyne.ThemeSizeName) float32 {
 	switch name {
 	case theme.SizeNameText:
-		return textSize
+		return textSize * t.scale
 	case theme.SizeNameCaptionText:
-		return captionSize
+		return captionSize * t.scale
 	case theme.SizeNameSubHeadingText:
-		return headingSize
+		return headingSize * t.scale
 	case theme.SizeNameHeadingText:
-		return refSize
+		return refSize * t.scale
 	case theme.SizeNameInnerPadding:
 		return 6
 	case theme.SizeNameInlineIcon:
-		return 16
+		return 16 * t.scale
 	case theme.SizeNameScrollBar:
 		return 8
 	case theme.SizeNameScrollBarSmall:
@@ -128,8 +147,8 @@ func withAlpha(c color.NRGBA, a uint8) color.NRGBA { c.A = a; return c }
 // barTheme is a fyneTheme for what stands on the dark band at the top.
 func barTheme(look canvas.Theme) fyneTheme {
 	look.Dark = true
-	look.Quiet, look.Card, look.Panel, look.Edge, look.Accent = look.BarQuiet, look.Bar, look.Bar, look.Bar, look.BarQuiet
-	t := newFyneTheme(look)
+	look.Quiet, look.Card, look.Panel, look.Edge, look.Border, look.Accent = look.BarQuiet, look.Bar, look.Bar, look.Bar, look.BarQuiet, look.BarQuiet
+	t := newFyneTheme(look, textScale())
 	t.ink = look.OnBar
 	return t
 }

@@ -77,11 +77,16 @@ func (t *tips) lines(text string) fyne.CanvasObject {
 	for _, line := range strings.Split(curly(text), "\n") {
 		if name, figure, is := strings.Cut(line, columnMark); is {
 			right := styledText(figure, smallSize, true, ink)
-			left := styledText(elide(name, tipWidth-right.MinSize().Width-tipBetween, smallSize, false), smallSize, false, ink)
+			first := wrap(name, max(grown(tipWidth)-right.MinSize().Width-tipBetween, grown(tipWidth)/3), smallSize, false)
+			last := len(first) - 1
+			for _, each := range first[:last] {
+				box.Add(styledText(each, smallSize, false, ink))
+			}
+			left := styledText(first[last], smallSize, false, ink)
 			box.Add(container.New(spread{tipBetween}, left, right))
 			continue
 		}
-		for _, each := range wrap(line, tipWidth, smallSize, false) {
+		for _, each := range wrap(line, grown(tipWidth), smallSize, false) {
 			box.Add(styledText(each, smallSize, false, ink))
 		}
 	}
@@ -93,10 +98,11 @@ func (t *tips) place(pointer fyne.Position, box fyne.Size) fyne.Position {
 	room := t.layer.Size()
 	origin := fyne.CurrentApp().Driver().AbsolutePositionForObject(t.layer)
 	at := pointer.Subtract(origin).AddXY(0, tipBelow)
-	switch right, below := room.Width-inspectorWidth, room.Height-stripHeight; {
-	case at.X < paletteWidth: // beside the palette, not over its tiles
-		at = fyne.NewPos(paletteWidth+tipMargin, at.Y-2*tipBelow)
-	case at.X >= right && at.Y >= barHeight+tipBelow: // beside the panel, not over its figures
+	left := paletteWidth(room.Width)
+	switch right, below := room.Width-inspectorWidth(), room.Height-stripHeight(); {
+	case at.X < left: // beside the palette, not over its tiles
+		at = fyne.NewPos(left+tipMargin, at.Y-2*tipBelow)
+	case at.X >= right && at.Y >= barHeight()+tipBelow: // beside the panel, not over its figures
 		at = fyne.NewPos(right-box.Width-tipMargin, at.Y-2*tipBelow)
 	case at.Y-tipBelow >= below: // above the modes
 		at.Y = below - box.Height - tipMargin
@@ -109,24 +115,32 @@ func (t *tips) place(pointer fyne.Position, box fyne.Size) fyne.Position {
 }
 
 // hint makes the widget it is embedded in explain itself to a pointer that
-// rests on it.
+// rests on it. Nil explains nothing.
 type hint struct {
 	tips *tips
 	text string
 }
 
 // MouseIn begins to wait.
-func (h *hint) MouseIn(e *desktop.MouseEvent) { h.tips.after(h.text, e.AbsolutePosition) }
+func (h *hint) MouseIn(e *desktop.MouseEvent) {
+	if h != nil {
+		h.tips.after(h.text, e.AbsolutePosition)
+	}
+}
 
 // MouseMoved waits anew, unless the explanation is there already.
 func (h *hint) MouseMoved(e *desktop.MouseEvent) {
-	if len(h.tips.layer.Objects) == 0 {
+	if h != nil && len(h.tips.layer.Objects) == 0 {
 		h.tips.after(h.text, e.AbsolutePosition)
 	}
 }
 
 // MouseOut ends the explanation.
-func (h *hint) MouseOut() { h.tips.hide() }
+func (h *hint) MouseOut() {
+	if h != nil {
+		h.tips.hide()
+	}
+}
 
 // hinted is any object with an explanation.
 type hinted struct {
@@ -138,7 +152,24 @@ type hinted struct {
 func newHinted(t *tips, text string, content fyne.CanvasObject) *hinted {
 	h := &hinted{hint: hint{t, text}, content: content}
 	h.ExtendBaseWidget(h)
+	explain(content, &h.hint)
 	return h
+}
+
+// explain gives the toolkit's own controls within an object its explanation: they
+// keep the pointer to themselves.
+func explain(o fyne.CanvasObject, h *hint) {
+	switch o := o.(type) {
+	case *button:
+		o.hint = h
+	case *choice:
+		o.hint = h
+	}
+	for _, each := range children(o) {
+		if _, own := each.(*hinted); !own {
+			explain(each, h)
+		}
+	}
 }
 
 func (h *hinted) CreateRenderer() fyne.WidgetRenderer {

@@ -26,7 +26,7 @@ type titleBox struct {
 }
 
 func newTitleBox(look canvas.Theme, t *tips, release func()) *titleBox {
-	b := &titleBox{hint: hint{t, "The name of the drawing; a click, or Shift+Tab on the sheet, begins to change it, Enter or Escape ends that."}, look: look, entry: newTitleEntry(release)}
+	b := &titleBox{hint: hint{t, "The name of the drawing; a click, or Shift+Tab on the sheet, begins to change it, Enter keeps what was typed, Escape takes it back."}, look: look, entry: newTitleEntry(release)}
 	b.typing = container.NewThemeOverride(b.entry, titleTheme{barTheme(look)})
 	b.text = styledText("", titleSize, true, look.OnBar)
 	b.ground = rounded(withAlpha(look.OnBar, 24), color.Transparent, 0, 5)
@@ -160,7 +160,7 @@ type titleTheme struct{ fyneTheme }
 
 func (t titleTheme) Size(name fyne.ThemeSizeName) float32 {
 	if name == "text" {
-		return titleSize
+		return titleSize * t.scale
 	}
 	return t.fyneTheme.Size(name)
 }

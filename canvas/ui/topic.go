@@ -14,7 +14,10 @@ type topic struct {
 	build func(p *page)
 	enter func()            // called once the topic is open; may be nil
 	leave func()            // puts back what the topic changed on the sheet; may be nil
+	tried func() string     // what is tried on the sheet, in a few words for an exported picture; may be nil
+	says  func() string     // the sentence of what is tried, to stand below such a picture; may be nil
 	keys  func(stroke) bool // takes a key of the sheet, or leaves it; may be nil
+	types bool              // whether its first field gets the keyboard at once
 	stays bool              // whether it stays open when something else is selected
 	chose tool.Selection
 }
@@ -48,9 +51,41 @@ func (in *inspector) open() *topic {
 	return in.topic
 }
 
-// takes lets the open topic have a key of the sheet.
+// takes lets the open topic have a key of the sheet. Escape closes it, unless the
+// hand has begun something that it is to drop first.
 func (in *inspector) takes(k stroke) bool {
-	return in.topic != nil && in.topic.keys != nil && in.topic.keys(k)
+	switch {
+	case in.topic == nil:
+		return false
+	case in.topic.keys != nil && in.topic.keys(k):
+		return true
+	case k == key(fyne.KeyEscape) && !in.doc.editor.Busy() && !in.doc.editor.DrawingWires():
+		in.back()
+		return true
+	}
+	return false
+}
+
+// back closes the topic and shows what is selected.
+func (in *inspector) back() {
+	in.leaveTopic()
+	in.refresh()
+}
+
+// tried is what is shown in the place of the drawing, in a few words, or "".
+func (in *inspector) tried() string {
+	if in.topic == nil || in.topic.tried == nil || !in.doc.Previewing() {
+		return ""
+	}
+	return in.topic.tried()
+}
+
+// says is the sentence that an open topic says of what is shown, or "".
+func (in *inspector) says() string {
+	if in.topic == nil || in.topic.says == nil {
+		return ""
+	}
+	return in.topic.says()
 }
 
 // show selects parts for an open topic, without leaving it.
@@ -68,11 +103,8 @@ func (in *inspector) show(refs ...string) {
 // topicPage adds the open topic under its title.
 func (p *page) topicPage(t *topic) {
 	in := p.in
-	back := p.action("‹ Back", "Back to what is selected.", func() {
-		in.leaveTopic()
-		in.refresh()
-	})
-	p.add(back, gap(6), paragraph(t.title, in.width, refSize, in.look.Ink), gap(10))
+	back := p.action("‹ Back", "Back to what is selected, as Escape does.", in.back)
+	p.add(back, gap(6), boldParagraph(t.title, in.width, refSize, in.look.Ink), gap(10))
 	t.build(p)
 }
 

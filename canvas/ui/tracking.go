@@ -11,8 +11,8 @@ import (
 // trackers follow the drawing, one in each of its modes: where nothing but a
 // value has changed since the last question, the circuit is not compiled again,
 // and the solution begins at the present operating point. A circuit with several
-// stable states therefore stays in the one it is in while values change, and
-// is looked at afresh when parts or wires do.
+// stable states therefore stays in the one it is in, while parts and wires
+// change, too, as long as it has such a state.
 type trackers struct {
 	busy   sync.Mutex // held by the goroutine that works
 	byMode map[string]*analysis.Tracker

@@ -112,7 +112,7 @@ func TestTypingThatChangesNothingLeavesNothingToUndo(t *testing.T) {
 func TestWhatIsTypedIsSaved(t *testing.T) {
 	w := drawLoop(t)
 	path := saved(t, w.doc.Diagram(), "loop.cglass")
-	w.load(path)
+	w.load(path, nil)
 	w.Select("R1")
 	w.spell(w.inspector.fieldOf(t, "Value"), "2k2")
 	if !w.doc.Changed() || !strings.Contains(w.doc.CanUndo(), "value") {
@@ -122,7 +122,7 @@ func TestWhatIsTypedIsSaved(t *testing.T) {
 	if w.doc.Changed() {
 		t.Error("saved, it is still changed")
 	}
-	w.load(path)
+	w.load(path, nil)
 	if got := w.doc.Diagram().Part("R1").Value; got != "2k2" {
 		t.Errorf("the file has %q", got)
 	}
@@ -201,7 +201,7 @@ func TestAMarkingOffersItsValueWhereAnotherIsWritten(t *testing.T) {
 	if said := words(w.inspector.object); !strings.Contains(said, "or 470 Ω, as printed") {
 		t.Fatalf("the inspector says %q", said)
 	}
-	findTap(w.inspector.page.wayLines(model.LookupKind("resistor"))[0]).Tapped(nil)
+	tapSaying(t, w.inspector.object, "or 470 Ω").Tapped(nil)
 	v, _ := w.doc.Diagram().Resolve(w.doc.Diagram().Part("R1"), nil)
 	if v.Num("resistance") != 470 {
 		t.Errorf("it is %v Ω", v.Num("resistance"))

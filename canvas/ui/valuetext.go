@@ -3,6 +3,7 @@ package ui
 import (
 	"math"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -20,18 +21,62 @@ func readEntry(k *model.Kind, text string) (func(*model.Part), error) {
 	if err != nil {
 		return nil, err
 	}
+	if err := faultyMarking(k, value); err != nil {
+		return nil, err
+	}
 	return func(m *model.Part) {
 		if count > 0 {
 			m.Count = count
 		}
 		switch {
 		case value == "" && count > 0:
-		case printed(k, m, value):
-			m.Marking, m.Value = value, ""
-		default:
+		case !printed(k, m, value):
 			m.Value = value
+		case m.Marking != "" && m.Value != "" && hardlyMet(k, value):
+			m.Value = markedValue(k, value) // what is on the part is known already
+		default:
+			m.Marking, m.Value = value, ""
 		}
 	}, nil
+}
+
+// faultyMarking is what is wrong with a text that looks like a marking and is none; as a
+// value it would be no better.
+func faultyMarking(k *model.Kind, text string) error {
+	part, coded := markedPart(k.Name)
+	if !coded || !quantity.LooksMarked(text, part) {
+		return nil
+	}
+	if _, err := k.FromValue(text); err == nil {
+		return nil
+	}
+	_, err := readPrinted(k, text)
+	return err
+}
+
+// hardlyMet reports whether a text for the value says more or less than any part of
+// the kind has.
+func hardlyMet(k *model.Kind, text string) bool {
+	params, err := k.FromValue(text)
+	if err != nil {
+		return false
+	}
+	x, u := firstNumber(k, params)
+	return absurd(x, u)
+}
+
+// absurd reports whether no part that a hand can solder has the value: common
+// practice, no source.
+func absurd(x float64, u quantity.Unit) bool {
+	switch u {
+	case quantity.Ohm:
+		return x > 0 && x < 1e-4 || x > 1e11
+	case quantity.Farad:
+		return x > 0 && x < 1e-14 || x > 1e4
+	case quantity.Henry:
+		return x > 0 && x < 1e-11 || x > 1e3
+	}
+	return false
 }
 
 // splitStack takes the ×N from the end of a text; the count is 0 where there
@@ -49,15 +94,15 @@ func splitStack(k *model.Kind, text string) (value string, count int, err error)
 var stackEnd = regexp.MustCompile(`(^|\s)[x×]\s*\d+\s*$`)
 
 // printed reports whether a text for the value is rather what is printed on
-// the part: where only a marking can be read from it, and for a bare number that
-// is no value parts are made with but the code of one. A part whose marking is
-// known already has been given a value.
+// the part: where only a marking can be read from it, or as a value it would be
+// absurd, and for a bare number that is no value parts are made with but the code
+// of one. A part whose marking is known already has been given a value.
 func printed(k *model.Kind, m *model.Part, text string) bool {
 	part, coded := markedPart(k.Name)
-	if !coded || strings.TrimSpace(text) == "" {
+	if text = withoutTaper(k, text); !coded || text == "" {
 		return false
 	}
-	readings, err := quantity.ReadMarking(text, part)
+	readings, err := readPrinted(k, text)
 	if err != nil {
 		return false
 	}
@@ -65,10 +110,13 @@ func printed(k *model.Kind, m *model.Part, text string) bool {
 	if err != nil {
 		return true
 	}
+	x, u := firstNumber(k, params)
+	if absurd(x, u) && !absurd(readings[0].Value, u) {
+		return true
+	}
 	if m.Marking != "" || !bareCode(text) {
 		return false
 	}
-	x, _ := firstNumber(k, params)
 	return part != quantity.Resistor || !usualValue(x, 3) && usualValue(readings[0].Value, len(strings.TrimSpace(text)))
 }
 
@@ -99,11 +147,12 @@ func firstNumber(k *model.Kind, params model.Params) (x float64, u quantity.Unit
 	return math.NaN(), quantity.None
 }
 
-// valueText is what the field of the value shows: the value, or else the
-// marking it follows from.
+// valueText is what the field of the value shows: the value as it is written, or
+// else what follows from the marking. The marking itself would be another figure
+// there: 100 on a part is 10 Ω.
 func valueText(k *model.Kind, m *model.Part) string {
-	if _, coded := markedPart(k.Name); m.Value == "" && coded && readable(k, m.Marking) {
-		return m.Marking
+	if _, coded := markedPart(k.Name); m.Value == "" && coded {
+		return markedValue(k, m.Marking)
 	}
 	return m.Value
 }
@@ -120,53 +169,129 @@ func valueNote(k *model.Kind, m *model.Part) string {
 	return strings.TrimSpace(m.Marking) + " → " + ways[0].String()
 }
 
-// otherValue adds a button for the other reading of a bare number in the
-// field of the value: what it says as a marking, or as a plain number.
-func (p *page) otherValue(k *model.Kind, f *field) {
+// otherValues adds a button for each other meaning of what is written, whichever
+// field it was written into.
+func (p *page) otherValues(k *model.Kind, f *field) {
 	key := func() string { return "other" + p.model().Marking + "\x00" + p.model().Value + "\x00" + f.problem }
 	p.dynamic(key, func() []fyne.CanvasObject {
-		m := p.model()
-		if o, ok := otherReading(k, m); ok && f.problem == "" {
-			title := elide(o.title, p.fieldWidth(), textSize, false)
-			return []fyne.CanvasObject{indented(p.action(title, o.help, func() {
-				p.try(p.edit("reading", func(m *model.Part) { m.Value, m.Marking = o.value, o.marking }))
-			})), gap(6)}
+		var lines []fyne.CanvasObject
+		if f.problem != "" {
+			return nil
 		}
-		return nil
+		if clash := p.clash(k); clash != "" {
+			lines = append(lines, indented(paragraph(clash, p.fieldWidth(), smallSize, p.in.look.Flag)))
+		}
+		for _, o := range otherReadings(k, p.model()) {
+			lines = append(lines, indented(p.readingButton(o)))
+		}
+		if lines != nil {
+			lines = append(lines, gap(6))
+		}
+		return lines
 	})
 }
 
-// reading is another way to understand what was typed.
-type reading struct{ title, help, value, marking string }
-
-// otherReading is the other meaning of a bare number, where it has one that
-// the marking's own list of readings lacks.
-func otherReading(k *model.Kind, m *model.Part) (reading, bool) {
-	text := strings.TrimSpace(valueText(k, m))
-	if _, coded := markedPart(k.Name); !coded || !bareCode(text) {
-		return reading{}, false
-	}
-	params, err := k.FromValue(text)
-	ways := waysToRead(k, text)
-	if err != nil || len(ways) == 0 {
-		return reading{}, false
-	}
-	x, unit := firstNumber(k, params)
-	plain := exactShort(x, unit)
-	switch {
-	case m.Value != "" && (m.Marking == "" || !usualValue(x, 3)) && !agrees(k, text, ways[0].value):
-		return reading{"or " + ways[0].value + ", as printed", "Takes " + text + " for what is printed on the part: " + ways[0].String() + ".", "", text}, true
-	case m.Value == "" && !offered(ways, plain):
-		return reading{"or " + plain + ", plain", "Takes " + text + " for the value itself.", plain, ""}, true
-	}
-	return reading{}, false
+// readingButton lets the part be understood so.
+func (p *page) readingButton(o reading) fyne.CanvasObject {
+	return p.action(elide(o.title, p.fieldWidth(), textSize, false), o.help, func() {
+		p.try(p.edit("reading", func(m *model.Part) { m.Value, m.Marking = o.value, o.marking }))
+	})
 }
 
-func offered(ways []way, value string) bool {
-	for _, w := range ways {
-		if w.value == value {
-			return true
-		}
+// clash says that the marking tells another value than the one that is written,
+// or is empty.
+func (p *page) clash(k *model.Kind) string {
+	m := p.model()
+	ways := waysToRead(k, m.Marking)
+	_, coded := markedPart(k.Name)
+	switch {
+	case !clashes(k, m, ways):
+		return ""
+	case coded:
+		return "but “" + strings.TrimSpace(m.Marking) + "” on the part is " + ways[0].value
 	}
-	return false
+	return "but the part is marked otherwise"
+}
+
+// clashes reports whether a value is written that is none of the marking's.
+func clashes(k *model.Kind, m *model.Part, ways []way) bool {
+	return m.Value != "" && len(ways) > 0 &&
+		!slices.ContainsFunc(ways, func(w way) bool { return agrees(k, m.Value, w.value) })
+}
+
+// reading is a way to understand what is written of a part: what it makes of the
+// value and the marking.
+type reading struct{ title, help, value, marking string }
+
+// otherReadings are the meanings that what is written has beside the one that
+// holds, the likeliest first.
+func otherReadings(k *model.Kind, m *model.Part) []reading {
+	var list []reading
+	for i, w := range waysToRead(k, printedText(k, m)) {
+		if holds(k, m, i, w) {
+			continue
+		}
+		o := reading{title: "or " + w.value + ", " + sense(k, m, w), help: w.help(printedText(k, m)), value: w.value, marking: printedText(k, m)}
+		if i == 0 {
+			o.value = "" // which follows from the marking
+		}
+		list = append(list, o)
+	}
+	if plain := plainReading(k, m); plain != "" && m.Value == "" && !offered(list, plain) {
+		list = append(list, reading{title: "or " + plain + ", plain", help: "Takes " + m.Marking + " for the value itself.", value: plain})
+	}
+	return list
+}
+
+// sense says in what sense the part's text would be read that way. The part's
+// marking where that is another text than the value is printed; one text that is
+// both is told by how it is read.
+func sense(k *model.Kind, m *model.Part, w way) string {
+	switch {
+	case clashes(k, m, waysToRead(k, m.Marking)):
+		return "as printed"
+	case strings.HasPrefix(w.scheme, "plain"):
+		return "plain"
+	case strings.Contains(w.scheme, "upside down"):
+		return "upside down"
+	case strings.Contains(w.scheme, "bands"):
+		return "by its bands"
+	}
+	return "as a code"
+}
+
+// printedText is what the part may have printed on it: its marking, or else the
+// text of the value where that is what may as well be a marking.
+func printedText(k *model.Kind, m *model.Part) string {
+	text := strings.TrimSpace(m.Value)
+	if _, coded := markedPart(k.Name); m.Marking != "" || !coded || hardlyMet(k, text) {
+		return m.Marking
+	}
+	return text
+}
+
+// holds reports whether the part is understood by that way of reading now.
+func holds(k *model.Kind, m *model.Part, i int, w way) bool {
+	if m.Value == "" {
+		return i == 0
+	}
+	return agrees(k, m.Value, w.value)
+}
+
+// plainReading is what a marking says where it is taken for the value itself, or "".
+func plainReading(k *model.Kind, m *model.Part) string {
+	if _, coded := markedPart(k.Name); !coded || m.Value != "" || hardlyMet(k, m.Marking) {
+		return ""
+	}
+	params, err := k.FromValue(m.Marking)
+	ways := waysToRead(k, m.Marking)
+	if err != nil || len(ways) == 0 || agrees(k, m.Marking, ways[0].value) {
+		return ""
+	}
+	x, unit := firstNumber(k, params)
+	return exactShort(x, unit)
+}
+
+func offered(list []reading, value string) bool {
+	return slices.ContainsFunc(list, func(o reading) bool { return o.value == value })
 }

@@ -1,6 +1,7 @@
 package ui
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -13,6 +14,8 @@ import (
 	"fyne.io/fyne/v2/container"
 
 	"copperglass/analysis"
+	"copperglass/analysis/drain"
+	"copperglass/analysis/review"
 	"copperglass/analysis/whatif"
 	"copperglass/model"
 	"copperglass/model/quantity"
@@ -67,11 +70,14 @@ func (p *page) whatIfLines(d *model.Diagram) []fyne.CanvasObject {
 }
 
 // beginWhatIf lets a value be chosen that is to be another one, and opens a
-// what-if with it.
+// what-if with it, to be typed over. Until somebody gives it a name it is called
+// by what it changes.
 func (in *inspector) beginWhatIf() {
 	d := in.doc.Diagram()
 	list := append(in.otherCells(d), settable(d, func(target string, v model.Value) {
-		in.addWhatIf(&model.WhatIf{Name: "Another " + targetWords(target), Set: model.Params{target: v}})
+		set := model.Params{target: v}
+		in.addWhatIf(&model.WhatIf{Name: changeWords(d, set), Set: set})
+		in.fields()
 	})...)
 	in.find("What is to be different?", "a part’s name, resistance, cells, …", "Take it", list)
 }
@@ -147,15 +153,20 @@ type variation struct {
 	in    *inspector
 	at    int // in the list
 	trial trial
-	sides memo[*whatif.Comparison]
+	sides memo[[]*whatif.Comparison]        // mode by mode
+	lasts memo[map[string]*drain.Discharge] // of the drawing as it is
 }
 
 // whatIfTopic shows a what-if on the sheet and beside the drawing.
 func (in *inspector) whatIfTopic(i int) topic {
 	v := &variation{in: in, at: i}
 	v.trial = trial{in: in, change: v.put}
-	return topic{key: fmt.Sprint("what-if ", i), title: "What if", build: v.build, enter: v.enter, leave: v.leave}
+	return topic{key: fmt.Sprint("what-if ", i), title: "What if", build: v.build, enter: v.enter, leave: v.leave,
+		tried: func() string { return whatIfWords(v.model().Name) }}
 }
+
+// whatIfWords tells of a picture that it is of a what-if.
+func whatIfWords(name string) string { return "what if: " + name }
 
 // enter shows it on the sheet, with what differs from the drawing.
 func (v *variation) enter() {
@@ -170,7 +181,7 @@ func (v *variation) leave() {
 
 // original is what the drawing itself does, nil while that is not known.
 func (v *variation) original() *analysis.Result {
-	if c, done, err := v.compare(); done && err == nil {
+	if c := v.here(); c != nil {
 		return c.Before
 	}
 	return nil
@@ -184,7 +195,7 @@ func (v *variation) model() *model.WhatIf {
 	return &model.WhatIf{}
 }
 
-func (v *variation) put(f *model.Draft) { override(f, v.model().Setting()) }
+func (v *variation) put(f *model.Draft) { f.Override(v.model().Setting()) }
 
 func (v *variation) build(p *page) {
 	p.field(fieldSpec{
@@ -200,13 +211,12 @@ func (v *variation) build(p *page) {
 			return v.edit("rename a what-if", func(w *model.WhatIf) { w.Name = strings.TrimSpace(text) })
 		},
 	})
-	p.first = p.fields[0].entry
 	v.changes().build(p)
 	p.add(pair(
 		p.action("Apply", "Make it the drawing; the what-if stays in the list.", func() { p.try(v.apply()) }),
 		p.action("Remove", "Take it off the list.", func() { p.try(v.remove()) })))
-	p.heading("Side by side")
-	p.dynamic(v.key, func() []fyne.CanvasObject { return v.table(p) })
+	p.dynamic(v.key, func() []fyne.CanvasObject { return v.tables(p) })
+	p.reviewed(func(review.Finding) bool { return true })
 	p.onRefresh(v.trial.follow)
 }
 
@@ -221,9 +231,14 @@ func (v *variation) edit(label string, change func(*model.WhatIf)) error {
 func (v *variation) changes() *changes {
 	c := &changes{in: v.in, get: func() model.Params { return v.model().Set }, holds: "in this what-if only"}
 	c.edit = func(change func(model.Params)) error {
+		d := v.in.doc.Diagram()
 		return v.edit("value of a what-if", func(w *model.WhatIf) {
+			unnamed := w.Name == changeWords(d, w.Set)
 			w.Set = cloned(w.Set)
 			change(w.Set)
+			if unnamed && len(w.Set) > 0 {
+				w.Name = changeWords(d, w.Set)
+			}
 		})
 	}
 	return c
@@ -263,7 +278,7 @@ func applied(f *model.Draft, ref string, params model.Params) error {
 				continue
 			}
 		}
-		override(f, model.Setting{ref: {name: params[name]}})
+		f.Override(model.Setting{ref: {name: params[name]}})
 	}
 	return nil
 }
@@ -278,64 +293,172 @@ func (v *variation) remove() error {
 	return v.in.doc.Edit("remove a what-if", "", func(f *model.Draft) { f.RemoveWhatIf(v.at) })
 }
 
-// compare is the drawing beside the what-if, if it is known yet.
-func (v *variation) compare() (*whatif.Comparison, bool, error) {
-	mode, set := v.in.doc.Mode(), v.model().Setting()
-	return v.sides.recall(v.in, "what-if", fmt.Sprint(mode, "\x00", v.at, set), func(ctx context.Context, d *model.Diagram) (*whatif.Comparison, error) {
-		return whatif.Compare(ctx, d, analysis.Options{Mode: mode}, set)
+// compare is the drawing beside the what-if mode by mode, if it is known yet.
+func (v *variation) compare() ([]*whatif.Comparison, bool, error) {
+	set := v.model().Setting()
+	return v.sides.recall(v.in, "what-if", fmt.Sprint(v.at, set), func(ctx context.Context, d *model.Diagram) ([]*whatif.Comparison, error) {
+		return whatif.InModes(ctx, d, nil, set)
 	})
 }
 
-func (v *variation) key() string {
-	c, done, err := v.compare()
-	return fmt.Sprintf("sides%p %v %v %s", c, done, err, v.in.doc.Mode())
-}
-
-// mostDifferences bounds the table; least is the change from which a
-// difference stands in it.
-const (
-	mostDifferences = 40
-	leastDifference = 1e-3
-)
-
-// telling are the differences that are worth a line.
-func telling(c *whatif.Comparison) []whatif.Difference {
-	var list []whatif.Difference
-	for _, x := range c.Differences {
-		const tiny = 1e-9 // A, V and W below which nobody cares
-		if !(math.Abs(x.Relative()) < leastDifference) && math.Max(math.Abs(x.Before), math.Abs(x.After)) > tiny {
-			list = append(list, x)
+// here is the comparison in the chosen mode, nil while it is not known.
+func (v *variation) here() *whatif.Comparison {
+	all, done, err := v.compare()
+	if !done || err != nil {
+		return nil
+	}
+	for _, c := range all {
+		if c.Before.Mode == v.in.doc.Mode() {
+			return c
 		}
 	}
-	return list
+	return all[0]
 }
 
-func (v *variation) table(p *page) []fyne.CanvasObject {
+func (v *variation) key() string {
+	all, done, err := v.compare()
+	key := fmt.Sprintf("sides%p %v %v %s", v.here(), done, err, v.in.doc.Mode())
+	for _, c := range all {
+		cells, _ := v.lastsCells(c.Before.Mode)
+		key += fmt.Sprint(cells)
+	}
+	return key
+}
+
+// mostDifferences bounds the table.
+const mostDifferences = 40
+
+// tables are what the what-if does: to the modes, to what is over its rating, and
+// to each part and net in the chosen mode.
+func (v *variation) tables(p *page) []fyne.CanvasObject {
 	in := v.in
-	c, done, err := v.compare()
+	all, done, err := v.compare()
 	switch {
 	case !done:
 		return []fyne.CanvasObject{p.waiting()}
 	case err != nil:
 		return []fyne.CanvasObject{paragraph(sentence(err.Error()), in.width, textSize, in.look.Flag)}
-	case !c.Before.Solved || !c.After.Solved:
+	}
+	return p.collect(func() {
+		if len(all) > 1 {
+			p.heading("In each mode")
+			p.add(v.modes(all)...)
+		}
+		v.overloads(p, all)
+		p.heading(strings.TrimSpace("Side by side " + inMode(in.doc.Mode())))
+		p.add(v.table(p)...)
+	})
+}
+
+// modes tell of each mode what the circuit takes and how long that lasts.
+func (v *variation) modes(all []*whatif.Comparison) []fyne.CanvasObject {
+	in := v.in
+	lines := []fyne.CanvasObject{v.sideLine([4]string{"supply", "as drawn", "what if", "change"}, true), gap(4)}
+	for _, c := range all {
+		line := newTapArea(v.sideLine(supplyCells(c), false), func() { in.doc.SetMode(c.Before.Mode) })
+		lines = append(lines, newHinted(in.tips, "A click shows "+c.Before.Mode+" on the sheet.", line), gap(3))
+		if cells, ok := v.lastsCells(c.Before.Mode); ok {
+			lines = append(lines, v.sideLine(cells, false), gap(3))
+		}
+	}
+	return lines
+}
+
+// supplyCells are the line of a mode.
+func supplyCells(c *whatif.Comparison) [4]string {
+	if !c.Solved() {
+		return [4]string{c.Before.Mode, "–", "–", "not solved"}
+	}
+	change := "none"
+	if len(c.Telling()) > 0 {
+		change = changeText(c.Supply[1]/c.Supply[0] - 1)
+	}
+	return [4]string{c.Before.Mode, amps(c.Supply[0]), amps(c.Supply[1]), change}
+}
+
+// lastsCells are how long the battery lasts in a mode, where that becomes another
+// time. It is known later than the rest.
+func (v *variation) lastsCells(mode string) (cells [4]string, ok bool) {
+	if len(v.in.doc.Diagram().Parts) > aloneFrom {
+		return cells, false
+	}
+	before, done, err := v.lasts.recall(v.in, "what-if lasting", "", func(ctx context.Context, d *model.Diagram) (map[string]*drain.Discharge, error) {
+		return drain.OfModes(ctx, d, drain.Options{Rough: len(d.Parts) > roughFrom})
+	})
+	if !done || err != nil {
+		return cells, false
+	}
+	was, is := briefly(before[mode]), cmp.Or(briefly(v.in.lasting(mode)), "…")
+	return [4]string{"    lasts", was, is, ""}, was != is && was != ""
+}
+
+// briefly is how long a battery lasts in few letters.
+func briefly(run *drain.Discharge) string {
+	return strings.TrimPrefix(strings.TrimPrefix(lasts(run), "about "), "for ")
+}
+
+// overloads tell what is over its rating, or was.
+func (v *variation) overloads(p *page, all []*whatif.Comparison) {
+	in := v.in
+	var lines []fyne.CanvasObject
+	asBefore := ""
+	for _, c := range all {
+		var same []string
+		for _, o := range c.Overloads {
+			if o.Same() {
+				same = append(same, o.After.Part)
+				continue
+			}
+			text, ink := o.Words(), in.look.Quiet
+			if len(all) > 1 {
+				text = sentenceStart(inMode(c.Before.Mode)) + ", " + text
+			}
+			if o.After.Over() {
+				ink = in.look.Flag
+			}
+			line := newTapArea(paragraph(text, in.width, textSize, ink), func() { in.show(o.After.Part) })
+			lines = append(lines, newHinted(in.tips, "A click selects "+o.After.Part+" on the sheet.", line), gap(5))
+		}
+		if len(same) > 0 {
+			asBefore += "; " + strings.Join(same, ", ") + inThisMode(c.Before.Mode)
+		}
+	}
+	if asBefore != "" {
+		lines = append(lines, paragraph("As before: "+strings.TrimPrefix(asBefore, "; ")+".", in.width, textSize, in.look.Quiet))
+	}
+	if len(lines) > 0 {
+		p.heading("Over their ratings")
+		p.add(lines...)
+	}
+}
+
+// table tells what differs in the chosen mode.
+func (v *variation) table(p *page) []fyne.CanvasObject {
+	in, c := v.in, v.here()
+	if !c.Solved() {
 		return []fyne.CanvasObject{paragraph(whichFails(c), in.width, textSize, in.look.Flag)}
 	}
-	list := telling(c)
+	list := c.Telling()
 	if len(list) == 0 {
-		return []fyne.CanvasObject{paragraph("It changes no voltage, current or power by as much as 0.1 %.", in.width, textSize, in.look.Ink)}
+		return []fyne.CanvasObject{paragraph("It changes no voltage, current or power by as much as 0.1 %"+inThisMode(in.doc.Mode())+".", in.width, textSize, in.look.Ink)}
 	}
-	lines := []fyne.CanvasObject{v.sideLine([4]string{inMode(in.doc.Mode()), "as drawn", "what if", "change"}, true), gap(4)}
+	lines := []fyne.CanvasObject{v.sideLine([4]string{"", "as drawn", "what if", "change"}, true), gap(4)}
 	for _, x := range list[:min(len(list), mostDifferences)] {
 		lines = append(lines, v.differenceLine(x), gap(3))
 	}
 	if more := len(list) - mostDifferences; more > 0 {
 		lines = append(lines, styledText(fmt.Sprintf("and %d more", more), smallSize, false, in.look.Quiet))
 	}
-	return append(lines, gap(4), p.action("Copy as text", "The whole table, to be pasted elsewhere.", func() {
-		fyne.CurrentApp().Clipboard().SetContent(v.text(list))
-	}))
+	return append(lines, gap(4),
+		pair(p.action("Copy as text", "The whole table, to be pasted elsewhere.", func() { fyne.CurrentApp().Clipboard().SetContent(v.text()) }),
+			p.action("Save the table…", "In a file, with tabs between its columns, as calculating programs read it.", func() {
+				in.save("Save the table", withMode(v.model().Name, in.doc.Mode()), ".tsv", v.text())
+			})),
+		in.exporting(p))
 }
+
+// withMode is a name with the mode behind it, if there is one.
+func withMode(name, mode string) string { return strings.TrimSuffix(name+", "+mode, ", ") }
 
 func inMode(mode string) string {
 	if mode == "" {
@@ -356,26 +479,41 @@ func whichFails(c *whatif.Comparison) string {
 	return side + " cannot be solved: " + strings.TrimRight(r.Faults[0].Text, ".") + "."
 }
 
-// differenceWords is what a difference is of, in few letters.
-func differenceWords(d *model.Diagram, of string) string {
-	if name, ok := strings.CutPrefix(of, "net."); ok {
-		return strings.TrimSuffix(name, ".volts")
+// netInFewWords is a net's tag, or "at Q1’s B" where it is called by a pin.
+func netInFewWords(d *model.Diagram, name string) string {
+	if ref, pin, ok := strings.Cut(name, "."); ok && d.Part(ref) != nil {
+		return "at " + ref + "’s " + strings.Replace(pin, "-", "−", 1)
 	}
-	ref, what, _ := strings.Cut(of, ".")
+	return name
+}
+
+// differenceWords is what a difference is of, in few letters.
+func differenceWords(d *model.Diagram, x whatif.Difference) string {
+	if name, ok := strings.CutPrefix(x.Of, "net."); ok {
+		return netInFewWords(d, strings.TrimSuffix(name, ".volts"))
+	}
+	ref, what, _ := strings.Cut(x.Of, ".")
+	each := ""
+	if x.Count > 1 {
+		each = ", each"
+	}
 	pin, ok := strings.CutSuffix(what, ".amps")
 	switch p := d.Part(ref); {
 	case !ok:
-		return ref + " power"
-	case p != nil && mainCurrent(p) == of && !isTransistor(p.Kind):
+		return ref + " power" + each
+	case p != nil && mainCurrent(p) == x.Of && !isTransistor(p.Kind):
+		if each != "" {
+			return ref + each // beside a power the unit tells it
+		}
 		return ref + " current"
 	}
-	return ref + " " + pin + " current"
+	return ref + " " + pin + " current" + each
 }
 
-// differenceCells are the figures of a line of the table. Which way a current
+// differenceCells are the figures of a line of the table, of a stack each one's. Which way a current
 // or a power goes stands on the sheet; that it turns round stands here.
 func differenceCells(d *model.Diagram, x whatif.Difference) [4]string {
-	before, after := x.Before, x.After
+	before, after := x.Before/float64(x.Count), x.After/float64(x.Count)
 	if x.Unit != quantity.Volt && (before*after >= 0 || fromNothing(x)) {
 		before, after = math.Abs(before), math.Abs(after)
 	}
@@ -383,7 +521,7 @@ func differenceCells(d *model.Diagram, x whatif.Difference) [4]string {
 	if fromNothing(x) {
 		change = "from 0"
 	}
-	return [4]string{differenceWords(d, x.Of), solvedText(before, x.Unit), solvedText(after, x.Unit), change}
+	return [4]string{differenceWords(d, x), solvedText(before, x.Unit), solvedText(after, x.Unit), change}
 }
 
 // fromNothing reports whether what was there before is too little to be
@@ -425,7 +563,7 @@ func (v *variation) differenceLine(x whatif.Difference) fyne.CanvasObject {
 // another.
 func (v *variation) sideLine(cells [4]string, head bool) fyne.CanvasObject {
 	in := v.in
-	const figures = 68
+	figures := grown(68)
 	name := in.width - 3*figures
 	objects := []fyne.CanvasObject{styledText(elide(cells[0], name, smallSize, false), smallSize, false, in.look.Quiet)}
 	for i, cell := range cells[1:] {
@@ -440,14 +578,23 @@ func (v *variation) sideLine(cells [4]string, head bool) fyne.CanvasObject {
 	return container.New(columns{widths: []float32{name, figures, figures, figures}}, objects...)
 }
 
-// text is the table for elsewhere.
-func (v *variation) text(list []whatif.Difference) string {
+// text is the table for elsewhere, all modes first.
+func (v *variation) text() string {
 	var b strings.Builder
-	fmt.Fprintf(&b, "%s: %s\n", v.model().Name, changeWords(v.in.doc.Diagram(), v.model().Set))
-	fmt.Fprintf(&b, "%s\tas drawn\twhat if\tchange\n", inMode(v.in.doc.Mode()))
-	for _, x := range list {
-		cells := differenceCells(v.in.doc.Diagram(), x)
-		b.WriteString(strings.Join(cells[:], "\t") + "\n")
+	d := v.in.doc.Diagram()
+	line := func(cells [4]string) { b.WriteString(strings.Join(cells[:], "\t") + "\n") }
+	fmt.Fprintf(&b, "%s: %s\n", v.model().Name, changeWords(d, v.model().Set))
+	all, _, _ := v.compare()
+	line([4]string{"supply", "as drawn", "what if", "change"})
+	for _, c := range all {
+		line(supplyCells(c))
+		for _, o := range c.Overloads {
+			b.WriteString(o.Words() + "\n")
+		}
+	}
+	line([4]string{inMode(v.in.doc.Mode()), "as drawn", "what if", "change"})
+	for _, x := range v.here().Telling() {
+		line(differenceCells(d, x))
 	}
 	return b.String()
 }

@@ -2,6 +2,7 @@ package ui
 
 import (
 	"maps"
+	"slices"
 	"strings"
 
 	"fyne.io/fyne/v2"
@@ -18,26 +19,44 @@ type changes struct {
 	holds string // where such a value holds, within a sentence
 }
 
-// build adds a field for each value, and the way to add one.
+// build adds a field for each value, and the way to add one. Where the page has
+// no field yet to type into at once, it is the first of them.
 func (c *changes) build(p *page) {
+	ours := p.first == nil
 	p.dynamic(func() string { return "changes" + strings.Join(sortedTargets(c.get()), "\x00") }, func() []fyne.CanvasObject {
 		return p.collect(func() {
-			for _, target := range sortedTargets(c.get()) {
-				c.field(p, target)
+			for i, target := range sortedTargets(c.get()) {
+				if f := c.field(p, target); i == 0 && ours && f != nil {
+					p.first = f.entry
+				}
 			}
 			p.add(indented(p.action("Set a value…", "One that holds "+c.holds+".", c.add)), gap(6))
 		})
 	})
 }
 
-// add lets a value of any part be chosen.
+// add lets a value of any part be chosen, to be typed at once.
 func (c *changes) add() {
 	list := settable(c.in.doc.Diagram(), func(target string, v model.Value) {
 		if err := c.put(target, v); err != nil {
 			c.in.fail(err)
+			return
 		}
+		c.begin(target)
 	})
 	c.in.find("Which value?", "a part’s name, resistance, voltage, …", "Take it", list)
+}
+
+// begin gives the keyboard to the field of a value.
+func (c *changes) begin(target string) {
+	p := c.in.page
+	for _, f := range slices.Backward(p.fields) {
+		if f.label == targetWords(target) {
+			p.first = f.entry
+			c.in.fields()
+			return
+		}
+	}
 }
 
 // put sets a value, or with an unset one takes it out.
@@ -50,12 +69,13 @@ func (c *changes) put(target string, v model.Value) error {
 	})
 }
 
-func (c *changes) field(p *page, target string) {
+// field adds that of one value, nil for what the drawing does not have.
+func (c *changes) field(p *page, target string) *field {
 	q := paramOf(c.in.doc.Diagram(), target)
 	if q == nil {
-		return
+		return nil
 	}
-	p.field(fieldSpec{
+	return p.field(fieldSpec{
 		label: targetWords(target), help: sentenceCase(q.Meaning) + ", " + c.holds + ". Left empty, it is as drawn.",
 		text: func() string {
 			if v := c.get()[target]; v.IsSet() {
@@ -95,11 +115,19 @@ func settable(d *model.Diagram, take func(target string, v model.Value)) []found
 		for _, q := range variable(part) {
 			v, target := values[q.Name], part.Ref+"."+q.Name
 			if v.IsSet() {
-				list = append(list, found{title: targetWords(target), end: showParam(q, v), choose: func() { take(target, v) }})
+				list = append(list, found{title: targetWords(target), end: showParam(q, v), words: alsoCalled(part, v), choose: func() { take(target, v) }})
 			}
 		}
 	}
 	return list
+}
+
+// alsoCalled is what else people call a value: a resistor of 0 Ω is a link.
+func alsoCalled(part *model.Part, v model.Value) string {
+	if x, ok := v.Num(); ok && x == 0 && part.Kind == "resistor" {
+		return "link jumper wire bridge"
+	}
+	return part.LookupKind().Title
 }
 
 // variable are the quantities of a part that may be other than drawn.

@@ -46,6 +46,7 @@ type Window struct {
 	asking    []*asking // dialogs that are open, the top one last
 	later     Later
 	closed    bool // whether the person has closed the window
+	exposed   bool // whether the journal cannot be written
 
 	tips      *tips
 	bar       *bar
@@ -72,7 +73,8 @@ func newWindow(p *program) *Window {
 	w := &Window{program: p, app: p.app, win: p.app.NewWindow("Copperglass"), later: p.options.Later, settings: p.settings}
 	w.keeper = journal.NewKeeper(p.options.StateFolder, w.unprotected)
 	w.doc = NewDocument(&model.Diagram{}, "", p.options.Patience)
-	w.surface = newSurface(w.doc, surfaceActions{open: w.toFields, menu: w.partMenu, state: w.toolChanged, keys: w.focus, struck: w.strike, findings: w.flags, found: w.flagText, before: w.before})
+	w.surface = newSurface(w.doc, surfaceActions{open: w.toFields, menu: w.partMenu, state: w.toolChanged, keys: w.focus, later: w.later, struck: w.strike, value: w.toValue, findings: w.flags, found: w.flagText, before: w.before,
+		ask: func(of string) { w.inspector.ask(w.inspector.influenceTopic(of)) }})
 	w.menu = newMenus(w)
 	w.win.SetPadded(false)
 	w.dress()
@@ -107,25 +109,48 @@ func (w *Window) Document() *Document { return w.doc }
 // dress builds everything around the sheet in the colours that are set.
 func (w *Window) dress() {
 	w.look = w.settings.look(w.app.Settings().ThemeVariant())
-	w.app.Settings().SetTheme(newFyneTheme(w.look))
+	putOn(w.app.Settings(), w.look, w.settings.textScale())
 	w.hush()
 	w.tips = newTips(w.look, w.later)
 	w.bar = newBar(w.doc, w.look, w.tips, w.later, w.menu.table, w.toSheet)
+	w.bar.exposed = w.exposed
 	w.palette = newPalette(w.look, w.settings.standard, w.tips, paletteActions{help: w.kindHelp, pick: w.pick, drag: w.drag, drop: w.drop})
-	w.strip = newStrip(w.doc, w.look, w.tips, stripActions{choose: w.SetMode, add: w.addMode, help: w.menu.table.named("add mode").help, menu: w.modeMenu})
-	w.inspector = newInspector(w.doc, w.look, w.tips, inspectorActions{
-		release: w.toSheet, run: w.command, table: w.menu.table, fail: func(err error) { w.fail("Not done", err) },
-		find: w.find, redraw: w.surface.redraw,
-	})
+	w.strip = newStrip(w.doc, w.look, w.tips, stripActions{choose: w.SetMode, add: w.addMode, help: w.menu.table.named("add mode").help, menu: w.modeMenu, rename: w.editMode, later: w.later, lasts: w.lasting, warns: w.cautions,
+		marks: func() bool { return w.settings.changes }, mark: func() { w.command("show changes") }})
+	w.dressInspector()
 	w.surface.dress(w.look, w.settings.standard, w.settings.show, w.tips)
 	w.greeting = newGreeting(w)
 	w.win.SetContent(container.NewStack(w.arrange(), w.tips.layer))
 	w.win.SetMainMenu(w.menu.build())
+	w.strip.refresh()
 	w.toolChanged()
+}
+
+// dressInspector keeps the inspector, with the question that is open in it, once
+// there is one.
+func (w *Window) dressInspector() {
+	if w.inspector != nil {
+		w.inspector.dress(w.look, w.tips)
+		return
+	}
+	w.inspector = newInspector(w.doc, w.look, w.tips, inspectorActions{
+		release: w.toSheet, run: w.command, table: w.menu.table, fail: func(err error) { w.fail("Not done", err) },
+		find: w.find, name: w.askName, save: w.saveText, fields: w.toFields, redraw: w.redrawn, visit: w.visitFault, later: w.later,
+		news: func(text string) { w.bar.report(text) },
+	})
+}
+
+// putOn gives the toolkit a theme, unless it has it: it lays every window out
+// anew for that and reads the fonts again, which takes a third of a second.
+func putOn(all fyne.Settings, look canvas.Theme, scale float32) {
+	if t, is := all.Theme().(fyneTheme); !is || t.look != look || t.scale != scale {
+		all.SetTheme(newFyneTheme(look, scale))
+	}
 }
 
 // hush stops what waits to change the bar or to explain something.
 func (w *Window) hush() {
+	w.menu.hush()
 	if w.bar != nil {
 		w.bar.hush()
 		w.tips.hide()
@@ -139,8 +164,8 @@ func (w *Window) arrange() fyne.CanvasObject {
 		w.bar.object,
 		container.NewStack(prim.NewRectangle(k.Tray), w.palette.object),
 		container.NewStack(w.surface, w.greeting.object),
+		container.NewStack(prim.NewRectangle(k.Panel), w.inspector.object), // before the strip: Tab goes from the sheet to the fields
 		container.NewStack(prim.NewRectangle(k.Tray), w.strip.object),
-		container.NewStack(prim.NewRectangle(k.Panel), w.inspector.object),
 		prim.NewRectangle(k.Edge), prim.NewRectangle(k.Edge),
 	)
 }
@@ -155,23 +180,27 @@ func (frame) Layout(o []fyne.CanvasObject, size fyne.Size) {
 		o.Resize(fyne.NewSize(max(w, 0), max(h, 0)))
 	}
 	width, height := float32(int(size.Width)), float32(int(size.Height))
-	right, below := width-inspectorWidth, height-stripHeight
-	put(o[0], 0, 0, size.Width, barHeight)
-	put(o[1], 0, barHeight, paletteWidth, size.Height-barHeight)
-	put(o[2], paletteWidth, barHeight, right-paletteWidth, below-barHeight)
-	put(o[3], paletteWidth, below, right-paletteWidth, size.Height-below)
-	put(o[4], right, barHeight, size.Width-right, size.Height-barHeight)
-	put(o[5], right, barHeight, 1, size.Height-barHeight)
-	put(o[6], paletteWidth, below, right-paletteWidth, 1)
+	left, top := paletteWidth(size.Width), barHeight()
+	right, below := width-inspectorWidth(), height-stripHeight()
+	put(o[0], 0, 0, size.Width, top)
+	put(o[1], 0, top, left, size.Height-top)
+	put(o[2], left, top, right-left, below-top)
+	put(o[3], right, top, size.Width-right, size.Height-top)
+	put(o[4], left, below, right-left, size.Height-below)
+	put(o[5], right, top, 1, size.Height-top)
+	put(o[6], left, below, right-left, 1)
 }
 
 func (frame) MinSize([]fyne.CanvasObject) fyne.Size {
-	return fyne.NewSize(paletteWidth+inspectorWidth+320, barHeight+stripHeight+220)
+	return fyne.NewSize(paletteWidth(0)+inspectorWidth()+leastSheet, barHeight()+stripHeight()+220)
 }
 
 // changed follows the document.
 func (w *Window) changed(c Change) {
 	w.protect()
+	if edited := DrawingChanged | FileChanged; c&edited == edited {
+		w.bar.news = "" // which was of the drawing as it was
+	}
 	w.surface.changed(c)
 	w.strip.refresh()
 	if c&ModeChanged != 0 {
@@ -204,10 +233,10 @@ func (w *Window) toolChanged() {
 		kind = k.Name
 	}
 	w.palette.mark(kind)
-	w.bar.doing = w.surface.holds(w.menu.table)
+	w.bar.ahead, w.bar.doing = w.surface.ahead(w.menu.table), w.surface.holds(w.menu.table)
 	w.bar.refresh()
 	if !w.doc.editor.Busy() { // a frame of a gesture has no time for menus that nobody sees
-		w.menu.refresh()
+		w.menu.refreshSoon()
 	}
 	w.greeting.refresh()
 }
@@ -235,6 +264,20 @@ func (w *Window) toFields() {
 	}
 }
 
+// toValue goes to the value of the part that is selected and begins it anew
+// with these signs. It reports whether there is a value.
+func (w *Window) toValue(signs ...rune) bool {
+	v := w.inspector.page.value
+	if v == nil {
+		return false
+	}
+	w.focusAll(v.entry)
+	for _, r := range signs {
+		v.entry.TypedRune(r)
+	}
+	return true
+}
+
 // focusAll gives the keyboard to an entry and selects what is in it.
 func (w *Window) focusAll(e interface {
 	fyne.Focusable
@@ -246,6 +289,11 @@ func (w *Window) focusAll(e interface {
 
 // typedKey takes keys that no object has asked for.
 func (w *Window) typedKey(e *fyne.KeyEvent) {
+	if p, is := w.win.Canvas().Overlays().Top().(*popup); is {
+		w.focus(p)
+		p.TypedKey(e)
+		return
+	}
 	if len(w.asking) > 0 {
 		w.typedInDialog(e.Name)
 		return
@@ -311,7 +359,7 @@ func (w *Window) editMode(mode string) {
 	name, note := w.dialogEntry(m.Name), w.dialogEntry(m.Note)
 	problem := container.New(column{})
 	line := func(label string, e fyne.CanvasObject) fyne.CanvasObject {
-		return container.New(columns{widths: []float32{labelWidth, 0}, gap: labelGap}, styledText(label, textSize, false, w.look.Quiet), e)
+		return container.New(columns{widths: []float32{labelRoom(), 0}, gap: labelGap}, styledText(label, textSize, false, w.look.Quiet), e)
 	}
 	form := container.New(column{gap: 8}, line("Name", name), line("Note", note), problem)
 	check := func() bool {
@@ -319,7 +367,7 @@ func (w *Window) editMode(mode string) {
 		complain(problem, err, dialogWidth, w.look)
 		return err == nil
 	}
-	w.ask("Mode "+mode, form, answer{label: "Cancel"}, answer{label: "Done", check: check, do: func() {
+	w.ask("Rename or describe “"+mode+"”", form, answer{label: "Cancel"}, answer{label: "Done", check: check, do: func() {
 		if note.Text != m.Note {
 			w.fail("Not done", w.doc.noteMode(strings.TrimSpace(name.Text), note.Text))
 		}
@@ -330,8 +378,8 @@ func (w *Window) editMode(mode string) {
 // partMenu offers what can be done with what is selected.
 func (w *Window) partMenu(at fyne.Position) {
 	if w.doc.Selected().Empty() {
-		w.contextMenu(at, "paste", "all", "fit")
+		w.contextMenu(at, "causes", "paste", "all", "fit")
 		return
 	}
-	w.contextMenu(at, "fields", "change kind", "throw", "turn", "mirror", "pick up", "select net", "select kind", "duplicate", "copy", "delete", "delete and join")
+	w.contextMenu(at, "fields", "causes", "change kind", "throw", "turn", "mirror", "pick up", "select net", "select kind", "duplicate", "copy", "delete", "delete and join")
 }

@@ -345,7 +345,7 @@ func TestEveryKindHasATile(t *testing.T) {
 		if len(symbolPicture(k, w.look, w.settings.standard).Items) == 0 {
 			t.Errorf("the tile of %s is empty", k.Name)
 		}
-		if width := textWidth(s.caption.Text, captionSize, false); width > tileWidth-4 {
+		if width := textWidth(s.caption.Text, captionSize, false); width > tileSize().Width-4 {
 			t.Errorf("%q does not fit on its tile", s.caption.Text)
 		}
 		if !strings.Contains(s.hint.text, string(k.Key)) {

@@ -102,3 +102,15 @@ func TestCopiesThePicture(t *testing.T) {
 	p.close()
 	p.untilEnded()
 }
+
+// TestMenusByKeys opens menus without the mouse: F10 and Alt with a letter lead
+// into the bar, Escape leads back to the sheet.
+func TestMenusByKeys(t *testing.T) {
+	t.Parallel()
+	p := launch(t, setup{})
+	p.untilTitle("Tent lantern – Copperglass")
+	p.keys("F10", "Escape", "F10", "Down", "Return")
+	p.untilTitle(untitled)
+	p.keys("alt+e", "Left", "Up", "Return") // the last of the first menu
+	p.untilEnded()
+}

@@ -41,7 +41,8 @@ func (p *program) drawLadder() {
 	p.drag(p.grid(0, 10), p.grid(4*rungs, 10))
 	p.put(p.grid(2, 10), "0")
 	p.put(p.grid(4, 8), "r", "period")
-	p.fill("2k")
+	p.typeText("2k") // right away it is the value
+	p.keys("Return")
 	p.keys("ctrl+c")
 	for k := 2; k <= rungs; k++ {
 		p.put(p.grid(4*k, 8), "ctrl+v")
@@ -54,7 +55,7 @@ func (p *program) drawLadder() {
 
 // drawBranches draws an LED with 1 kΩ and a potentiometer of 10 kΩ, its wiper
 // grounded, across the supply. A resistor put into their wire by mistake is
-// taken out again.
+// taken out again, and one put onto another is not set down at all.
 func (p *program) drawBranches() {
 	p.t.Helper()
 	p.drag(p.grid(0, 6), p.grid(-1, 6))
@@ -62,6 +63,8 @@ func (p *program) drawBranches() {
 	p.drag(p.grid(-1, 18), p.grid(24, 18))
 	p.put(p.grid(6, 18), "r")
 	p.keys("j")
+	p.put(p.grid(2, 6), "r")
+	p.keys("Escape")
 	p.put(p.grid(14, 16), "r", "period")
 	p.put(p.grid(14, 12), "d", "d", "period", "period")
 	p.put(p.grid(24, 16), "r", "r", "period")

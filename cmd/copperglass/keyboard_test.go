@@ -40,13 +40,14 @@ func (k *keyboard) put(x, y int, keys ...string) {
 	k.keys("Return")
 }
 
-// wire draws from one point to another.
-func (k *keyboard) wire(fromX, fromY, toX, toY int) {
+// wire draws through points, x and y in turn, with a corner at each that is on
+// bare paper.
+func (k *keyboard) wire(xy ...int) {
 	k.t.Helper()
-	k.walk(fromX, fromY)
-	k.keys("Return")
-	k.walk(toX, toY)
-	k.keys("Return")
+	for p := range slices.Chunk(xy, 2) {
+		k.walk(p[0], p[1])
+		k.keys("Return")
+	}
 }
 
 // TestDrawnByTheKeysAlone is TestMainJob without a mouse, from the empty sheet
@@ -59,14 +60,18 @@ func TestDrawnByTheKeysAlone(t *testing.T) {
 	k.put(0, 0, "g") // the first part comes in the middle of the sheet
 	k.fill("4.5 V")
 	k.put(7, -5, "r")
-	k.fill("220")
+	k.typeText("220") // right away it is the value
+	k.keys("Return")
 	k.put(15, 0, "d", "d")
 	k.fill("white")
 	k.put(0, 6, "0")
 	k.keys("Escape")
 	k.wire(0, -2, 5, -5)
-	k.wire(9, -5, 15, -2)
+	k.wire(9, -5, 12, -5, 12, -8)
+	k.keys("Return") // the second time there: it ends loosely, and is drawn on from there
+	k.wire(12, -8, 15, -8, 15, -2)
 	k.wire(15, 2, 0, 2)
+	k.keys("Return", "Return") // a wire that goes nowhere
 	k.wire(0, 2, 0, 6)
 	k.untilTitle("• " + untitled)
 	k.saveAs(path)

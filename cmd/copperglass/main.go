@@ -200,16 +200,22 @@ func explain(w *ui.Window, fault any, messages io.Writer) int {
 func begin(w *ui.Window, r request) {
 	switch {
 	case len(r.files) > 0:
-		w.OpenFile(r.files[0])
+		w.OpenFileThen(r.files[0], func() { choose(w, r) })
 		for _, path := range r.files[1:] {
 			w.OpenBeside(path)
 		}
+		return
 	case r.example != "":
 		w.OpenExample(r.example)
 	case !r.empty:
 		w.OpenExample(firstExample)
 		w.SetMode(firstMode)
 	}
+	choose(w, r)
+}
+
+// choose chooses in the drawing what is asked for.
+func choose(w *ui.Window, r request) {
 	if r.mode != "" {
 		w.SetMode(r.mode)
 	}

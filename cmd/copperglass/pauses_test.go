@@ -34,6 +34,7 @@ type pause struct {
 	Began time.Time
 	Long  time.Duration
 	Work  time.Duration // of the main thread: little where the machine was busy elsewhere
+	Wait  time.Duration // of the main thread for a processor: input piles up then, and is worked off at once
 	Stack string        // what went on in the middle of it, if it was slow
 }
 
@@ -54,7 +55,7 @@ func watchPauses(path string) {
 func onePause() pause {
 	answer := make(chan bool)
 	p := pause{Began: time.Now()}
-	work := processorTime()
+	work, wait := processorTime()
 	fyne.Do(func() { close(answer) })
 	select {
 	case <-answer:
@@ -65,7 +66,9 @@ func onePause() pause {
 		case <-time.After(tooLong):
 		}
 	}
-	p.Long, p.Work = time.Since(p.Began), processorTime()-work
+	p.Long = time.Since(p.Began)
+	worked, waited := processorTime()
+	p.Work, p.Wait = worked-work, waited-wait
 	return p
 }
 
@@ -82,12 +85,12 @@ func mainStack() string {
 }
 
 // processorTime is how long the main thread, to which the toolkit ties its loop,
-// has run on a processor (Linux kernel, Documentation/scheduler/sched-stats.rst).
-func processorTime() time.Duration {
+// has run on a processor, and how long it has waited for one (Linux kernel,
+// Documentation/scheduler/sched-stats.rst).
+func processorTime() (run, wait time.Duration) {
 	text, _ := os.ReadFile(fmt.Sprintf("/proc/self/task/%d/schedstat", os.Getpid()))
-	var run time.Duration
-	fmt.Sscan(string(text), &run)
-	return run
+	fmt.Sscan(string(text), &run, &wait)
+	return run, wait
 }
 
 // readPauses returns the pauses of which a file tells.

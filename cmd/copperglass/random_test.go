@@ -74,14 +74,16 @@ func (m *monkey) live(t *testing.T, on *screen, long time.Duration) {
 }
 
 // checkPauses wants no pause that a person feels and that the program itself has
-// filled with work: what a busy machine or the server of the screen adds is not
-// the program's. It returns the longest pause of all.
+// filled with work. What a busy machine or the server of the screen adds is not
+// the program's, nor is the input that has piled up while the main thread waited
+// for a processor. It returns the longest pause of all.
 func (m *monkey) checkPauses(t *testing.T, pauses []pause, began time.Time) (longest time.Duration) {
 	t.Helper()
 	for _, a := range pauses {
 		longest = max(longest, a.Long)
-		if a.Long > tooLong || m.strict && min(a.Long, a.Work) > slow {
-			t.Errorf("seed %d: after %v no answer for %v, in which the program worked for %v:\n%s", m.seed, a.Began.Sub(began), a.Long, a.Work, a.Stack)
+		if a.Long > tooLong || m.strict && min(a.Long, a.Work) > slow && a.Wait < a.Work {
+			t.Errorf("seed %d: after %v no answer for %v, in which the program worked for %v and waited for a processor for %v:\n%s",
+				m.seed, a.Began.Sub(began), a.Long, a.Work, a.Wait, a.Stack)
 		}
 	}
 	return longest
@@ -208,7 +210,7 @@ func (m *monkey) end(t *testing.T, p *program) {
 	p.cmd.Process.Signal(syscall.SIGTERM)
 	p.untilOver()
 	for line := range strings.Lines(p.messages.String()) {
-		if !strings.HasPrefix(line, "copperglass: the unsaved drawing is kept in ") {
+		if !strings.HasPrefix(line, "copperglass: the unsaved drawing is kept in ") && !tookFocusLate(line) {
 			t.Errorf("seed %d: the program says %s", m.seed, p.messages)
 			return
 		}
@@ -216,6 +218,14 @@ func (m *monkey) end(t *testing.T, p *program) {
 	if code := p.cmd.ProcessState.ExitCode(); code != 0 {
 		t.Errorf("seed %d: ended with status %d", m.seed, code)
 	}
+}
+
+// tookFocusLate reports whether the toolkit says that text was still being marked
+// by the mouse when its field went away: it then gives the field the keyboard,
+// in vain, and tells so in two lines. Nothing is lost by that.
+func tookFocusLate(line string) bool {
+	return strings.Contains(line, "Fyne error:  Failed to focus object which is not part of the canvas") ||
+		strings.Contains(line, "  At: ") && strings.Contains(line, "/internal/driver/common/canvas.go:")
 }
 
 // keepLog writes down what was done, for whoever looks into a failure.

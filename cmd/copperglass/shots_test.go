@@ -3,6 +3,7 @@
 package main
 
 import (
+	"bytes"
 	"flag"
 	"fmt"
 	"image"
@@ -11,6 +12,8 @@ import (
 	"path/filepath"
 	"testing"
 	"time"
+
+	"copperglass/assets"
 )
 
 var (
@@ -254,11 +257,32 @@ func questions(t *testing.T) []view {
 		{name: "control-ties", args: []string{"--mode", "White"}, settings: `{"show": {"Ribbons": true, "Currents": true, "States": true, "Control": true}}`},
 		{name: "mode-differences", args: []string{"--mode", "Off"}, settings: `{"changes": true}`, open: func(p *program) { p.keys("Next") }},
 		{name: "modes-compared", args: []string{"--mode", "White"}, open: func(p *program) { p.click(p.link(0)) }},
+		{name: "modes-compared-stacks", args: []string{"--mode", "Two", writeDrawing(t, stacks)}, open: func(p *program) { p.click(p.link(0)) }},
 		{name: "drain", args: []string{"--mode", "White"}, open: func(p *program) { p.click(p.link(1)) }},
+		{name: "drain-cells", args: []string{"--mode", "White"}, open: func(p *program) {
+			p.click(p.link(1))
+			p.untilCalm()
+			p.wheelDown(20)
+		}},
+		{name: "drain-day", args: []string{"--mode", "White", writeDrawing(t, evenings(t))}, open: func(p *program) {
+			p.click(p.link(1))
+			time.Sleep(4 * time.Second) // longer than the days take to follow
+		}},
+		{name: "guesses", args: []string{"--mode", "White"}, open: func(p *program) { p.wheelDown(100) }},
 		{name: "influence", args: []string{"--mode", "White", "--select", "D1"}, open: func(p *program) {
 			p.click(p.link(0))
 			p.untilCalm()
 			p.rest(image.Pt(windowWidth-200, 320)) // on a bar
+		}},
+		{name: "influence-misread", args: []string{"--mode", "White", "--select", "D1"}, open: func(p *program) {
+			p.click(p.link(0))
+			p.untilCalm()
+			p.click(image.Pt(windowWidth-90, 167)) // on the other of the two
+		}},
+		{name: "resistor-for-led", args: []string{"--mode", "White", "--select", "D1"}, open: func(p *program) {
+			p.click(p.link(1))
+			p.untilCalm()
+			p.typeText("20 mA")
 		}},
 		{name: "lit-base", args: []string{"--mode", "White", "--select", "Q1"}, open: func(p *program) { p.click(p.link(1)) }},
 		{name: "lit-load", args: []string{"--mode", "White", "--select", "Q1"}, open: func(p *program) { p.click(p.link(2)) }},
@@ -282,7 +306,7 @@ func questions(t *testing.T) []view {
 		{name: "knob-states", args: []string{"--select", "G2", lesson}, open: knob},
 		{name: "what-if", args: []string{lesson}, open: func(p *program) { p.click(p.link(1)) }},
 		{name: "what-if-new", args: []string{"--mode", "White"}, open: func(p *program) {
-			p.click(p.link(3))
+			p.click(p.link(4))
 			p.usualAnswer()
 			p.typeText("zinc")
 			p.keys("Return")
@@ -299,6 +323,51 @@ func questions(t *testing.T) []view {
 		}},
 	}
 }
+
+// wheelDown turns the wheel over the inspector.
+func (p *program) wheelDown(notches int) {
+	p.t.Helper()
+	p.move(image.Pt(windowWidth-inspectorWidth/2, windowHeight/2))
+	for range notches {
+		p.xdotool("click", down)
+	}
+}
+
+// evenings is the lantern with the hours of a day that each of its modes lasts.
+func evenings(t *testing.T) string {
+	t.Helper()
+	text, err := assets.Example("lantern")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for mode, each := range map[string]string{"Off": "rest", "White": "2 h", "Amber": "30 min"} {
+		name := fmt.Sprintf(`{"name": %q,`, mode)
+		text = bytes.Replace(text, []byte(name), fmt.Appendf(nil, `%s "each_day": %q,`, name, each), 1)
+	}
+	return string(text)
+}
+
+// stacks is lit in two of its modes by parts in stacks, one of them too hot.
+const stacks = `{
+  "format": "copperglass",
+  "version": 1,
+  "title": "Two of three",
+  "parts": [
+    {"ref": "BT1", "kind": "battery", "at": [4, 10], "value": "3 × LR6", "tags": {"+": "P", "-": "GND"}},
+    {"ref": "S1", "kind": "switch", "at": [12, 4], "tags": {"1": "P", "2": "A"}},
+    {"ref": "S2", "kind": "switch", "at": [12, 12], "tags": {"1": "P", "2": "B"}},
+    {"ref": "R1", "kind": "resistor", "at": [20, 4], "value": "22", "count": 4, "tags": {"1": "A", "2": "C"}},
+    {"ref": "R2", "kind": "resistor", "at": [20, 12], "value": "150", "tags": {"1": "B", "2": "D"}},
+    {"ref": "D1", "kind": "led", "at": [28, 6], "turn": 90, "value": "red", "count": 4, "tags": {"A": "C", "K": "GND"}},
+    {"ref": "D2", "kind": "led", "at": [28, 14], "turn": 90, "value": "white", "tags": {"A": "D", "K": "GND"}}
+  ],
+  "modes": [
+    {"name": "None", "set": {"S1": "open", "S2": "open"}},
+    {"name": "One", "set": {"S1": "open", "S2": "closed"}},
+    {"name": "Two", "set": {"S1": "closed", "S2": "closed"}},
+    {"name": "Other", "set": {"S1": "closed", "S2": "open"}}
+  ]
+}`
 
 // link is a place on one of the lines of the inspector that can be clicked,
 // counted from the top from 0.

@@ -8,7 +8,6 @@ import (
 	"strconv"
 	"strings"
 
-	"copperglass/analysis"
 	"copperglass/analysis/whatif"
 	"copperglass/model"
 	"copperglass/model/quantity"
@@ -98,83 +97,6 @@ func aimInWords(d *model.Diagram, a whatif.Aim, h *whatif.Hit) string {
 	if !math.IsNaN(h.Watts) {
 		text += fmt.Sprintf(", and the part turns %s into heat", quantity.Short(h.Watts, quantity.Watt))
 	}
-	return text + fmt.Sprintf(" (now %s).", quantity.Format(h.Before, target))
-}
-
-// whatIf compares the drawing with a variation of it.
-func (p *program) whatIf(args []string) error {
-	var c conditions
-	var changes settings
-	fs := p.flags("whatif")
-	c.flags(fs)
-	fs.Var(&changes, "change", "`REF.param=value` that is different: R4.resistance=12; may be repeated")
-	out := fs.String("o", "", "`FILE` to write instead of standard output")
-	inJSON := fs.Bool("json", false, "JSON for programs instead of a table for people")
-	operands, err := p.parse(fs, args, 1)
-	if err != nil {
-		return err
-	}
-	d, err := p.read(operands[0])
-	if err != nil {
-		return err
-	}
-	set, err := c.check(d)
-	if err != nil {
-		return err
-	}
-	varied := model.Setting{}
-	for _, text := range changes {
-		if err := setOne(d, varied, text); err != nil {
-			return misuse("--change %s: %v", text, err)
-		}
-	}
-	if len(changes) == 0 {
-		return failure{misused, misuse("whatif: say what is different, with --change REF.param=value"), "copperprint help whatif"}
-	}
-	result, err := whatif.Compare(context.Background(), d, analysis.Options{Mode: c.mode, Set: set}, varied)
-	if err != nil {
-		return err
-	}
-	p.nameFaults(result.Before)
-	if result.Before.Solved {
-		p.nameFaults(result.After)
-	}
-	return p.publish(*out, faultyOrNot(result.Before.Solved && result.After.Solved), *inJSON, func(w io.Writer) error {
-		if *inJSON {
-			return writeJSON(w, comparisonJSON(result))
-		}
-		return writeComparison(w, d, result)
-	})
-}
-
-func comparisonJSON(c *whatif.Comparison) object {
-	list := []object{}
-	for _, x := range c.Differences {
-		list = append(list, object{{"of", x.Of}, {"before", number(x.Before)}, {"after", number(x.After)}, {"relative", number(x.Relative())}})
-	}
-	return object{{"mode", orNull(c.Before.Mode)}, {"differences", list}, {"faults", faultsJSON(c.After)}}
-}
-
-func writeComparison(w io.Writer, d *model.Diagram, c *whatif.Comparison) error {
-	var b strings.Builder
-	writeHeading(&b, d.Title, c.Before.Mode)
-	t := &table{right: map[int]bool{1: true, 2: true, 3: true}}
-	t.row("quantity", "as drawn", "what if", "change")
-	for _, x := range c.Differences {
-		t.row(x.Of, quantity.Solved(x.Before, x.Unit), quantity.Solved(x.After, x.Unit), change(x.Relative()))
-	}
-	b.WriteString(t.String())
-	_, err := io.WriteString(w, b.String())
-	return err
-}
-
-func change(x float64) string {
-	const many = 10
-	switch {
-	case math.IsNaN(x) || math.IsInf(x, 0):
-		return "–"
-	case math.Abs(x) > many:
-		return fmt.Sprintf("× %.3g", 1+x)
-	}
-	return fmt.Sprintf("%+.1f %%", 100*x)
+	text += fmt.Sprintf(" (now %s).", quantity.Format(h.Before, target))
+	return strings.Join(append([]string{text}, whatif.OverWords(h.Over)...), "\n")
 }

@@ -2,14 +2,17 @@ package main
 
 import (
 	"context"
+	"errors"
 	"flag"
 	"fmt"
 	"io"
 	"math"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"copperglass/analysis/drain"
+	"copperglass/analysis/review"
 	"copperglass/canvas"
 	"copperglass/canvas/chart"
 	"copperglass/model"
@@ -20,22 +23,19 @@ import (
 type draining struct {
 	conditions
 	day, with settings
+	renewed   bool
 	inJSON    bool
 	out       string
 }
 
 func (c *draining) flags(fs *flag.FlagSet) {
 	c.conditions.flags(fs)
-	fs.Var(&c.day, "day", "`MODE=HOURS` of each day in that mode, instead of one mode all the time; may be repeated, and the rest of the day no current flows")
-	fs.Var(&c.with, "with", "`CELLS` to compare with those of the drawing, as in \"3 × R6\"; may be repeated")
+	fs.Lookup("mode").Usage = "`NAME` of the mode to be in all the time; where nothing is said, the day's schedule of the drawing, or else the first mode"
+	fs.BoolVar(&c.renewed, "new", false, "begin with new cells instead of the charge that the drawing says is left")
+	fs.Var(&c.day, "day", "`MODE=HOURS` of each day in that mode, as in White=2h, Amber=15min or Off=rest, instead of the drawing's schedule; may be repeated, and in what no mode has no current flows")
+	fs.Var(&c.with, "with", "`CELLS` to compare with those of the drawing, as in \"3 × R6\", or others for all of the same everyday size; may be repeated")
 	fs.BoolVar(&c.inJSON, "json", false, "JSON for programs instead of tables for people")
 	fs.StringVar(&c.out, "o", "", "`FILE` to write: a chart where it ends in .png or .svg, else what would go to standard output")
-}
-
-// discharge is one run with the cells it is of.
-type discharge struct {
-	cells string
-	*drain.Discharge
 }
 
 // drain follows the circuit while its batteries run down.
@@ -60,79 +60,132 @@ func (p *program) drain(args []string) error {
 		for _, f := range run.Faults {
 			p.say("error: %s", f.Text)
 		}
-		for _, note := range run.Notes {
-			p.say("note: %s: %s", run.cells, note)
-		}
 		solved = solved && len(run.Points) > 0
+	}
+	p.noteRuns(all)
+	if err := noteRatings(d, all); err != nil {
+		return err
 	}
 	return p.publish(c.out, faultyOrNot(solved), c.inJSON, func(w io.Writer) error { return c.write(w, d, all) })
 }
 
+// noteRatings notes what is over its rating at the beginning of each run.
+func noteRatings(d *model.Diagram, all []drain.Course) (err error) {
+	for i := range all {
+		if run := &all[i]; len(run.Points) > 0 && err == nil {
+			run.Over, err = review.Overdriven(context.Background(), d, run.Mode, run.Set)
+		}
+	}
+	return err
+}
+
+// writeOver says what is over its rating on which cells.
+func writeOver(b *strings.Builder, all []drain.Course) {
+	for _, run := range all {
+		if len(run.Over) > 0 {
+			fmt.Fprintf(b, "\nAt first, on %s:\n", run.Cells)
+		}
+		for _, over := range run.Over {
+			b.WriteString("  " + over + ".\n")
+		}
+	}
+}
+
+// noteRuns tells each note once, of which runs it is unless of all.
+func (p *program) noteRuns(all []drain.Course) {
+	said := map[string]bool{}
+	for _, run := range all {
+		for _, note := range run.Notes {
+			if said[note] {
+				continue
+			}
+			said[note] = true
+			if cells := notedOf(all, note); len(cells) < len(all) {
+				note = strings.Join(cells, ", ") + ": " + note
+			}
+			p.say("note: %s", note)
+		}
+	}
+}
+
+// notedOf are the cells of the runs that have a note.
+func notedOf(all []drain.Course, note string) []string {
+	var cells []string
+	for _, run := range all {
+		if slices.Contains(run.Notes, note) {
+			cells = append(cells, run.Cells)
+		}
+	}
+	return cells
+}
+
 // runs follows the drawing's own cells and then those to compare with.
-func (c *draining) runs(d *model.Diagram) ([]discharge, error) {
+func (c *draining) runs(d *model.Diagram) ([]drain.Course, error) {
 	o, err := c.options(d)
 	if err != nil {
 		return nil, err
 	}
-	first, err := drain.Run(context.Background(), d, o)
-	if err != nil {
-		return nil, failure{code: misused, err: err}
+	all, err := drain.Compare(context.Background(), d, o, func(ref string, v model.Values) ([]model.Params, error) {
+		return c.others(d.Part(ref).LookupKind(), v)
+	})
+	if err != nil && !errors.As(err, &failure{}) {
+		err = failure{code: misused, err: err}
 	}
-	ref := first.Battery
-	all := []discharge{{cellsInWords(d, ref, o.Set), first}}
-	for _, text := range c.with {
-		with := o
-		if with.Set, err = otherCells(d, o.Set, ref, text); err != nil {
-			return nil, err
-		}
-		run, err := drain.Run(context.Background(), d, with)
-		if err != nil {
-			return nil, failure{code: misused, err: err}
-		}
-		all = append(all, discharge{cellsInWords(d, ref, with.Set), run})
-	}
-	return all, nil
+	return all, err
 }
 
 func (c *draining) options(d *model.Diagram) (drain.Options, error) {
 	set, err := c.check(d)
-	o := drain.Options{Mode: c.mode, Set: set}
-	for _, text := range c.day {
-		name, hours, ok := strings.Cut(text, "=")
-		if !ok || d.Mode(name) == nil {
-			return o, misuse("--day %s: write MODE=HOURS with a mode of the drawing", text)
+	o := drain.Options{Mode: c.mode, Set: set, New: c.renewed}
+	if err != nil {
+		return o, err
+	}
+	switch {
+	case len(c.day) > 0:
+		o.Day, err = c.schedule(d)
+	case c.mode == "":
+		if o.Day, err = d.Day(); err != nil {
+			err = misuse("the day's schedule of the drawing: %v", err)
 		}
-		h, err := quantity.Parse(hours, quantity.Hour)
-		if err != nil {
-			return o, misuse("--day %s: %v", text, err)
-		}
-		o.Day = append(o.Day, drain.Phase{Mode: name, Hours: h})
 	}
 	return o, err
 }
 
-// otherCells puts other cells into a battery.
-func otherCells(d *model.Diagram, set model.Setting, ref, text string) (model.Setting, error) {
-	if ref == "" {
-		return set, nil
+// schedule reads what --day says.
+func (c *draining) schedule(d *model.Diagram) ([]model.Phase, error) {
+	var texts [][2]string
+	for _, text := range c.day {
+		name, hours, ok := strings.Cut(text, "=")
+		if !ok || d.Mode(name) == nil {
+			return nil, misuse("--day %s: write MODE=HOURS with a mode of the drawing", text)
+		}
+		texts = append(texts, [2]string{name, hours})
 	}
-	params, err := d.Part(ref).LookupKind().FromValue(text)
+	day, err := model.ReadDay(texts)
 	if err != nil {
-		return nil, misuse("--with %s: %v", text, err)
+		return nil, misuse("--day: %v", err)
 	}
-	return set.With(model.Setting{ref: params}), nil
+	return day, nil
 }
 
-// cellsInWords says which cells a battery has: "3 × LR6 (alkaline)".
-func cellsInWords(d *model.Diagram, ref string, set model.Setting) string {
-	if ref == "" {
-		return "the battery"
+// others are the cells to compare with, as parameters.
+func (c *draining) others(battery *model.Kind, v model.Values) ([]model.Params, error) {
+	var all []model.Params
+	for _, text := range c.with {
+		if text == "others" {
+			all = append(all, model.OtherCells(v)...)
+			continue
+		}
+		params, err := battery.FromValue(text)
+		if err != nil {
+			return nil, misuse("--with %s: %v", text, err)
+		}
+		all = append(all, params)
 	}
-	v, _ := d.Resolve(d.Part(ref), set)
-	return fmt.Sprintf("%v × %s (%s)", v.Num("cells"), v.Text("size"), v.Text("chemistry"))
+	return all, nil
 }
 
-func (c *draining) write(w io.Writer, d *model.Diagram, all []discharge) error {
+func (c *draining) write(w io.Writer, d *model.Diagram, all []drain.Course) error {
 	switch extension := strings.ToLower(filepath.Ext(c.out)); {
 	case extension == ".png":
 		return drainChart(d, all).WritePNG(w)
@@ -151,15 +204,59 @@ func (c *draining) write(w io.Writer, d *model.Diagram, all []discharge) error {
 	}
 	var b strings.Builder
 	writeHeading(&b, d.Title, all[0].Mode)
+	b.WriteString(howItRuns(all[0].Discharge))
 	writeEnds(&b, all)
+	writeInMode(&b, all)
+	writeBrightness(&b, all)
+	writeOver(&b, all)
 	for _, run := range all {
-		writeCourse(&b, run)
+		writeCourse(&b, run, all[0])
 	}
 	_, err := io.WriteString(w, b.String())
 	return err
 }
 
-func dischargeJSON(run discharge) object {
+// howItRuns says from which charge and by which day the circuit runs, or is "".
+func howItRuns(run *drain.Discharge) string {
+	if len(run.Points) == 0 {
+		return ""
+	}
+	words := "  from " + chargeInWords(run.ChargeLeft)
+	var phases []string
+	for _, p := range run.Day {
+		phases = append(phases, p.Mode+" "+duration(p.Hours))
+	}
+	if phases != nil {
+		words += fmt.Sprintf("; each day %s; the figures are those in %s", strings.Join(phases, ", "), run.Mode)
+	}
+	return words + "\n\n"
+}
+
+// writeInMode says of runs by the day how much of their time is in the mode that
+// is shown.
+func writeInMode(b *strings.Builder, all []drain.Course) {
+	gap := "\n"
+	for _, run := range all {
+		if len(run.Points) == 0 {
+			continue
+		}
+		hours, _ := run.Lasts()
+		if inMode, ok := run.InMode(hours); ok {
+			fmt.Fprintf(b, "%sOf the %s that %s last by the day, %s are in %s.\n", gap, duration(hours), run.Cells, duration(inMode), run.Mode)
+			gap = ""
+		}
+	}
+}
+
+// chargeInWords names the state of the cells at the beginning.
+func chargeInWords(left float64) string {
+	if left == 1 {
+		return "new cells"
+	}
+	return wholePercent(left) + " of the charge"
+}
+
+func dischargeJSON(run drain.Course) object {
 	points := []object{}
 	for _, p := range run.Points {
 		points = append(points, object{{"hours", number(p.Hours)}, {"charge_left", number(p.ChargeLeft)},
@@ -169,28 +266,71 @@ func dischargeJSON(run discharge) object {
 	for _, f := range run.Faults {
 		faults = append(faults, f.Text)
 	}
+	day := []object{}
+	for _, p := range run.Day {
+		day = append(day, object{{"mode", p.Mode}, {"hours", number(p.Hours)}})
+	}
 	e := run.Ends
 	return object{
-		{"mode", orNull(run.Mode)}, {"battery", run.Battery}, {"cells", run.cells},
+		{"mode", orNull(run.Mode)}, {"day", day}, {"battery", run.Battery}, {"cells", run.Cells},
 		{"points", points},
-		{"ends", object{{"half_light", number(e.HalfLight)}, {"brown_out", number(e.BrownOut)}, {"end_point", number(e.EndPoint)}}},
+		{"ends", object{{"half_light", number(e.HalfLight)}, {"brown_out", number(e.BrownOut)}, {"end_point", number(e.EndPoint)}, {"light_ends_with_chip", e.WithChip}}},
+		{"lasts", lastsJSON(run.Discharge)},
+		{"first_light_amps", number(run.FirstLight)},
+		{"over_ratings", append([]string{}, run.Over...)},
 		{"stop", string(run.Stop)}, {"faults", faults},
 	}
 }
 
+// lastsJSON is how long the battery is of use, from which charge, and what ends
+// that; null where nobody knows.
+func lastsJSON(run *drain.Discharge) any {
+	if run == nil || len(run.Points) == 0 {
+		return nil
+	}
+	hours, end := run.Lasts()
+	o := object{{"hours", number(hours)}, {"until", string(end)}, {"from_charge", number(run.ChargeLeft)}}
+	if inMode, ok := run.InMode(hours); ok {
+		o.put("hours_in_mode", number(inMode))
+	}
+	return o
+}
+
 // writeEnds compares when what comes to its end.
-func writeEnds(b *strings.Builder, all []discharge) {
-	t := &table{right: map[int]bool{1: true, 2: true, 3: true, 4: true}}
-	t.row("cells", "half the light", "chip stops", "cells' end point", "at first")
+func writeEnds(b *strings.Builder, all []drain.Course) {
+	t := &table{right: map[int]bool{1: true, 2: true, 3: true, 4: true, 5: true}}
+	t.row("cells", "at first", "half its light", "chip stops", "end point", "empty")
 	for _, run := range all {
-		amps := "–"
+		amps, empty := "–", math.NaN()
 		if len(run.Points) > 0 {
 			amps = quantity.Format(run.Points[0].Amps, quantity.Ampere)
 		}
+		if run.Stop == drain.Empty {
+			empty = run.Points[len(run.Points)-1].Hours
+		}
 		e := run.Ends
-		t.row(run.cells, reached(e.HalfLight), reached(e.BrownOut), reached(e.EndPoint), amps)
+		t.row(run.Cells, amps, halfLight(e), reached(e.BrownOut), reached(e.EndPoint), reached(empty))
 	}
 	b.WriteString(t.String())
+}
+
+// writeBrightness says how bright the first cells are beside each of the others.
+func writeBrightness(b *strings.Builder, all []drain.Course) {
+	gap := "\n"
+	for _, run := range all[1:] {
+		if text := drain.Brightness(all[0], run, duration); text != "" {
+			b.WriteString(gap + text + "\n")
+			gap = ""
+		}
+	}
+}
+
+// halfLight is when the light is down to half, or that it ends with the chip.
+func halfLight(e drain.Ends) string {
+	if e.WithChip {
+		return "with the chip"
+	}
+	return reached(e.HalfLight)
 }
 
 // reached is when something ends, or a dash where it does not.
@@ -201,19 +341,21 @@ func reached(hours float64) string {
 	return duration(hours)
 }
 
-// writeCourse tabulates a run at every tenth of the charge.
-func writeCourse(b *strings.Builder, run discharge) {
+// writeCourse tabulates a run at every tenth of the charge, its light over the
+// first light of another.
+func writeCourse(b *strings.Builder, run, beside drain.Course) {
 	if len(run.Points) == 0 {
 		return
 	}
-	fmt.Fprintf(b, "\n%s, from %s until %s\n", run.Battery, run.cells, stopInWords(run.Stop))
+	fmt.Fprintf(b, "\n%s, %s until %s\n", run.Battery, run.Cells, stopInWords(run.Stop))
 	t := &table{right: map[int]bool{0: true, 1: true, 2: true, 3: true, 4: true}}
 	t.row("time", "charge left", "volts", "amps", "light")
 	for i, p := range run.Points {
 		if i > 0 && i < len(run.Points)-1 && tenth(p) == tenth(run.Points[i-1]) {
 			continue
 		}
-		t.row(duration(p.Hours), wholePercent(p.ChargeLeft), quantity.Format(p.Volts, quantity.Volt), quantity.Solved(p.Amps, quantity.Ampere), wholePercent(p.Light))
+		t.row(duration(p.Hours), wholePercent(p.ChargeLeft), quantity.Format(p.Volts, quantity.Volt), quantity.Solved(p.Amps, quantity.Ampere),
+			wholePercent(run.LightBeside(p, beside.Discharge)))
 	}
 	b.WriteString(t.String())
 }
@@ -232,32 +374,9 @@ func wholePercent(x float64) string {
 	return fmt.Sprintf("%.0f %%", 100*x)
 }
 
-// drainChart has the current of all runs in one panel, and the volts and the
-// light below.
-func drainChart(d *model.Diagram, all []discharge) *chart.Chart {
-	c := &chart.Chart{Title: d.Title, Axis: "time", Unit: quantity.Hour, Theme: canvas.LightTheme()}
-	for _, of := range []struct {
-		name string
-		unit quantity.Unit
-		read func(drain.Point) float64
-	}{
-		{"current", quantity.Ampere, func(p drain.Point) float64 { return p.Amps }},
-		{"voltage", quantity.Volt, func(p drain.Point) float64 { return p.Volts }},
-		{"light", quantity.None, func(p drain.Point) float64 { return p.Light }},
-	} {
-		for _, run := range all {
-			curve := chart.Curve{Name: of.name + ", " + run.cells, Unit: of.unit}
-			for _, p := range run.Points {
-				curve.X, curve.Y = append(curve.X, p.Hours), append(curve.Y, of.read(p))
-			}
-			c.Curves = append(c.Curves, curve)
-		}
-	}
-	ends := all[0].Ends
-	for _, m := range []chart.Mark{{At: ends.HalfLight, Name: "half the light"}, {At: ends.BrownOut, Name: "chip stops"}, {At: ends.EndPoint, Name: "end point"}} {
-		if !math.IsNaN(m.At) {
-			c.Marks = append(c.Marks, m)
-		}
-	}
+// drainChart shows the runs by their cells.
+func drainChart(d *model.Diagram, all []drain.Course) *chart.Chart {
+	c := chart.Discharges(all, func(run drain.Course) string { return run.Cells }, true, canvas.LightTheme())
+	c.Title = d.Title
 	return c
 }

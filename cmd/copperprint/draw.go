@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"flag"
 	"fmt"
@@ -10,7 +11,9 @@ import (
 	"slices"
 	"strings"
 
+	"copperglass/analysis"
 	"copperglass/analysis/review"
+	"copperglass/analysis/story"
 	"copperglass/canvas"
 	"copperglass/canvas/raster"
 	"copperglass/canvas/scene"
@@ -23,6 +26,9 @@ import (
 type drawing struct {
 	conditions
 	out, style, theme, show string
+	whatIf                  string
+	step                    int  // of the story, from 1; 0 for none
+	explain                 bool // whether what the flags say stands below
 	scale, textScale        float64
 	transparent, noCaption  bool
 }
@@ -33,7 +39,9 @@ func (c *drawing) flags(fs *flag.FlagSet) {
 	fs.StringVar(&c.style, "style", "iec", "`iec|ieee` symbols, as in IEC 60617 or IEEE 315; iec where nothing is said")
 	fs.StringVar(&c.theme, "theme", "light", "`light|dark` colours; light where nothing is said")
 	fs.Float64Var(&c.scale, "scale", 2, "`N` pixels to the sheet unit, of a PNG; 2 where nothing is said; a step of the grid is 20 units")
-	fs.StringVar(&c.show, "show", "voltages,currents,ribbons,findings,states", "`LIST` of what to show: voltages, currents, ribbons, findings (flags at faults and at what a review cautions about or finds odd), facts (flags at its other findings), states (what transistors do), powers, control (the way of the currents that switch), or none; all but facts, powers and control where nothing is said")
+	fs.StringVar(&c.show, "show", "voltages,currents,ribbons,findings,texts,states", "`LIST` of what to show: voltages, currents, ribbons, findings (flags at faults and at what a review cautions about or finds odd), facts (flags at its other findings), texts (what the flags say, below the drawing), states (what transistors do), powers, control (the way of the currents that switch), or none; all but facts, powers and control where nothing is said")
+	fs.StringVar(&c.whatIf, "what-if", "", "`NAME` of a what-if of the drawing to draw: what differs has the drawing's own figure beside it, struck through")
+	fs.IntVar(&c.step, "step", 0, "`NUMBER` of the step of the drawing's story to draw: its values, what it brings out, and its sentence below")
 	fs.Float64Var(&c.textScale, "text-scale", 1, "`N` times as large letters, from 0.5 to 3; 1 where nothing is said")
 	fs.BoolVar(&c.transparent, "transparent", false, "leave the paper out, so that what lies behind shows")
 	fs.BoolVar(&c.noCaption, "no-caption", false, "leave out the line with the drawing's title and mode")
@@ -112,23 +120,23 @@ func (c *drawing) options() (scene.Options, error) {
 	}
 	o.TextScale = c.textScale
 	var err error
-	o.Show, err = parseShow(c.show)
+	o.Show, err = c.parseShow(c.show)
 	return o, err
 }
 
-func parseShow(list string) (scene.Show, error) {
+func (c *drawing) parseShow(list string) (scene.Show, error) {
 	var s scene.Show
 	if list == "none" {
 		return s, nil
 	}
 	words := map[string]*bool{
-		"voltages": &s.Voltages, "currents": &s.Currents, "ribbons": &s.Ribbons, "findings": &s.Findings, "facts": &s.Facts,
+		"voltages": &s.Voltages, "currents": &s.Currents, "ribbons": &s.Ribbons, "findings": &s.Findings, "facts": &s.Facts, "texts": &c.explain,
 		"states": &s.States, "powers": &s.Powers, "control": &s.Control,
 	}
 	for _, word := range strings.Split(list, ",") {
 		shown := words[strings.TrimSpace(word)]
 		if shown == nil {
-			return s, misuse("--show %s: %q is none of voltages, currents, ribbons, findings, facts, states, powers, control and none", list, word)
+			return s, misuse("--show %s: %q is none of voltages, currents, ribbons, findings, facts, texts, states, powers, control and none", list, word)
 		}
 		*shown = true
 	}
@@ -139,6 +147,10 @@ func parseShow(list string) (scene.Show, error) {
 // be solved has no picture with figures.
 func (p *program) picture(d *model.Diagram, c *drawing, o scene.Options) (*canvas.Picture, error) {
 	p.nameUnplaced(d)
+	d, tried, err := p.tried(d, c, &o)
+	if err != nil {
+		return nil, err
+	}
 	r, err := p.operatingPoint(d, &c.conditions)
 	if err != nil {
 		return nil, err
@@ -147,11 +159,19 @@ func (p *program) picture(d *model.Diagram, c *drawing, o scene.Options) (*canva
 		return nil, failure{stopped, fmt.Errorf("the circuit cannot be solved, so there are no figures to draw"), "--show findings marks the faults on the drawing"}
 	}
 	o.Mode, o.Set = r.Mode, r.Set
-	if o.Findings, err = findings(d, c, &o.Show); err != nil {
+	found, err := findings(d, c, &o.Show)
+	if err != nil {
 		return nil, err
 	}
+	for _, f := range found {
+		_, here := f.In(r.Mode)
+		o.Findings = append(o.Findings, scene.Finding{Severity: scene.Severity(f.Severity), Parts: f.Flagged(d), Key: f.Key(), Muted: f.Muted != "", Elsewhere: !here})
+	}
+	if c.explain {
+		o.Explain = func(f scene.Flag) string { return flagText(f, r, found) }
+	}
 	if !c.noCaption {
-		o.Caption = scene.Caption(d.Title, r.Mode)
+		o.Caption = scene.Caption(d.Title, r.Mode, tried)
 	}
 	s := scene.Build(d, r, o)
 	if c.transparent {
@@ -160,8 +180,82 @@ func (p *program) picture(d *model.Diagram, c *drawing, o scene.Options) (*canva
 	return &s.Picture, nil
 }
 
-// findings returns what a review of all modes finds, where flags are wanted.
-func findings(d *model.Diagram, c *drawing, show *scene.Show) ([]scene.Finding, error) {
+// tried is the drawing as a what-if or a step of its story shows it, with what
+// the caption says of that; the drawing itself where none is asked for.
+func (p *program) tried(d *model.Diagram, c *drawing, o *scene.Options) (*model.Diagram, string, error) {
+	switch {
+	case c.whatIf != "" && c.step != 0:
+		return nil, "", misuse("draw: say one of --what-if and --step")
+	case c.step != 0:
+		return c.storyStep(d, o)
+	case c.whatIf == "":
+		return d, "", nil
+	}
+	w, err := savedWhatIf(d, c.whatIf)
+	if err != nil {
+		return nil, "", err
+	}
+	if o.Before, err = p.asDrawn(d, c); err != nil {
+		return nil, "", err
+	}
+	o.Drawn = d
+	return varied(d, w.Setting()), "what if: " + w.Name, nil
+}
+
+// storyStep is the drawing as a step of its story shows it.
+func (c *drawing) storyStep(d *model.Diagram, o *scene.Options) (*model.Diagram, string, error) {
+	if c.step < 1 || c.step > len(d.Story) {
+		return nil, "", misuse("--step %d: the drawing's story has %d steps", c.step, len(d.Story))
+	}
+	pages, err := story.Tell(context.Background(), d)
+	if err != nil {
+		return nil, "", failure{code: unreadable, err: err}
+	}
+	page := pages[c.step-1]
+	c.mode = cmp.Or(c.mode, page.Mode)
+	o.Lit = map[string]bool{}
+	for _, ref := range page.Lit {
+		o.Lit[ref] = true
+	}
+	o.Text = page.Text
+	return varied(d, page.Set), fmt.Sprintf("step %d: %s", c.step, page.Title), nil
+}
+
+// asDrawn is what the drawing itself does, for the figures of a what-if to be
+// compared with.
+func (p *program) asDrawn(d *model.Diagram, c *drawing) (*analysis.Result, error) {
+	set, err := c.check(d)
+	if err != nil {
+		return nil, err
+	}
+	r, err := analysis.Solve(context.Background(), d, analysis.Options{Mode: c.mode, Set: set, State: c.state})
+	if err != nil {
+		return nil, failure{code: misused, err: err}
+	}
+	return r, nil
+}
+
+// varied is the drawing with other values.
+func varied(d *model.Diagram, set model.Setting) *model.Diagram {
+	f := model.NewDraft(d)
+	f.Override(set)
+	return f.Diagram()
+}
+
+// flagText is what a flag says below the drawing.
+func flagText(f scene.Flag, r *analysis.Result, found []review.Finding) string {
+	text := ""
+	if f.Finding < 0 {
+		text = r.Faults[f.Fault].Text
+	} else {
+		text, _ = found[f.Finding].In(r.Mode)
+	}
+	return sentence(strings.TrimSuffix(text, ".")) + "."
+}
+
+// findings returns what a review of all modes finds, where flags are wanted: those
+// of the drawn mode have the numbers that they have in every other.
+func findings(d *model.Diagram, c *drawing, show *scene.Show) ([]review.Finding, error) {
 	if show.Findings = show.Findings || show.Facts; !show.Findings {
 		return nil, nil
 	}
@@ -173,13 +267,7 @@ func findings(d *model.Diagram, c *drawing, show *scene.Show) ([]scene.Finding, 
 	if err != nil {
 		return nil, failure{code: misused, err: err}
 	}
-	var list []scene.Finding
-	for _, f := range r.Findings {
-		if f.Muted == "" {
-			list = append(list, scene.Finding{Severity: scene.Severity(f.Severity), Parts: f.Parts})
-		}
-	}
-	return list, nil
+	return r.Findings, nil
 }
 
 // nameUnplaced tells of parts that are not in the picture.

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"copperglass/analysis"
+	"copperglass/analysis/whatif"
 	"copperglass/model"
 	"copperglass/model/quantity"
 )
@@ -32,7 +33,7 @@ func (p *program) influence(args []string) error {
 	if err != nil {
 		return err
 	}
-	all, err := analysis.Influence(context.Background(), d, analysis.Options{Mode: c.mode, Set: set, State: c.state}, operands[1])
+	all, err := whatif.Explain(context.Background(), d, analysis.Options{Mode: c.mode, Set: set, State: c.state}, operands[1])
 	if err != nil {
 		return failure{code: misused, err: err}
 	}
@@ -45,7 +46,7 @@ func (p *program) influence(args []string) error {
 	})
 }
 
-func influencesJSON(all *analysis.Influences) object {
+func influencesJSON(all *whatif.Causes) object {
 	list := []object{}
 	for _, s := range all.List {
 		list = append(list, object{
@@ -59,6 +60,7 @@ func influencesJSON(all *analysis.Influences) object {
 		{"mode", orNull(all.Result.Mode)},
 		{"of", all.Of},
 		{"value", number(all.Value)},
+		{"sentence", all.Sentence},
 		{"influences", list},
 		{"faults", faultsJSON(all.Result)},
 	}
@@ -70,14 +72,15 @@ const slight = 1e-4
 
 // writeInfluences writes the influences part by part, the part with the
 // strongest first.
-func writeInfluences(w io.Writer, d *model.Diagram, all *analysis.Influences) error {
+func writeInfluences(w io.Writer, d *model.Diagram, all *whatif.Causes) error {
 	var b strings.Builder
 	writeHeading(&b, d.Title, all.Result.Mode)
 	fmt.Fprintf(&b, "%s is %s. ", all.Of, quantity.Solved(all.Value, all.Unit))
 	if len(all.List) == 0 || effect(all.List[0]) == 0 {
 		b.WriteString("No parameter has any influence on it.\n")
 	} else {
-		b.WriteString("What +1 % of each parameter does to it:\n\n")
+		b.WriteString(all.Sentence)
+		b.WriteString("\n\nWhat +1 % of each parameter does to it:\n\n")
 		writeRanking(&b, d, all)
 	}
 	_, err := io.WriteString(w, b.String())
@@ -88,9 +91,9 @@ func writeInfluences(w io.Writer, d *model.Diagram, all *analysis.Influences) er
 // the slope tells.
 func effect(s analysis.Sensitivity) float64 { return math.Abs(s.Derivative * s.Value) }
 
-func writeRanking(b *strings.Builder, d *model.Diagram, all *analysis.Influences) {
+func writeRanking(b *strings.Builder, d *model.Diagram, all *whatif.Causes) {
 	t := &table{right: map[int]bool{2: true, 3: true, 4: true}}
-	left := 0
+	left, warm := 0, false
 	for _, group := range byPart(all.List) {
 		ref := nameInDrawing(d, group.ref)
 		for _, s := range group.list {
@@ -99,13 +102,33 @@ func writeRanking(b *strings.Builder, d *model.Diagram, all *analysis.Influences
 				continue
 			}
 			_, name, _ := strings.Cut(s.Parameter, ".")
+			warm = warm || s.Unit == quantity.Kelvin
 			t.row(ref, strings.ReplaceAll(name, "_", " "), quantity.Format(s.Value, s.Unit), percent(s.Relative), signed(s.Derivative*s.Value/100, all.Unit))
 			ref = ""
 		}
 	}
 	b.WriteString(t.String())
+	writeLinks(b, d, all)
+	if warm {
+		b.WriteString("\nTemperatures count from absolute zero: 1 % of them is about 3 °C.\n")
+	}
 	if left > 0 {
 		fmt.Fprintf(b, "\nLeft out: %d with less than a ten-thousandth of the strongest influence.\n", left)
+	}
+}
+
+// writeLinks tells what one ohm more does in the place of each link: 1 % of
+// nothing would be nothing.
+func writeLinks(b *strings.Builder, d *model.Diagram, all *whatif.Causes) {
+	t := &table{right: map[int]bool{2: true, 3: true}}
+	for _, s := range all.List {
+		ref, name, _ := strings.Cut(s.Parameter, ".")
+		if p := d.Part(ref); s.Value == 0 && p != nil && p.Kind == "resistor" && math.Abs(s.Derivative) > slight*math.Abs(all.Value) {
+			t.row(nameInDrawing(d, ref), strings.ReplaceAll(name, "_", " "), percent(100*s.Derivative/all.Value), signed(s.Derivative, all.Unit))
+		}
+	}
+	if len(t.rows) > 0 {
+		b.WriteString("\nWhat 1 Ω does in the place of 0 Ω:\n\n" + t.String())
 	}
 }
 

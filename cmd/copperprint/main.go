@@ -61,7 +61,7 @@ func verbs() []verb {
 		{"review", "FILE", "list what is worth knowing: what is overdriven, odd or good to know, with figures and sources", (*program).review},
 		{"drain", "FILE", "follow the circuit while its batteries run down: how long, how dim", (*program).drain},
 		{"aim", "FILE REF.param Q=VALUE", "find the value that brings a quantity to where it is wanted, and the preferred value next to it", (*program).aim},
-		{"whatif", "FILE --change REF.param=value…", "compare the circuit with a variation of it", (*program).whatIf},
+		{"whatif", "FILE", "compare the circuit with a variation of it, or list those that are saved in it", (*program).whatIf},
 		{"story", "FILE", "tell the steps of the drawing's explanation with their figures", (*program).story},
 		{"examples", "", "list the drawings that come with the program", (*program).examples},
 		{"help", "[VERB]", "tell what a verb does and takes", (*program).help},
@@ -208,6 +208,14 @@ func plainFlags(err error) string {
 	if name, ok := strings.CutPrefix(text, "flag needs an argument: -"); ok {
 		return "--" + strings.TrimPrefix(name, "-") + " needs a value"
 	}
+	if rest, ok := strings.CutPrefix(text, "invalid value "); ok {
+		value, rest, _ := strings.Cut(rest, " for flag -")
+		name, why, _ := strings.Cut(rest, ": ")
+		if why == "parse error" || why == "value out of range" {
+			return "--" + name + ": " + value + " is no number that would do"
+		}
+		return "--" + name + ": " + value + " will not do: " + why
+	}
 	return text
 }
 
@@ -253,6 +261,27 @@ func (p *program) usage(w io.Writer, fs *flag.FlagSet) {
 		fmt.Fprintf(w, "%s  %-23s %s\n", first, strings.TrimSpace(name+" "+argument), about)
 		first = ""
 	})
+	if text := furtherHelp(v.name); text != "" {
+		fmt.Fprint(w, "\n"+text)
+	}
+}
+
+// furtherHelp is what stands below the flags of a verb, where these do not tell
+// all.
+func furtherHelp(verb string) string {
+	switch verb {
+	case "influence":
+		return "OF is one of\n" +
+			"  net.NAME.volts          a voltage\n" +
+			"  REF.PIN.amps            a current; of one part of a stack REF#N.PIN.amps, as in D1#3.A.amps\n" +
+			"  REF.watts               a power; of one part of a stack REF#N.watts\n" +
+			"  REF.run_time_hours      how long a battery would last at what it gives now, by the handbook\n" +
+			"  REF.lasts               how long it lasts as drain follows it; the strongest values are moved and it is followed again\n"
+	case "whatif":
+		return "Figures are of one mode. Where the drawing has several and --mode names none, a table below them\n" +
+			"compares the supply current in each, and figures above a rating are told of every mode.\n"
+	}
+	return ""
 }
 
 func sentence(s string) string { return strings.ToUpper(s[:1]) + s[1:] }

@@ -145,3 +145,18 @@ func TestAnInputWithoutEnd(t *testing.T) {
 		t.Errorf("code %d, %q, %q", code, stdout, stderr)
 	}
 }
+
+// What is set on the command line holds for sentences, too: what limits a
+// current is the same in the words of the link and in the influences.
+func TestSentencesHoldForWhatIsSet(t *testing.T) {
+	t.Parallel()
+	for _, set := range []string{"R1.resistance=1500", "BT1.charge_left=1"} {
+		_, told, _ := call("", "solve", "--words", "--mode", "White", "--set", set, "example:lantern")
+		_, ranked, _ := call("", "influence", "--mode", "White", "--set", set, "example:lantern", "D1.A.amps")
+		_, limits, _ := strings.Cut(ranked, "Limited by ")
+		limits, _, _ = strings.Cut(limits, ";")
+		if limits == "" || !strings.Contains(told, "nothing limits them but "+limits+".") {
+			t.Errorf("%s: %s\n%s", set, told, ranked)
+		}
+	}
+}

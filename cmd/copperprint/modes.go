@@ -10,6 +10,8 @@ import (
 	"strings"
 
 	"copperglass/analysis"
+	"copperglass/analysis/drain"
+	"copperglass/analysis/review"
 	"copperglass/model"
 	"copperglass/model/quantity"
 )
@@ -31,11 +33,19 @@ func (p *program) modes(args []string) error {
 	if err != nil {
 		return err
 	}
+	runs, err := drain.OfModes(context.Background(), d, drain.Options{})
+	if err != nil {
+		return err
+	}
+	strains := map[string]review.Strain{}
+	for _, m := range modes {
+		strains[m.Name] = review.MostStrained(context.Background(), d, m.Result)
+	}
 	return p.publish(*out, faultyOrNot(p.nameModeFaults(modes)), *inJSON, func(w io.Writer) error {
 		if *inJSON {
-			return writeJSON(w, modesJSON(modes))
+			return writeJSON(w, modesJSON(modes, runs, strains))
 		}
-		return writeModes(w, d, modes)
+		return writeModes(w, d, modes, runs, strains)
 	})
 }
 
@@ -56,7 +66,10 @@ func (p *program) nameModeFaults(modes []analysis.ModeSummary) (solved bool) {
 	return solved
 }
 
-func modesJSON(modes []analysis.ModeSummary) object {
+// modesJSON has both times that a battery lasts: run_time_hours at the current
+// that flows now, whose influences can be asked for by that name, and lasts with
+// the current falling as the cells run down, as drain follows it.
+func modesJSON(modes []analysis.ModeSummary, runs map[string]*drain.Discharge, strains map[string]review.Strain) object {
 	list := []object{}
 	for _, m := range modes {
 		list = append(list, object{
@@ -64,8 +77,10 @@ func modesJSON(modes []analysis.ModeSummary) object {
 			{"supply_current", number(m.SupplyCurrent)},
 			{"supply_power", number(m.SupplyPower)},
 			{"run_time_hours", number(m.RunTime)},
+			{"lasts", lastsJSON(runs[m.Name])},
 			{"loads", loadsJSON(m.Loads)},
 			{"hottest", hottestJSON(m)},
+			{"most_strained", strainJSON(strains[m.Name])},
 			{"faults", faultsJSON(m.Result)},
 		})
 	}
@@ -80,6 +95,15 @@ func hottestJSON(m analysis.ModeSummary) any {
 	return object{{"part", m.Hottest}, {"power", number(m.HottestPower)}}
 }
 
+// strainJSON is the figure that stands highest against its part's rating, as a
+// fraction of that.
+func strainJSON(s review.Strain) any {
+	if s.Part == "" {
+		return nil
+	}
+	return object{{"part", s.Part}, {"rated", s.Of}, {"share", number(s.Share)}}
+}
+
 func loadsJSON(loads map[string]analysis.Load) object {
 	o := object{}
 	for _, ref := range slices.SortedFunc(maps.Keys(loads), model.NaturalCompare) {
@@ -88,57 +112,131 @@ func loadsJSON(loads map[string]analysis.Load) object {
 	return o
 }
 
-// writeModes writes the modes as a table for people, the loads in columns.
-func writeModes(w io.Writer, d *model.Diagram, modes []analysis.ModeSummary) error {
+// writeModes writes the modes as a table for people, the loads in columns, and
+// below from which charge the times are.
+func writeModes(w io.Writer, d *model.Diagram, modes []analysis.ModeSummary, runs map[string]*drain.Discharge, strains map[string]review.Strain) error {
 	var b strings.Builder
 	writeHeading(&b, d.Title, "")
-	refs := loadRefs(modes)
+	refs, lit := loadRefs(modes), anyHalf(runs)
+	heading := []string{"mode", "supply", "power", "lasts"}
+	if lit {
+		heading = append(heading, "half its light")
+	}
+	heading = append(append(heading, refs...), "most heat", "nearest its limit")
 	t := &table{right: map[int]bool{}}
-	heading := append(append([]string{"mode", "supply", "power", "lasts"}, refs...), "hottest part")
 	for i := 1; i < len(heading); i++ {
 		t.right[i] = true
 	}
 	t.row(heading...)
 	for _, m := range modes {
-		t.row(modeRow(m, refs)...)
+		t.row(modeRow(d, m, runs[m.Name], strains[m.Name], refs, lit)...)
 	}
 	b.WriteString(t.String())
+	for _, m := range modes {
+		if run := runs[m.Name]; run != nil && len(run.Points) > 0 {
+			fmt.Fprintf(&b, "\nFrom %s, until a chip stops or the cells are at their end point or empty, as drain follows it.\n", chargeInWords(run.ChargeLeft))
+			break
+		}
+	}
 	_, err := io.WriteString(w, b.String())
 	return err
 }
 
-func modeRow(m analysis.ModeSummary, refs []string) []string {
+// anyHalf reports whether the light of any run comes down to half.
+func anyHalf(runs map[string]*drain.Discharge) bool {
+	for _, run := range runs {
+		if !math.IsNaN(run.Ends.HalfLight) {
+			return true
+		}
+	}
+	return false
+}
+
+func modeRow(d *model.Diagram, m analysis.ModeSummary, run *drain.Discharge, strain review.Strain, refs []string, lit bool) []string {
 	name := m.Name
 	if name == "" {
 		name = "–"
 	}
-	cells := []string{name, quantity.Solved(m.SupplyCurrent, quantity.Ampere), quantity.Solved(m.SupplyPower, quantity.Watt), duration(m.RunTime)}
-	for _, ref := range refs {
-		amps := math.NaN()
-		if load, ok := m.Loads[ref]; ok {
-			amps = load.Current
+	cells := []string{name, quantity.Solved(m.SupplyCurrent, quantity.Ampere), quantity.Solved(m.SupplyPower, quantity.Watt), lasts(run)}
+	if lit {
+		half := "–"
+		if run != nil {
+			half = halfLight(run.Ends)
 		}
-		cells = append(cells, quantity.Solved(amps, quantity.Ampere))
+		cells = append(cells, half)
 	}
-	if m.Hottest == "" {
-		return append(cells, "–")
+	for _, ref := range refs {
+		cells = append(cells, loadCell(m, ref))
 	}
-	return append(cells, m.Hottest+" "+quantity.Solved(m.HottestPower, quantity.Watt))
+	return append(cells, hottestInWords(d, m), strainInWords(strain))
 }
 
-// duration writes hours as people do: in days where there are many, in minutes
-// where there is not one, and no more exactly than it matters where cells die of age before they are used up.
-func duration(hours float64) string {
-	const day, years = 24, 10
+// hottestInWords names the part that turns the most power into heat, of a stack
+// each one.
+func hottestInWords(d *model.Diagram, m analysis.ModeSummary) string {
+	if m.HottestPower < leastPower {
+		return "–"
+	}
+	each := ""
+	if d.Part(m.Hottest).Multiple() > 1 {
+		each = " each"
+	}
+	return m.Hottest + " " + quantity.Solved(m.HottestPower, quantity.Watt) + each
+}
+
+func strainInWords(s review.Strain) string {
+	const least = 0.01 // worth a word
+	if s.Share < least {
+		return "–"
+	}
+	return fmt.Sprintf("%s %.0f %% of its %s", s.Part, 100*s.Share, s.Of)
+}
+
+// lasts is how long the battery is of use, or a dash where nobody knows.
+func lasts(run *drain.Discharge) string {
+	if run == nil || len(run.Points) == 0 {
+		return "–"
+	}
+	hours, end := run.Lasts()
+	if end == drain.TenYears {
+		return "over 10 years"
+	}
+	return duration(hours)
+}
+
+// loadCell is what a load takes: its current, where that is more than a leak,
+// and its power where that is worth a word.
+func loadCell(m analysis.ModeSummary, ref string) string {
+	const leak = 1e-9 // A
+	load, ok := m.Loads[ref]
 	switch {
-	case hours > years*365*day:
-		return fmt.Sprintf("over %d years", years)
+	case !ok || !(math.Abs(load.Current) > leak):
+		return "–"
+	case load.Power < leastPower:
+		return quantity.Solved(load.Current, quantity.Ampere)
+	}
+	return quantity.Solved(load.Current, quantity.Ampere) + " " + quantity.Solved(load.Power, quantity.Watt)
+}
+
+// leastPower in watts is worth a word in the table.
+const leastPower = 1e-6
+
+// duration writes hours as people do, and no more exactly than it matters: in
+// hours and minutes, in days and in years where there are many.
+func duration(hours float64) string {
+	const day, year = 24, 8766
+	switch {
+	case hours >= 2*year:
+		return quantity.Short(hours/year, quantity.None) + " years"
 	case hours > 4*day:
 		return quantity.Format(hours/day, quantity.None) + " days"
-	case hours > 0 && hours < 1:
-		return fmt.Sprintf("%.3g min", 60*hours)
+	case hours >= 10 || hours == 0 || math.IsNaN(hours):
+		return quantity.Format(hours, quantity.Hour)
+	case hours < 1:
+		return fmt.Sprintf("%.2g min", 60*hours)
 	}
-	return quantity.Format(hours, quantity.Hour)
+	minutes := int(math.Round(60 * hours))
+	return fmt.Sprintf("%d h %02d min", minutes/60, minutes%60)
 }
 
 // loadRefs are the loads of all modes, in natural order.

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"copperglass/analysis/review"
@@ -51,7 +52,7 @@ func reviewJSON(r *review.Review) object {
 		for _, g := range f.Figures {
 			figures.put(g.Name, number(g.Value))
 		}
-		o := object{{"rule", f.Rule}, {"severity", string(f.Severity)}, {"parts", f.Parts}, {"mode", orNull(f.Mode)},
+		o := object{{"rule", f.Rule}, {"severity", string(f.Severity)}, {"parts", f.Parts}, {"mode", orNull(f.Mode)}, {"modes", append([]string{}, f.Modes()...)},
 			{"text", f.Text}, {"figures", figures}, {"source", f.Source}}
 		if f.Muted != "" {
 			o.put("muted", f.Muted)
@@ -62,7 +63,7 @@ func reviewJSON(r *review.Review) object {
 	for _, f := range r.Faults {
 		faults = append(faults, f.Text)
 	}
-	return object{{"findings", findings}, {"faults", faults}}
+	return object{{"findings", findings}, {"cells", orNull(r.Cells)}, {"faults", faults}}
 }
 
 // writeReview writes the findings as sentences, the gravest first.
@@ -71,16 +72,27 @@ func writeReview(w io.Writer, r *review.Review) error {
 	if len(r.Findings) == 0 {
 		b.WriteString("Nothing stands out.\n")
 	}
+	if r.Cells != "" && len(r.Findings) > 0 {
+		fmt.Fprintf(&b, "With %s:\n\n", r.Cells)
+	}
 	for i, f := range r.Findings {
-		mode := ""
-		if f.Mode != "" {
-			mode = " in mode " + f.Mode
-		}
-		fmt.Fprintf(&b, "%2d  %s%s: %s\n    %s; %s\n", i+1, f.Severity, mode, f.Text, f.Rule, f.Source)
+		fmt.Fprintf(&b, "%2d  %s%s: %s\n    %s; %s\n", i+1, f.Severity, inModes(f), f.Text, f.Rule, f.Source)
 		if f.Muted != "" {
 			fmt.Fprintf(&b, "    muted: %s\n", f.Muted)
 		}
 	}
 	_, err := io.WriteString(w, b.String())
 	return err
+}
+
+// inModes says in which mode a finding shows most, and in which it holds, too.
+func inModes(f review.Finding) string {
+	if f.Mode == "" {
+		return ""
+	}
+	text := " in mode " + f.Mode
+	if others := slices.DeleteFunc(f.Modes(), func(mode string) bool { return mode == f.Mode }); len(others) > 0 {
+		text += ", also in " + strings.Join(others, " and ")
+	}
+	return text
 }

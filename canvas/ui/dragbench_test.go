@@ -1,0 +1,92 @@
+package ui
+
+import (
+	"fmt"
+	"testing"
+	"time"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/test"
+
+	"copperglass/model"
+	"copperglass/model/geom"
+)
+
+// stages is a sheet of 200 parts: a battery and 49 stages of a transistor with
+// a resistor at its base, an LED and a resistor above it, in rows of ten between
+// two rails that tags join.
+func stages() *model.Diagram {
+	f := model.NewDraft(&model.Diagram{})
+	const asUsual = -1
+	part := func(kind, ref string, x, y, turn int) {
+		p := model.LookupKind(kind).NewPart(geom.Pt(x, y))
+		if p.Ref = ref; turn != asUsual {
+			p.Orient = geom.Orientation{Turn: turn}
+		}
+		f.AddPart(p)
+	}
+	wire := func(tag string, xy ...int) {
+		w := &model.Wire{Tag: tag}
+		for i := 0; i < len(xy); i += 2 {
+			w.Points = append(w.Points, geom.Pt(xy[i], xy[i+1]))
+		}
+		f.AddWire(w)
+	}
+	part("battery", "BT1", -6, 9, asUsual)
+	wire("", -6, 7, -6, 0, 0, 0)
+	wire("", -6, 11, -6, 18, 0, 18)
+	for i := range 49 {
+		x, y := 14*(i%10), 24*(i/10)
+		part("npn", fmt.Sprint("Q", i+1), x+8, y+14, 0)
+		part("resistor", fmt.Sprint("R", 2*i+1), x+3, y+14, 0)
+		part("resistor", fmt.Sprint("R", 2*i+2), x+8, y+3, 90)
+		part("led", fmt.Sprint("D", i+1), x+8, y+8, 90)
+		wire("", x+5, y+14, x+6, y+14)
+		wire("", x+8, y+5, x+8, y+6)
+		wire("", x+8, y+10, x+8, y+12)
+		wire("", x+8, y+16, x+8, y+18)
+		wire("", x+8, y+1, x+8, y)
+		wire("", x+1, y+14, x, y+14, x, y)
+	}
+	for row := range 5 {
+		wire("supply", 0, 24*row, 140, 24*row)
+		wire("GND", 0, 24*row+18, 140, 24*row+18)
+	}
+	for i := range 3 {
+		part("ground", fmt.Sprint("GND", i+1), 140, 24*i+18, asUsual)
+	}
+	return f.Diagram()
+}
+
+// dragBench is a window of 1920 × 1080 on that sheet, and a hand that carries
+// one of its transistors to and fro: routed, solved, laid out and drawn, and the
+// panel with it.
+func dragBench(b testing.TB) (step func(i int), w *Window) {
+	w = New(test.NewTempApp(b), Options{Patience: time.Minute, Later: never, StateFolder: b.TempDir(), Settings: b.TempDir(), Size: fyne.NewSize(1920, 1080)})
+	b.Cleanup(func() { w.doc.Close(); w.keeper.Close() })
+	w.doc.Replace(stages(), "")
+	w.surface.Resize(fyne.NewSize(1920, 1080))
+	w.paint()
+	if r := w.doc.Result(); r == nil || !r.Solved || len(w.doc.Shown().Parts) != 200 {
+		b.Fatalf("%d parts, not solved: %+v", len(w.doc.Shown().Parts), r.Faults)
+	}
+	at := w.doc.Diagram().Part("Q25").At
+	x, y := float64(at.X), float64(at.Y)
+	w.hold(x, y, x+1, y)
+	return func(i int) {
+		w.surface.Dragged(&fyne.DragEvent{PointEvent: fyne.PointEvent{Position: w.at(x+float64(1+i%2), y+float64(i%3))}})
+		w.paint()
+	}, w
+}
+
+// BenchmarkDragOf200 is one frame of a drag in a drawing of 200 parts.
+func BenchmarkDragOf200(b *testing.B) {
+	step, _ := dragBench(b)
+	for i := range 8 {
+		step(i)
+	}
+	b.ReportAllocs()
+	for i := 0; b.Loop(); i++ {
+		step(i)
+	}
+}
