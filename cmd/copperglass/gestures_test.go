@@ -32,7 +32,8 @@ func openSketchbook(t *testing.T) *sketchbook {
 	return b
 }
 
-// saved saves the drawing until the file is as it should be, and returns it; what completes the sentence "waited until".
+// saved saves the drawing until the file is as it should be, and returns it;
+// what completes the sentence "waited until".
 func (b *sketchbook) saved(what string, met func(d *model.Diagram) bool) *model.Diagram {
 	b.t.Helper()
 	var d *model.Diagram
