@@ -83,7 +83,7 @@ soak: test-packages
 # every view, dialog and theme, at both scales, to out/shots/, and the one of
 # README.md to its place.
 shots: test-packages out/copperglass
-	go test -count=1 -run 'TestShots|TestReadmePicture' ./cmd/copperglass -shots=$(CURDIR)/out/shots -readme=$(CURDIR)/assets/readme/window.png
+	go test -count=1 -timeout=30m -run 'TestShots|TestReadmePicture' ./cmd/copperglass -shots=$(CURDIR)/out/shots -readme=$(CURDIR)/assets/readme/window.png
 
 # install-missing installs those of $(1) that dpkg does not know as installed.
 define install-missing

@@ -113,7 +113,7 @@ func (s *sight) loads() []*model.Part {
 
 // asked bounds the work of influences: parts of the drawing times loads that are
 // asked about.
-const asked = 20_000
+const asked = 2_000
 
 // mayAsk reports whether the influences on a load's current are known or may
 // still be asked for.

@@ -113,7 +113,7 @@ func (c *Chart) paper() vg.Point {
 const (
 	sideBorder  = 4 * vg.Millimeter
 	headBorder  = 3 * vg.Millimeter
-	panelBorder = 4 * vg.Millimeter
+	panelBorder = 7 * vg.Millimeter
 )
 
 func (c *Chart) draw(onto vg.CanvasSizer, panels []*panel) {

@@ -4,6 +4,8 @@ import (
 	"gonum.org/v1/plot/text"
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
+
+	"copperglass/canvas"
 )
 
 // Measures of a legend.
@@ -12,7 +14,7 @@ const (
 	legendSample = 20 * vg.Length(1)
 	legendSpace  = 4 * vg.Length(1)  // from a sample to its name
 	legendGap    = 12 * vg.Length(1) // between two entries
-	legendHead   = 3 * vg.Length(1)  // above the first row
+	legendHead   = 1 * vg.Length(1)  // above the first row
 )
 
 // legend names a panel's curves in rows below it, where it can cover none.
@@ -56,14 +58,17 @@ func (l *legend) height() vg.Length {
 
 // draw puts the rows at the foot of a canvas.
 func (l *legend) draw(c draw.Canvas) {
+	// Letters stand with the middle of their capitals at the line's height.
+	size := l.style.Font.Size
+	foot := l.style.FontExtents().Ascent - size - vg.Length(canvas.CapHeight(float64(size)))/2
 	y := c.Min.Y + l.height() - legendHead - legendLine/2
 	for _, row := range l.rows {
 		x := c.Min.X
 		for _, e := range row {
 			c.StrokeLine2(e.look, x, y, x+legendSample, y)
 			style := l.style
-			style.XAlign, style.YAlign = draw.XLeft, draw.YCenter
-			c.FillText(style, vg.Point{X: x + legendSample + legendSpace, Y: y}, e.name)
+			style.XAlign, style.YAlign = draw.XLeft, draw.YBottom
+			c.FillText(style, vg.Point{X: x + legendSample + legendSpace, Y: y + foot}, e.name)
 			x += l.wide(e) + legendGap
 		}
 		y -= legendLine

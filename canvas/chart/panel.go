@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"image/color"
 	"math"
+	"slices"
 
 	"golang.org/x/image/font/opentype"
 	"gonum.org/v1/plot"
@@ -169,13 +170,19 @@ func (c *Chart) wordLines() int {
 	return lines
 }
 
-// wordLine is the height of a line of the words above the curves.
-const wordLine = 12 * vg.Length(1)
+// Words above the curves.
+const (
+	wordLine = 12 * vg.Length(1) // height of a line
+	wordFoot = 4 * vg.Length(1)  // from the last line to the curves
+)
 
 // makeRoom keeps the curves clear of so many lines of words above them, which
 // take two thirds of the height at most.
 func (p *panel) makeRoom(lines int) {
-	share := min(float64(wordLine*vg.Length(lines)/max(p.tall-p.legend.height(), 1)), 2.0/3)
+	if lines == 0 {
+		return
+	}
+	share := min(float64((wordLine*vg.Length(lines)+wordFoot)/max(p.tall-p.legend.height(), 1)), 2.0/3)
 	p.plot.Y.Max += (p.plot.Y.Max - p.plot.Y.Min) * share / (1 - share)
 }
 
@@ -210,19 +217,27 @@ func addRuns(p *panel, c Curve, look draw.LineStyle) error {
 	return flush()
 }
 
-// addBands shades every second band, so that neighbours can be told apart.
+// shades are the strengths, of 255, in which bands are shaded: each name has its
+// own, the first ones well apart.
+var shades = []uint8{120, 30, 75, 165}
+
+// addBands shades the bands, those of one name alike.
 func (c *Chart) addBands(p *panel, unit quantity.Unit) error {
 	low, high := c.reach(unit)
-	for i, b := range c.Bands {
-		if i%2 == 1 || low > high {
-			continue
+	var names []string
+	for _, b := range c.Bands {
+		if low > high {
+			return nil
+		}
+		if !slices.Contains(names, b.Name) {
+			names = append(names, b.Name)
 		}
 		box, err := plotter.NewPolygon(plotter.XYs{{X: b.From, Y: low}, {X: b.To, Y: low}, {X: b.To, Y: high}, {X: b.From, Y: high}})
 		if err != nil {
 			return err
 		}
 		shade := c.Theme.Ribbon
-		shade.A = 70
+		shade.A = shades[slices.Index(names, b.Name)%len(shades)]
 		box.Color, box.LineStyle.Width = shade, 0
 		p.plot.Add(box)
 	}

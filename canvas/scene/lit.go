@@ -157,6 +157,13 @@ func (b *builder) pieceBack(i int) bool { return b.dims() && !b.lit.pieces[i] }
 // partBack reports whether a part stands back.
 func (b *builder) partBack(ref string) bool { return b.dims() && !b.o.Lit[ref] }
 
+// pinBack reports whether a pin of a part stands back: one that leads to no
+// other part that is lit.
+func (b *builder) pinBack(p *placed, j int) bool {
+	of := b.nets.Pin(p.Ref, p.pins[j].Name)
+	return b.dims() && (of < 0 || b.lit.nets[of] < 2)
+}
+
 // labelBack reports whether a label stands back with what it belongs to. Faults
 // never do.
 func (b *builder) labelBack(q *request) bool {

@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"copperglass/canvas"
+	"copperglass/model"
 	"copperglass/model/geom"
 )
 
@@ -57,6 +58,51 @@ func TestLitPartsStandOut(t *testing.T) {
 				t.Errorf("%s: the wire from %v to %v stands out, and leads from no lit part to another", name, piece.A, piece.B)
 			}
 		}
+	}
+}
+
+// strokesAt returns the items of a scene with a line that begins or ends at a
+// pin, and their colours.
+func strokesAt(s *Scene, pin model.Pin) (colours []color.NRGBA) {
+	for _, it := range s.Picture.Items {
+		p, ok := it.(*canvas.Path)
+		if !ok || p.Width != wireWidth || len(p.Segs) != 2 {
+			continue
+		}
+		if slices.ContainsFunc(p.Segs, func(g canvas.Seg) bool { return g.P == canvas.OnGrid(pin.At) }) {
+			colours = append(colours, p.Stroke)
+		}
+	}
+	return colours
+}
+
+// Of a part that is lit the leads are paler that go to no other lit part, and
+// no symbol that stands back is drawn over what does not.
+func TestLeadsBesideTheLitPathStandBack(t *testing.T) {
+	t.Parallel()
+	d := example(t, "lantern")
+	o := Options{Theme: canvas.LightTheme(), Show: Usual(), Lit: map[string]bool{"BT1": true, "Q1": true, "R1": true, "IC1": true}}
+	s := Build(d, solve(t, d, "White"), o)
+	for ref, pale := range map[string][]string{"Q1": {"C"}, "IC1": {"2", "3", "5"}, "R1": nil} {
+		for _, pin := range d.Part(ref).PlacedPins() {
+			got := slices.Contains(strokesAt(s, pin), o.Theme.Ink)
+			if want := !slices.Contains(pale, pin.Name); got != want {
+				t.Errorf("%s.%s: a lead in full ink %v, want %v", ref, pin.Name, got, want)
+			}
+		}
+	}
+	last, dots := 0, 0
+	for i, it := range s.Picture.Items {
+		p, ok := it.(*canvas.Path)
+		switch {
+		case ok && p.Fill == o.Theme.Ink && p.Width == 0 && dots == 0 && len(p.Segs) > 4:
+			dots = i
+		case ok && len(p.Segs) == 2 && p.Segs[0].P == canvas.OnGrid(d.Part("GND1").PlacedPins()[0].At):
+			last = i
+		}
+	}
+	if dots == 0 || last == 0 || last > dots {
+		t.Errorf("the ground's lead is item %d, the lit dots are item %d", last, dots)
 	}
 }
 

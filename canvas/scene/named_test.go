@@ -48,7 +48,7 @@ func TestTheHaloHoldsOnlyItsPart(t *testing.T) {
 		b := &builder{}
 		b.begin(d, nil, lightOptions())
 		b.readParts()
-		b.drawParts()
+		b.drawParts(false)
 		body, extent := b.parts[0].body, symbol.Extent(p)
 		if extent.Empty() {
 			continue

@@ -32,7 +32,7 @@ func overlaps(d *model.Diagram, s *Scene) []string {
 			if !p.Placed || p.Kind == "chip" && l.Ref == p.Ref && inside(l.Box, symbol.Extent(p)) {
 				continue
 			}
-			if l.Box.Overlaps(symbol.Extent(p)) {
+			if coversPart(l.Box, p) {
 				say(l, p.Ref)
 			}
 		}
@@ -343,6 +343,31 @@ func boxed(text *canvas.Text, labels []Label) bool {
 	for _, l := range labels {
 		if inside(ink, l.Box.Inset(-0.01)) {
 			return true
+		}
+	}
+	return false
+}
+
+// coversPart reports whether a box stands on a part: on anything an arrow draws,
+// and on the room of any other.
+func coversPart(box canvas.Rect, p *model.Part) bool {
+	if p.Kind != "arrow" {
+		return box.Overlaps(symbol.Extent(p))
+	}
+	for _, it := range symbol.Draw(p, model.Values{}, symbol.Look{Theme: canvas.LightTheme()}) {
+		path, ok := it.(*canvas.Path)
+		if !ok || path.Fill.A > 0 {
+			if box.Overlaps(it.Bounds()) {
+				return true
+			}
+			continue
+		}
+		a, d := path.Segs[0].P, path.Segs[1].P.Sub(path.Segs[0].P)
+		for i := range 101 {
+			t := float64(i) / 100
+			if box.Contains(canvas.Pt(a.X+t*d.X, a.Y+t*d.Y)) {
+				return true
+			}
 		}
 	}
 	return false

@@ -179,16 +179,17 @@ func (b *builder) drawPart(p *placed) {
 	}
 }
 
-// drawParts shows the symbols and keeps labels clear of them.
-func (b *builder) drawParts() {
+// drawParts shows the symbols that stand back or the others, and keeps labels
+// clear of them.
+func (b *builder) drawParts(back bool) {
 	for i := range b.parts {
 		p := &b.parts[i]
-		if p.extent.Empty() {
+		if p.extent.Empty() || p.back != back {
 			continue
 		}
 		p.drawing.Shine(p.glow())
 		b.drawSymbol(p)
-		b.outside.add(p.extent.Inset(-clearance))
+		b.blockSymbol(p)
 		b.solid.add(p.extent.Inset(-clearance))
 		for _, box := range p.texts {
 			b.inside.add(box)
@@ -196,18 +197,67 @@ func (b *builder) drawParts() {
 	}
 }
 
-// drawSymbol leaves the texts at a chip's pins out from far away, as other lesser
-// labels. They keep their room: nothing moves as they come.
-func (b *builder) drawSymbol(p *placed) {
-	if p.Kind != "chip" || b.o.Level >= Normal {
-		b.add(p.drawing.Items...)
+// blockSymbol keeps labels off a part: off an arrow's line and words alone, as
+// there is room beside a line that runs aslant.
+func (b *builder) blockSymbol(p *placed) {
+	if p.Kind != "arrow" {
+		b.outside.add(p.extent.Inset(-clearance))
 		return
 	}
 	for _, it := range p.drawing.Items {
-		if _, text := it.(*canvas.Text); !text {
+		path, ok := it.(*canvas.Path)
+		if !ok || path.Fill.A > 0 {
+			b.outside.add(it.Bounds().Inset(-clearance))
+			continue
+		}
+		for i := 1; i < len(path.Segs); i++ {
+			b.outside.addLine(path.Segs[i-1].P, path.Segs[i].P, path.Width/2+clearance)
+		}
+	}
+}
+
+// drawSymbol leaves the texts at a chip's pins out from far away, as other lesser
+// labels. They keep their room: nothing moves as they come.
+func (b *builder) drawSymbol(p *placed) {
+	if !b.dims() && (p.Kind != "chip" || b.o.Level >= Normal) {
+		b.add(p.drawing.Items...)
+		return
+	}
+	b.drawPaleLeads(p)
+	for _, it := range p.drawing.Items {
+		if _, text := it.(*canvas.Text); (!text || p.Kind != "chip" || b.o.Level >= Normal) && !b.paleLead(p, it) {
 			b.add(it)
 		}
 	}
+}
+
+// drawPaleLeads draws the leads of the pins that stand back though their part
+// does not, below the rest of its symbol.
+func (b *builder) drawPaleLeads(p *placed) {
+	for _, it := range p.drawing.Items {
+		if b.paleLead(p, it) {
+			lead := it.(*canvas.Path)
+			pale := b.path(b.behind(lead.Style))
+			pale.Segs = append(pale.Segs, lead.Segs...)
+			b.add(pale)
+		}
+	}
+}
+
+// paleLead reports whether an item of a symbol is the lead of a pin that stands
+// back though its part does not.
+func (b *builder) paleLead(p *placed, it canvas.Item) bool {
+	path, ok := it.(*canvas.Path)
+	if !ok || p.back || !b.dims() {
+		return false
+	}
+	for j, pin := range p.pins {
+		at := canvas.OnGrid(pin.At)
+		if b.pinBack(p, j) && slices.ContainsFunc(path.Segs, func(s canvas.Seg) bool { return s.Op != canvas.Close && distance(at, s.P) < 0.5 }) {
+			return true
+		}
+	}
+	return false
 }
 
 // withoutLeads returns the bounds of a symbol's items without the ends at its

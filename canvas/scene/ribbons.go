@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"copperglass/canvas"
+	"copperglass/canvas/symbol"
 	"copperglass/model/geom"
 )
 
@@ -81,7 +82,7 @@ func (b *builder) findBands() {
 	clear(g.back)
 	g.list = g.list[:0]
 	for i := range b.parts {
-		g.cross(&b.parts[i], &b.flow)
+		b.cross(&b.parts[i])
 	}
 	for i, s := range b.pieces {
 		from, to := canvas.OnGrid(s.A), canvas.OnGrid(s.B)
@@ -108,8 +109,9 @@ func toward(p, q canvas.Point, d float64) canvas.Point {
 // cross adds a band through the part where its current goes straight from one
 // pin to the other, and otherwise bands along its leads; how much is missing of
 // a lead too short for a round end it notes in back.
-func (g *bands) cross(p *placed, f *flow) {
-	if j, k, ok := p.main(); ok && p.bare(j, k) {
+func (b *builder) cross(p *placed) {
+	g, f := &b.bands, &b.flow
+	if j, k, ok := p.main(); ok && p.bare(j, k, b.o.Standard) {
 		g.list = append(g.list, band{canvas.OnGrid(p.pins[j].At), canvas.OnGrid(p.pins[k].At), p.size(k), p.back})
 		return
 	}
@@ -126,18 +128,20 @@ func (g *bands) cross(p *placed, f *flow) {
 		}
 		from := canvas.OnGrid(pin.At)
 		to := canvas.Pt(from.X-reach*float64(pin.Out.X), from.Y-reach*float64(pin.Out.Y))
-		g.list = append(g.list, band{from, to, p.amps[j], p.back})
+		g.list = append(g.list, band{from, to, p.amps[j], p.back || b.pinBack(p, j)})
 	}
 }
 
 // bare reports whether a band may run on beneath the part's body from one of
-// the pins to the other.
-func (p *placed) bare(j, k int) bool {
+// the pins to the other: a line along an open body would look like a short.
+func (p *placed) bare(j, k int, s symbol.Standard) bool {
 	switch p.Kind {
-	case "resistor", "inductor", "fuse", "diode", "led", "zener", "lamp", "switch", "button":
+	case "resistor", "fuse":
+		return s == symbol.IEC
+	case "diode", "led", "zener", "lamp", "switch", "button":
 		return true
 	case "potentiometer":
-		return p.pins[j].Out.Add(p.pins[k].Out) == geom.Point{}
+		return s == symbol.IEC && p.pins[j].Out.Add(p.pins[k].Out) == geom.Point{}
 	}
 	return false
 }
@@ -146,6 +150,10 @@ func (p *placed) bare(j, k int) bool {
 // units: to its body or, where that has an inside, a little under it.
 func (p *placed) leadLength() float64 {
 	switch p.Kind {
+	case "resistor", "inductor":
+		return 0.6 * canvas.Grid // to the zigzag or the first turn
+	case "fuse":
+		return canvas.Grid // to the wave
 	case "chip", "meter", "motor", "supply", "current_source":
 		return 1.2 * canvas.Grid
 	case "npn", "pnp", "nmos", "pmos":

@@ -13,6 +13,7 @@ const (
 	awayCost   = 0.06  // for each sheet unit that a label is shifted from its best place
 	farCost    = 0.4   // for each sheet unit that it stands off
 	turnCost   = 2.0   // for standing on a side that reads less well
+	bladeCost  = 3.0   // for standing on a side that a switch's blade swings to: far off when it is closed
 	leadCost   = 3.0   // for standing on a side that a lead leaves from
 	indirect   = 6.0   // for standing above or below an upright part, or beside a level one
 	shyCost    = 8.0   // for standing where a wire or its ribbon may come
@@ -40,6 +41,9 @@ func (p *placed) plainCosts() [4]float64 {
 	costs := [4]float64{right: 0, left: turnCost, above: indirect, below: indirect + turnCost}
 	if p.level() {
 		costs = [4]float64{right: indirect, left: indirect + turnCost, above: 0, below: turnCost}
+	}
+	if p.Kind == "switch" {
+		costs[sideOf(p.Orient.Apply(geom.Pt(0, -1)))] += bladeCost
 	}
 	return costs
 }

@@ -3,6 +3,7 @@ package ui
 import (
 	"errors"
 	"fmt"
+	"image/color"
 	"os"
 	"path/filepath"
 	"slices"
@@ -199,12 +200,18 @@ func (c *chooser) newLine() fyne.CanvasObject {
 	name := widget.NewLabel("")
 	name.Truncation = fyne.TextTruncateEllipsis
 	when := styledText("", smallSize, false, c.window.look.Quiet)
-	return container.New(columns{widths: []float32{20, 0, textWidth(moment(longestMoment()), smallSize, false)}, gap: 4}, widget.NewIcon(theme.FileIcon()), name, when)
+	return container.New(columns{widths: []float32{20, 0, momentRoom(), listPad}, gap: 4}, widget.NewIcon(theme.FileIcon()), name, when, prim.NewRectangle(color.Transparent))
 }
 
-// longestMoment is a time that takes much room.
-func longestMoment() time.Time {
-	return time.Date(time.Now().Year()-2, time.September, 28, 20, 48, 0, 0, time.Local)
+// listPad keeps the times off the edge of the list.
+const listPad = 4
+
+// momentRoom is the room of the longest time, which may be of this year or of
+// one before.
+func momentRoom() float32 {
+	late := time.Date(time.Now().Year(), time.September, 28, 20, 48, 0, 0, time.Local)
+	before := late.AddDate(-2, 0, 0)
+	return ceil(max(textWidth(moment(before), smallSize, false), textWidth(late.Format(dayAndTime), smallSize, false)))
 }
 
 func (c *chooser) fill(i widget.ListItemID, o fyne.CanvasObject) {

@@ -98,6 +98,7 @@ func (e *entry) enter() {
 
 // FocusGained is called when the keyboard comes here.
 func (e *entry) FocusGained() {
+	e.wrap(fyne.TextWrapBreak)
 	e.Entry.FocusGained()
 	e.gained()
 	reveal(e)
@@ -108,12 +109,21 @@ func shiftHeld() bool {
 	return ok && d.CurrentKeyModifiers()&fyne.KeyModifierShift != 0
 }
 
-// FocusLost is called when the keyboard goes elsewhere.
-func (e *entry) FocusLost() {
-	if !e.MultiLine { // show the beginning of a text that is longer than its box
-		e.CursorColumn = 0
+// wrap chooses where lines are broken. While somebody types that is anywhere, as
+// the toolkit's entry loses a space typed where a line wraps between words.
+func (e *entry) wrap(w fyne.TextWrap) {
+	if e.MultiLine {
+		e.Wrapping = w
 		e.Refresh()
 	}
+}
+
+// FocusLost is called when the keyboard goes elsewhere. The beginning of a text
+// that is longer than its box is shown.
+func (e *entry) FocusLost() {
+	e.CursorRow, e.CursorColumn = 0, 0
+	e.Refresh()
+	e.wrap(fyne.TextWrapWord)
 	e.Entry.FocusLost()
 	e.lost()
 }
@@ -266,9 +276,7 @@ func newField(s fieldSpec, p *page) *field {
 	f.input = newInput(s, p, f.tell)
 	f.entry.MultiLine = s.lines > 1
 	if s.lines > 1 {
-		// Where a line wraps between words the toolkit's entry loses the
-		// space that is typed there.
-		f.entry.Wrapping = fyne.TextWrapBreak
+		f.entry.Wrapping = fyne.TextWrapWord
 		f.entry.SetMinRowsVisible(s.lines)
 	}
 	switch {

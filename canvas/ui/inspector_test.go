@@ -475,4 +475,7 @@ func TestNotesKeepEverySpace(t *testing.T) {
 	if got := w.doc.Diagram().Part("R1").Note; got != typed {
 		t.Errorf("the drawing keeps %q", got)
 	}
+	if w.focus(w.surface); f.entry.Wrapping != fyne.TextWrapWord {
+		t.Error("a note at rest has its words broken")
+	}
 }

@@ -195,11 +195,14 @@ func richest(bands map[string][]chart.Band) (best string) {
 
 // legible leaves the names off bands that are too narrow for them.
 func (k *knob) legible(bands []chart.Band) []chart.Band {
-	const axis = 200 // units of width, about
+	const (
+		axis    = 200  // units of width, about
+		letters = 10.8 // 9 points at 1.2 units, as a chart has them
+	)
 	out := slices.Clone(bands)
 	for i, b := range out {
 		room := axis * (k.scale.place(b.To) - k.scale.place(b.From))
-		if float64(textWidth(b.Name, smallSize, false)) > room {
+		if float64(textWidth(b.Name, letters, false)) > room {
 			out[i].Name = ""
 		}
 	}

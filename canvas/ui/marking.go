@@ -157,7 +157,7 @@ func unread(k *model.Kind, marking string) string {
 	if k.FromMarking == nil || strings.TrimSpace(marking) == "" || readable(k, marking) {
 		return ""
 	}
-	return "kept as it is printed; the catalogue does not know it"
+	return "kept as printed; this marking is not in the catalogue"
 }
 
 // wayLines says below the marking how it is read where the value is written, and

@@ -144,8 +144,10 @@ func moment(t time.Time) string {
 	if time.Since(t) > 300*24*time.Hour {
 		return t.Format("2 January 2006")
 	}
-	return t.Format("2 January, 15:04")
+	return t.Format(dayAndTime)
 }
+
+const dayAndTime = "2 January, 15:04"
 
 // home returns the window for an orphan: the one that shows its file, w where
 // nothing would be lost there, or a new one.

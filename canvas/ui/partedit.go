@@ -239,7 +239,7 @@ func understood(k *model.Kind, text string) string {
 		return "not in the catalogue: taken as a typical " + inSentence(k.Title)
 	}
 	if len(params) > mostSaid {
-		return "a part the catalogue knows"
+		return "this type is in the catalogue"
 	}
 	var said []string
 	for _, q := range k.Params {

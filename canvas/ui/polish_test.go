@@ -174,15 +174,18 @@ func TestCurlyQuotes(t *testing.T) {
 	}
 }
 
-func TestAModesNameHasTheLineForItself(t *testing.T) {
+func TestALongNameOfAModeStandsWhole(t *testing.T) {
 	w := newTestWindow(t)
 	name := "Blinking slowly in the dark"
 	if err := w.doc.Edit("mode", "", func(f *model.Draft) { f.AddMode(&model.Mode{Name: name}) }); err != nil {
 		t.Fatal(err)
 	}
 	c := w.strip.cards[0]
-	if !strings.HasPrefix(c.name.Text, "Blinking slowly in the") || c.current.Position().Y <= c.name.Position().Y {
+	if c.name.Text != name || c.current.Text != notSolved || c.current.Position().Y != c.name.Position().Y {
 		t.Errorf("the card says %q beside %q", c.name.Text, c.current.Text)
+	}
+	if end := c.name.Position().X + c.name.MinSize().Width; end > c.current.Position().X {
+		t.Errorf("the name ends at %g, the current begins at %g", end, c.current.Position().X)
 	}
 }
 
@@ -234,6 +237,23 @@ func TestTheLegendHidesNothing(t *testing.T) {
 		}
 		if !w.surface.freeOfLegend(legend.raster.Position(), legend.raster.Size()) {
 			t.Errorf("at zoom %.2f the legend stands on the drawing", w.surface.view.Scale)
+		}
+	}
+}
+
+func TestASmallStripShowsWholeCards(t *testing.T) {
+	w := openLantern(t)
+	w.win.Resize(fyne.NewSize(1000, 640))
+	for _, mode := range []string{"Amber", "Off", "White"} {
+		w.doc.SetMode(mode)
+		w.strip.refresh()
+		w.strip.reveal()
+		view := w.strip.scroll
+		for _, c := range w.strip.cards {
+			left, right := c.Position().X-view.Offset.X, c.Position().X+c.Size().Width-view.Offset.X
+			if in := right > cardGap && left < view.Size().Width-cardGap; in && (left < 0 || right > view.Size().Width) {
+				t.Errorf("in %s the card of %s stands from %g to %g of %g", mode, c.face.name, left, right, view.Size().Width)
+			}
 		}
 	}
 }

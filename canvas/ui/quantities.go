@@ -217,7 +217,12 @@ func (p *page) now(q *model.Param) model.Value {
 
 // choice adds a choice of words; what is not said follows the catalogue.
 func (p *page) choice(q *model.Param, words []string) {
-	assumed := func() string { return "as usual (" + showParam(q, p.assumed(q)) + ")" }
+	assumed := func() string {
+		if usual := showParam(q, p.assumed(q)); usual != "" {
+			return "as usual (" + usual + ")"
+		}
+		return "not given"
+	}
 	s := newChoice()
 	update := func() {
 		s.OnChanged = nil

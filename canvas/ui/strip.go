@@ -13,10 +13,12 @@ import (
 
 const (
 	cardWidth  = 220 // where there is room
+	widestCard = 330 // for long notes
 	leastCard  = 168
 	cardHeight = 92
 	cardGap    = 14
 	cardPad    = 14
+	beside     = 10 // between two texts on a line
 	stripPad   = 20
 
 	// the lines of a card
@@ -52,6 +54,7 @@ type strip struct {
 
 	cards  []*card
 	row    *fyne.Container
+	cells  *cardRow // how the row is laid out
 	scroll *container.Scroll
 	hint   *prim.Text
 	head   *fyne.Container
@@ -61,7 +64,8 @@ type strip struct {
 
 func newStrip(doc *Document, look canvas.Theme, t *tips, actions stripActions) *strip {
 	s := &strip{stripActions: actions, doc: doc, look: look, tips: t}
-	s.row = container.New(cardRow{})
+	s.cells = &cardRow{}
+	s.row = container.New(s.cells)
 	s.hint = styledText("", smallSize, false, look.Quiet)
 	s.marked = styledText("", smallSize, false, look.Accent)
 	s.change = newTapArea(s.marked, func() {
@@ -71,7 +75,7 @@ func newStrip(doc *Document, look canvas.Theme, t *tips, actions stripActions) *
 	s.head = container.New(heads{gap: 12}, styledText("Modes", headingSize, true, look.Ink), s.hint, s.change)
 	s.scroll = container.NewHScroll(s.row)
 	s.scroll.OnScrolled = func(fyne.Position) { t.hide() }
-	s.object = container.New(stripLayout{s.row, s.hint}, s.head, s.scroll, s.addLink())
+	s.object = container.New(stripLayout{s}, s.head, s.scroll, s.addLink())
 	s.refresh()
 	return s
 }
@@ -85,6 +89,7 @@ func (s *strip) refresh() {
 	for i, f := range faces {
 		s.cards[i].show(f)
 	}
+	s.fit(faces)
 	s.hint.Text = "click one to see the circuit in it"
 	if ref := s.doc.stepper(); ref != "" {
 		s.hint.Text = "double-click " + ref + " to step through"
@@ -98,6 +103,19 @@ func (s *strip) refresh() {
 	}
 	show(s.change, len(faces) > 1)
 	s.head.Refresh()
+}
+
+// fit makes room for the longest note.
+func (s *strip) fit(faces []face) {
+	wanted := float32(0)
+	for _, f := range faces {
+		wanted = max(wanted, min(f.width(), grown(widestCard)))
+	}
+	if wanted != s.cells.wanted {
+		s.cells.wanted = wanted
+		s.object.Refresh()
+		s.row.Refresh()
+	}
 }
 
 func (s *strip) build(n int) {
@@ -143,6 +161,25 @@ type face struct {
 	chosen, fresh       bool
 }
 
+// width is what a card takes to say the name and the note whole. It leaves room
+// for any current, so that it does not change with the figures.
+func (f face) width() float32 {
+	note := textWidth(f.note, textSize, false)
+	if f.warning != "" {
+		note += beside + textWidth(f.warning, smallSize, false)
+	}
+	return max(f.nameWidth(), ceil(note)+2*cardPad+1)
+}
+
+// nameWidth is what a card takes to say the name whole, beside any current or
+// that there is none.
+func (f face) nameWidth() float32 {
+	return ceil(textWidth(f.name, headingSize, true)+beside+textWidth(notSolved, headingSize, true)) + 2*cardPad + 1
+}
+
+// notSolved stands in a card for the current.
+const notSolved = "not solved"
+
 // modeFaces are the cards' faces for a document. Figures that are being worked
 // out are not fresh and leave their place empty.
 func modeFaces(doc *Document, lasts func(mode string) *drain.Discharge, warns func(mode string) int) []face {
@@ -158,7 +195,7 @@ func modeFaces(doc *Document, lasts func(mode string) *drain.Discharge, warns fu
 			run := lasts(m.Name)
 			f.run, f.brief = cardLasts(run)
 			f.about = lastingWords(run, a.Modes[i].RunTime)
-			f.current = "not solved"
+			f.current = notSolved
 			if r := a.Modes[i].Result; r != nil && r.Solved {
 				f.current = amps(a.Modes[i].SupplyCurrent)
 			}
@@ -208,6 +245,9 @@ func (c *card) show(f face) {
 	if f.note != "" {
 		c.hint.text = sentence(f.note) + " " + c.hint.text
 	}
+	if f.nameWidth() > grown(leastCard) { // it may not be whole on the card
+		c.hint.text = sentence(f.name) + " " + c.hint.text
+	}
 	c.Refresh()
 }
 
@@ -244,21 +284,16 @@ func (r *cardRenderer) Layout(size fyne.Size) {
 	c.ground.Resize(size)
 	inner := size.Width - 2*cardPad
 	c.current.Text = f.current
-	beside := inner - c.current.MinSize().Width - 10
-	currentTop, nameRoom, runRoom := grown(nameTop), beside, inner
-	if textWidth(f.name, headingSize, true) > beside { // a long name has the line for itself
-		currentTop, nameRoom, runRoom = grown(runTop)-1, inner, beside
-	}
-	c.name.Text = elide(f.name, nameRoom, headingSize, true)
+	c.name.Text = elide(f.name, inner-c.current.MinSize().Width-beside, headingSize, true)
 	c.warning.Text = f.warning
 	noteRoom := inner
 	if f.warning != "" {
-		noteRoom -= c.warning.MinSize().Width + 10
+		noteRoom -= c.warning.MinSize().Width + beside
 	}
 	c.note.Text = elide(f.note, noteRoom, textSize, false)
 	c.run.Text = f.run
-	if textWidth(f.run, textSize, false) > runRoom {
-		c.run.Text = elide(f.brief, runRoom, textSize, false)
+	if textWidth(f.run, textSize, false) > inner {
+		c.run.Text = elide(f.brief, inner, textSize, false)
 	}
 	place := func(t *prim.Text, x, y float32) {
 		t.Resize(t.MinSize())
@@ -266,7 +301,7 @@ func (r *cardRenderer) Layout(size fyne.Size) {
 		t.Refresh()
 	}
 	place(c.name, cardPad, grown(nameTop))
-	place(c.current, size.Width-cardPad-c.current.MinSize().Width, currentTop)
+	place(c.current, size.Width-cardPad-c.current.MinSize().Width, grown(nameTop))
 	place(c.note, cardPad, grown(noteTop))
 	warningLeft := float32(cardPad)
 	if f.note != "" {
@@ -309,38 +344,65 @@ func newAddCard(s *strip) fyne.CanvasObject {
 	}))
 }
 
-// cardRow lays cards side by side, narrower where there are many.
-type cardRow struct{}
+// cardRow lays cards side by side, narrower where there are many. The last one,
+// which has nothing to say, leaves its room to long notes. Where they do not all
+// fit, as many as do stand whole in what is seen of the row.
+type cardRow struct {
+	wanted float32 // width of a card that says all
+	seen   float32 // width of the view
+}
 
-func (cardRow) Layout(objects []fyne.CanvasObject, size fyne.Size) {
-	n := float32(len(objects))
-	w := float32(int(max(grown(leastCard), min(grown(cardWidth), (size.Width-(n-1)*cardGap)/n))))
+// widths are those of each of n cards, and of the last one.
+func (r *cardRow) widths(n int) (each, last float32) {
+	least := grown(leastCard)
+	fit := max(1, min(n, int((r.seen+cardGap)/(least+cardGap))))
+	w := float32(int(max(least, (r.seen+cardGap)/float32(fit)-cardGap)))
+	if fit < n || n == 1 {
+		return w, w
+	}
+	w = min(w, grown(cardWidth))
+	spare := float32(int((r.seen-least)/float32(n-1))) - cardGap
+	each = max(w, min(r.wanted, spare))
+	return each, min(each, r.seen-float32(n-1)*(each+cardGap))
+}
+
+func (r *cardRow) Layout(objects []fyne.CanvasObject, _ fyne.Size) {
+	each, last := r.widths(len(objects))
 	for i, o := range objects {
+		w := each
+		if i == len(objects)-1 {
+			w = last
+		}
 		o.Resize(fyne.NewSize(w, grown(cardHeight)))
-		o.Move(fyne.NewPos(float32(i)*(w+cardGap), 0))
+		o.Move(fyne.NewPos(float32(i)*(each+cardGap), 0))
 	}
 }
 
-func (cardRow) MinSize(objects []fyne.CanvasObject) fyne.Size {
-	n := float32(len(objects))
-	return fyne.NewSize(n*grown(leastCard)+(n-1)*cardGap, grown(cardHeight))
+func (r *cardRow) MinSize(objects []fyne.CanvasObject) fyne.Size {
+	n := len(objects)
+	each, last := r.widths(n)
+	return fyne.NewSize(float32(n-1)*(each+cardGap)+last, grown(cardHeight))
 }
 
 // stripLayout puts the heading above the cards.
-type stripLayout struct {
-	row  *fyne.Container
-	hint *prim.Text
-}
+type stripLayout struct{ *strip }
 
 func (l stripLayout) Layout(objects []fyne.CanvasObject, size fyne.Size) {
+	seen := max(size.Width-2*stripPad, 0)
+	moved := seen != l.cells.seen
+	l.cells.seen = seen
 	objects[0].Move(fyne.NewPos(stripPad, 10))
 	objects[0].Resize(fyne.NewSize(size.Width-2*stripPad, grown(24)))
 	objects[1].Move(fyne.NewPos(stripPad, grown(42)))
-	objects[1].Resize(fyne.NewSize(max(size.Width-2*stripPad, 0), size.Height-grown(42)-4))
+	objects[1].Resize(fyne.NewSize(seen, size.Height-grown(42)-4))
+	objects[1].Refresh() // the cards' width may be another in the same room
+	if moved {
+		l.reveal()
+	}
 	link := objects[2]
 	link.Resize(link.MinSize())
 	link.Move(fyne.NewPos(float32(int(size.Width-stripPad-link.MinSize().Width)), 10))
-	if l.row.MinSize().Width > size.Width-2*stripPad {
+	if l.row.MinSize().Width > seen {
 		link.Show()
 	} else {
 		link.Hide()

@@ -563,19 +563,20 @@ func (v *variation) differenceLine(x whatif.Difference) fyne.CanvasObject {
 // another.
 func (v *variation) sideLine(cells [4]string, head bool) fyne.CanvasObject {
 	in := v.in
-	figures := grown(68)
-	name := in.width - 3*figures
+	widths := []float32{0, grown(70), grown(78), grown(58)}
+	name := in.width - widths[1] - widths[2] - widths[3]
+	widths[0] = name
 	objects := []fyne.CanvasObject{styledText(elide(cells[0], name, smallSize, false), smallSize, false, in.look.Quiet)}
 	for i, cell := range cells[1:] {
 		ink, bold := in.look.Ink, i == 1
 		if head {
 			ink, bold = in.look.Quiet, false
 		}
-		text := styledText(elide(cell, figures-2, smallSize, bold), smallSize, bold, ink)
+		text := styledText(elide(cell, widths[i+1]-2, smallSize, bold), smallSize, bold, ink)
 		text.Alignment = fyne.TextAlignTrailing
 		objects = append(objects, text)
 	}
-	return container.New(columns{widths: []float32{name, figures, figures, figures}}, objects...)
+	return container.New(columns{widths: widths}, objects...)
 }
 
 // text is the table for elsewhere, all modes first.

@@ -156,7 +156,10 @@ func selections() []view {
 	return append(list,
 		view{name: "select-wire", args: []string{"--mode", "White"}, open: func(p *program) { p.click(p.ribbon()) }},
 		view{name: "select-all", args: []string{"--mode", "White"}, open: func(p *program) { p.keys("ctrl+a") }},
-		view{name: "all-quantities", args: []string{"--mode", "White", "--select", "R1"}, open: func(p *program) { p.click(p.lastLink()) }},
+		view{name: "all-quantities", args: []string{"--mode", "White", "--select", "R1"}, open: func(p *program) {
+			p.wheelDown(100)
+			p.click(p.lastLink())
+		}},
 		view{name: "wrong-value", args: []string{"--mode", "White", "--select", "R1"}, open: func(p *program) {
 			p.keys("Return")
 			p.typeText("12 apples")
@@ -272,7 +275,7 @@ func questions(t *testing.T) []view {
 		{name: "influence", args: []string{"--mode", "White", "--select", "D1"}, open: func(p *program) {
 			p.click(p.link(0))
 			p.untilCalm()
-			p.rest(image.Pt(windowWidth-200, 320)) // on a bar
+			p.rest(image.Pt(windowWidth-200, 420)) // on a bar
 		}},
 		{name: "influence-misread", args: []string{"--mode", "White", "--select", "D1"}, open: func(p *program) {
 			p.click(p.link(0))
