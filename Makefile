@@ -63,10 +63,10 @@ bench-solver: bench-packages
 	go run -tags=klu ./analysis/sparse/klubench -o out/bench.json
 
 bench-growth:
-	go run ./bench/growth -o out/bench.json
+	go run ./analysis/bench/growth -o out/bench.json
 
-include bench/bench.mk
-include packaging/package.mk
+include analysis/bench/bench.mk
+include cmd/copperglass/packaging/package.mk
 
 # soak solves 100,000 random circuits over the whole palette, verifies each
 # solution and each refusal, and prints how many there were. Then it kills the

@@ -23,21 +23,21 @@ var allowed = map[string][]string{
 	"model/journal":            {"model", "model/file"},
 	"model/net":                {"model", "model/geom"},
 	"analysis/sparse":          {},
-	"analysis/sparse/klubench": {"analysis/sparse", "bench/rows"}, // benchmark only, behind a build tag
+	"analysis/sparse/klubench": {"analysis/sparse", "analysis/bench/rows"}, // benchmark only, behind a build tag
 	"analysis/device":          {},
 	"analysis/newton":          {"analysis/sparse"},
 	"analysis": {"model", "model/geom", "model/net", "model/quantity", "analysis/device", "analysis/newton",
 		"analysis/sparse"},
-	"analysis/drain":  {"analysis", "model"},
-	"analysis/review": {"analysis", "model", "model/net", "model/quantity"},
-	"analysis/story":  {"analysis", "analysis/review", "model", "model/quantity"},
-	"analysis/whatif": {"analysis", "analysis/drain", "analysis/review", "model", "model/quantity"},
-	"assets":          {},
-	"bench/rows":      {},
-	"bench/growth":    {"analysis", "bench/rows", "model", "model/file", "model/geom", "model/net"}, // benchmark only
-	"bench/spread":    {"analysis", "assets", "bench/rows", "model", "model/file"},                  // benchmark only
-	"canvas":          {"model/geom", "assets"},
-	"canvas/symbol":   {"canvas", "model", "model/geom", "model/quantity"},
+	"analysis/drain":        {"analysis", "model"},
+	"analysis/review":       {"analysis", "model", "model/net", "model/quantity"},
+	"analysis/story":        {"analysis", "analysis/review", "model", "model/quantity"},
+	"analysis/whatif":       {"analysis", "analysis/drain", "analysis/review", "model", "model/quantity"},
+	"assets":                {},
+	"analysis/bench/rows":   {},
+	"analysis/bench/growth": {"analysis", "analysis/bench/rows", "model", "model/file", "model/geom", "model/net"}, // benchmark only
+	"analysis/bench/spread": {"analysis", "assets", "analysis/bench/rows", "model", "model/file"},                  // benchmark only
+	"canvas":                {"model/geom", "assets"},
+	"canvas/symbol":         {"canvas", "model", "model/geom", "model/quantity"},
 	"canvas/scene": {"canvas", "canvas/symbol", "model", "model/geom", "model/net", "model/quantity",
 		"analysis"},
 	"canvas/raster":      {"canvas", "assets"},

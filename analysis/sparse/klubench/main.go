@@ -17,8 +17,8 @@ import (
 	"text/tabwriter"
 	"time"
 
+	"copperglass/analysis/bench/rows"
 	"copperglass/analysis/sparse"
-	"copperglass/bench/rows"
 	"gonum.org/v1/gonum/mat"
 )
 

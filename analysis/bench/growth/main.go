@@ -17,7 +17,7 @@ import (
 	"time"
 
 	"copperglass/analysis"
-	"copperglass/bench/rows"
+	"copperglass/analysis/bench/rows"
 	"copperglass/model"
 	"copperglass/model/file"
 	"copperglass/model/net"

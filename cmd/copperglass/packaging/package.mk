@@ -8,8 +8,8 @@ PACKAGE_PACKAGES := $(BUILD_PACKAGES) librsvg2-bin dpkg-dev desktop-file-utils
 # package writes an archive for any Linux, and a package for Debian where that
 # can be made, to out/package/.
 package: package-packages
-	desktop-file-validate packaging/copperglass.desktop
-	packaging/linux.sh
+	desktop-file-validate cmd/copperglass/packaging/copperglass.desktop
+	cmd/copperglass/packaging/linux.sh
 
 package-packages:
 	$(call install-missing,$(PACKAGE_PACKAGES))

@@ -2,11 +2,11 @@
 # Packs out/package/copperglass-VERSION-linux-ARCH.tar.gz and, where dpkg-deb
 # is, a .deb beside it. The same commit and the same tools give the same bytes.
 set -euo pipefail
-cd "$(dirname "$0")/.."
+cd "$(dirname "$0")/../../.."
 umask 022
 export LC_ALL=C
 
-here=packaging
+here=cmd/copperglass/packaging
 out=out/package
 arch=$(go env GOARCH)
 stage=$out/stage

@@ -20,8 +20,8 @@ import (
 	"time"
 
 	"copperglass/analysis"
+	"copperglass/analysis/bench/rows"
 	"copperglass/assets"
-	"copperglass/bench/rows"
 	"copperglass/model"
 	"copperglass/model/file"
 )
@@ -37,7 +37,7 @@ func main() {
 	log.SetFlags(0)
 	samples := flag.Int("samples", 10_000, "circuits to build at random")
 	python := flag.String("python", "python3", "the Python that has scipy")
-	script := flag.String("script", "bench/spread/lantern_fsolve.py", "the job by hand")
+	script := flag.String("script", "analysis/bench/spread/lantern_fsolve.py", "the job by hand")
 	out := flag.String("o", "out/bench.json", "the file to put the row into")
 	flag.Parse()
 	if err := compare(*samples, *python, *script, *out); err != nil {

@@ -5,4 +5,4 @@
 bench-spread:
 	$(call install-missing,python3-scipy)
 	@mkdir -p out
-	go run ./bench/spread -python /usr/bin/python3 -o out/bench.json
+	go run ./analysis/bench/spread -python /usr/bin/python3 -o out/bench.json
