@@ -20,7 +20,7 @@ import (
 // tells whose window it is, and it has the picture of the program.
 func TestTheDesktopKnowsTheWindow(t *testing.T) {
 	t.Parallel()
-	entry, err := os.ReadFile("../../packaging/copperglass.desktop")
+	entry, err := os.ReadFile("packaging/copperglass.desktop")
 	if err != nil {
 		t.Fatal(err)
 	}
