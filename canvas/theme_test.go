@@ -33,7 +33,7 @@ func TestTextStandsOut(t *testing.T) {
 			surface color.NRGBA
 			texts   map[string]color.NRGBA
 		}{
-			{"Paper", th.Paper, map[string]color.NRGBA{"Ink": th.Ink, "Quiet": th.Quiet, "Current": th.Current, "Accent": th.Accent, "Flag": th.Flag}},
+			{"Paper", th.Paper, map[string]color.NRGBA{"Ink": th.Ink, "Quiet": th.Quiet, "Current": th.Current, "Volts": th.Volts, "Accent": th.Accent, "Flag": th.Flag}},
 			{"Body", th.Body, map[string]color.NRGBA{"Ink": th.Ink, "Quiet": th.Quiet}},
 			{"Pill", th.Pill, map[string]color.NRGBA{"Volts": th.Volts}},
 			{"Badge", th.Badge, map[string]color.NRGBA{"OnBadge": th.OnBadge}},

@@ -17,7 +17,8 @@ const (
 	legendHead   = 1 * vg.Length(1)  // above the first row
 )
 
-// legend names a panel's curves in rows below it, where it can cover none.
+// legend names those of a panel's curves in rows below it that have no room for
+// their names beside them.
 type legend struct {
 	style text.Style
 	width vg.Length
@@ -59,8 +60,7 @@ func (l *legend) height() vg.Length {
 // draw puts the rows at the foot of a canvas.
 func (l *legend) draw(c draw.Canvas) {
 	// Letters stand with the middle of their capitals at the line's height.
-	size := l.style.Font.Size
-	foot := l.style.FontExtents().Ascent - size - vg.Length(canvas.CapHeight(float64(size)))/2
+	foot := -rise(l.style) - vg.Length(canvas.CapHeight(float64(l.style.Font.Size)))/2
 	y := c.Min.Y + l.height() - legendHead - legendLine/2
 	for _, row := range l.rows {
 		x := c.Min.X

@@ -15,14 +15,20 @@ import (
 	"gonum.org/v1/plot/vg/draw"
 
 	"copperglass/assets"
+	"copperglass/canvas"
 	"copperglass/model/quantity"
 )
 
 // panel is the plot of one unit with the names of its curves.
 type panel struct {
 	plot   *plot.Plot
+	head   string // that stands above it: what all its curves are
+	axis   string // what runs along the axis, below the last panel
+	curves []*curve
+	listed map[*curve]bool // those that the legend names
 	legend legend
 	tall   vg.Length // of the room for its curves, about
+	words  vg.Length // what the words above the curves take of it
 }
 
 // panels makes one for each unit among the curves, on a chart of that size.
@@ -34,9 +40,11 @@ func (c *Chart) panels(size vg.Point) ([]*panel, error) {
 	var panels []*panel
 	for i, unit := range c.units() {
 		p := c.panel(handler, unit, size)
-		if i == 0 && c.Title != "" {
-			p.plot.Title.Text = c.Title
-			p.tall -= titleRoom
+		if i == c.Panels()-1 {
+			p.axis = c.Axis
+		} else {
+			x := &p.plot.X // the axis below tells it
+			x.Tick.Label.Font.Size, x.Tick.Marker = 0.1, unlabelled{x.Tick.Marker}
 		}
 		for _, add := range []func(*panel, quantity.Unit) error{c.addBands, c.addCurves, c.addMarks} {
 			if err := add(p, unit); err != nil {
@@ -68,26 +76,20 @@ func (c *Chart) style(t *text.Style, h text.Handler, size vg.Length, colour colo
 	t.Handler, t.Color, t.Font = h, colour, font.Font{Typeface: typeface, Size: size}
 }
 
-// What a panel's title and its axis with its figures take of its height, about.
-const (
-	titleRoom = 16 * vg.Length(1)
-	axisRoom  = 46 * vg.Length(1)
-)
+// figuresRoom is what an axis with its figures takes of the height, about.
+const figuresRoom = 24 * vg.Length(1)
 
 func (c *Chart) panel(h text.Handler, unit quantity.Unit, size vg.Point) *panel {
 	p := plot.New()
 	p.TextHandler, p.BackgroundColor = h, c.Theme.Paper
-	c.style(&p.Title.TextStyle, h, 11, c.Theme.Ink)
 	for _, a := range []*plot.Axis{&p.X, &p.Y} {
-		c.style(&a.Label.TextStyle, h, 10, c.Theme.Ink)
 		c.style(&a.Tick.Label, h, 9, c.Theme.Quiet)
 		a.LineStyle.Color, a.Tick.LineStyle.Color = c.Theme.Quiet, c.Theme.Quiet
-		a.Label.TextStyle.XAlign, a.Label.TextStyle.YAlign = draw.XCenter, draw.YBottom
 	}
-	p.X.Label.Text, p.X.Tick.Marker = c.Axis, ticks(evenly{}, c.Unit)
-	p.Y.Tick.Marker = ticks(evenly{}, unit)
+	p.X.Tick.Marker = ticks(evenly{labelled}, c.Unit)
+	p.Y.Tick.Marker = ticks(evenly{labelled + 1}, unit) // one more step as its ends are rounded
 	if c.Log {
-		p.X.Scale, p.X.Tick.Marker = plot.LogScale{}, ticks(plot.LogTicks{Prec: -1}, c.Unit)
+		p.X.Scale, p.X.Tick.Marker = plot.LogScale{}, ticks(decades{}, c.Unit)
 	}
 	grid := plotter.NewGrid()
 	grid.Horizontal.Color, grid.Vertical.Color = c.Theme.Dots, c.Theme.Dots
@@ -95,8 +97,12 @@ func (c *Chart) panel(h text.Handler, unit quantity.Unit, size vg.Point) *panel 
 	l := legend{width: size.X - 2*sideBorder}
 	c.style(&l.style, h, 9, c.Theme.Ink)
 	n := vg.Length(c.Panels())
-	tall := (size.Y-2*headBorder-(n-1)*panelBorder)/n - axisRoom
-	return &panel{p, l, tall}
+	tall := size.Y - 2*headBorder - axisLine - (n-1)*panelBorder
+	if c.Title != "" {
+		tall -= titleRoom
+	}
+	tall = tall/n - figuresRoom - headLine
+	return &panel{plot: p, legend: l, tall: tall, listed: map[*curve]bool{}}
 }
 
 // settled is the value of a tick, or nought where it differs from it by
@@ -122,42 +128,95 @@ func (c *Chart) reach(unit quantity.Unit) (low, high float64) {
 }
 
 // dashes tell curves apart for those who do not tell the colours apart.
-var dashes = [][]vg.Length{nil, {8, 2}, {2, 1.5}, {8, 2, 2, 2}}
+var dashes = [][]vg.Length{nil, {8, 2}, {2, 1.5}, {8, 2, 2, 2}, {14, 3}, {8, 2, 2, 2, 2, 2}}
 
 // addCurves adds the curves of that unit.
 func (c *Chart) addCurves(p *panel, unit quantity.Unit) error {
 	th := c.Theme
 	colours := []color.Color{th.Volts, th.Current, th.Flag, th.Accent, th.Ink, th.Quiet}
 	shown := -1
-	for _, curve := range c.Curves {
-		if curve.Unit != unit {
+	for _, one := range c.Curves {
+		if one.Unit != unit {
 			continue
 		}
-		if !curve.Dashed {
+		if !one.Dashed {
 			shown++
 		}
 		look := draw.LineStyle{Color: colours[max(shown, 0)%len(colours)], Width: 1.5, Dashes: dashes[max(shown, 0)%len(dashes)]}
-		if curve.Dashed {
+		if one.Dashed {
 			look.Width, look.Dashes = 1, []vg.Length{4, 3}
 		}
-		if err := addRuns(p, curve, look); err != nil {
+		if err := addRuns(p, one, look); err != nil {
 			return err
 		}
 	}
-	p.settle()
+	p.nameCurves()
+	p.settle(unit)
 	if unit == c.units()[0] {
 		p.makeRoom(c.wordLines())
 	}
+	return p.drawZero(th)
+}
+
+// nameCurves parts what all curves are from what tells them apart.
+func (p *panel) nameCurves() {
+	var full []string
+	for _, c := range p.curves {
+		full = append(full, c.Name)
+	}
+	if len(full) == 0 {
+		return
+	}
+	head, names := headOf(full)
+	p.head = head
+	for i, name := range names {
+		p.curves[i].name = name
+	}
+}
+
+// drawZero draws a line at nothing where the axis goes to either side of it.
+func (p *panel) drawZero(th canvas.Theme) error {
+	x, y := &p.plot.X, &p.plot.Y
+	if !(y.Min < 0 && 0 < y.Max) {
+		return nil
+	}
+	line, err := plotter.NewLine(plotter.XYs{{X: x.Min, Y: 0}, {X: x.Max, Y: 0}})
+	if err != nil {
+		return err
+	}
+	line.Color, line.Width = th.Quiet, 0.75
+	p.plot.Add(line)
 	return nil
 }
 
-// settle lets the axis of curves that hardly move begin at nothing: all its
-// figures would be the same, or far from the curves.
-func (p *panel) settle() {
-	const hardly = 0.005
+// What of an axis is drawn.
+const (
+	hardly  = 0.005   // least share of their size by which curves move that have the axis to themselves
+	zeroes  = 1.0 / 3 // least share by which they move for nothing to be shown, too
+	upwards = 1e-9    // a share of a step that is rounding
+)
+
+// settle lets the axis begin at nothing where the curves come near enough to it,
+// where they are shares of a whole, and where they hardly move: all its figures
+// would be the same, or far from the curves. It ends at a tick either way.
+func (p *panel) settle(unit quantity.Unit) {
 	y := &p.plot.Y
-	if size := max(math.Abs(y.Min), math.Abs(y.Max)); y.Max-y.Min < hardly*size {
+	size := max(math.Abs(y.Min), math.Abs(y.Max))
+	switch moves := (y.Max - y.Min) / size; {
+	case size == 0:
+	case moves < hardly:
 		y.Min, y.Max = min(0, 1.2*y.Min), max(0, 1.2*y.Max)
+	case moves >= zeroes || unit == quantity.Percent:
+		y.Min, y.Max = min(0, y.Min), max(0, y.Max)
+	}
+	p.roundEnds()
+}
+
+// roundEnds moves the ends of the axis outwards to ticks.
+func (p *panel) roundEnds() {
+	y := &p.plot.Y
+	if step := roundStep((y.Max-y.Min)/labelled) / minors; step > 0 && !math.IsInf(step, 0) {
+		y.Min, y.Max = step*math.Floor(y.Min/step+upwards), step*math.Ceil(y.Max/step-upwards)
 	}
 }
 
@@ -182,7 +241,8 @@ func (p *panel) makeRoom(lines int) {
 	if lines == 0 {
 		return
 	}
-	share := min(float64((wordLine*vg.Length(lines)+wordFoot)/max(p.tall-p.legend.height(), 1)), 2.0/3)
+	p.words = wordLine*vg.Length(lines) + wordFoot
+	share := min(float64(p.words/max(p.tall, 1)), 2.0/3)
 	p.plot.Y.Max += (p.plot.Y.Max - p.plot.Y.Min) * share / (1 - share)
 }
 
@@ -190,7 +250,7 @@ func (p *panel) makeRoom(lines int) {
 func addRuns(p *panel, c Curve, look draw.LineStyle) error {
 	var run plotter.XYs
 	if !c.blank() {
-		p.legend.add(entry{c.Name, look})
+		p.curves = append(p.curves, &curve{Curve: c, look: look})
 	}
 	flush := func() error {
 		if len(run) == 0 {
@@ -268,11 +328,19 @@ func (c *Chart) addWords(p *plot.Plot) error {
 		line++
 	}
 	for _, b := range c.Bands {
-		if err := c.write(p, (b.From+b.To)/2, line, b.Name, draw.XCenter); err != nil {
+		if err := c.write(p, c.middle(b), line, b.Name, draw.XCenter); err != nil {
 			return err
 		}
 	}
 	return nil
+}
+
+// middle is the middle of a band as it is seen.
+func (c *Chart) middle(b Band) float64 {
+	if c.Log {
+		return math.Sqrt(b.From * b.To)
+	}
+	return (b.From + b.To) / 2
 }
 
 // write puts a word at a place of the axis, on a line of the panel counted from

@@ -10,16 +10,21 @@ import (
 	"copperglass/model/quantity"
 )
 
-// evenly sets ticks at multiples of 1, 2 or 5 times a power of ten, about five
-// of them with a figure, and shorter ones between them.
-type evenly struct{}
+// evenly sets ticks at multiples of 1, 2 or 5 times a power of ten, at most so
+// many steps with a figure apart, and shorter ones between them.
+type evenly struct{ steps float64 }
 
-func (evenly) Ticks(low, high float64) []plot.Tick {
-	step := roundStep((high - low) / 5)
+const (
+	labelled = 5 // steps from figure to figure, at most
+	minors   = 2 // ticks to such a step
+)
+
+func (e evenly) Ticks(low, high float64) []plot.Tick {
+	step := roundStep((high - low) / e.steps)
 	if !(step > 0) || math.IsInf(step, 0) {
 		return []plot.Tick{{Value: low, Label: "-"}}
 	}
-	const minors, rounding = 2, 1e-9
+	const rounding = 1e-9
 	var all []plot.Tick
 	for i := math.Ceil(low/step*minors - rounding); i <= high/step*minors+rounding; i++ {
 		t := plot.Tick{Value: i * step / minors}
@@ -27,6 +32,45 @@ func (evenly) Ticks(low, high float64) []plot.Tick {
 			t.Label = "-" // to be written
 		}
 		all = append(all, t)
+	}
+	return all
+}
+
+// decades sets ticks at 1 to 9 times powers of ten, with a figure at the powers
+// and, where there are too few of these, at 2 and 5 times them.
+type decades struct{}
+
+func (decades) Ticks(low, high float64) []plot.Tick {
+	const rounding = 1e-9
+	if !(low > 0) || !(high/low > 1) || math.IsInf(high, 0) {
+		return []plot.Tick{{Value: low, Label: "-"}}
+	}
+	few := math.Log10(high/low) < 2
+	var all []plot.Tick
+	for e := math.Floor(math.Log10(low)); math.Pow(10, e) <= high; e++ {
+		for i := 1.0; i <= 9; i++ {
+			t := plot.Tick{Value: i * math.Pow(10, e)}
+			if i == 1 || few && (i == 2 || i == 5) {
+				t.Label = "-"
+			}
+			if low*(1-rounding) <= t.Value && t.Value <= high*(1+rounding) {
+				all = append(all, t)
+			}
+		}
+	}
+	return all
+}
+
+// unlabelled are the ticks of another without their figures, but long where they
+// have one.
+type unlabelled struct{ plot.Ticker }
+
+func (u unlabelled) Ticks(low, high float64) []plot.Tick {
+	all := u.Ticker.Ticks(low, high)
+	for i := range all {
+		if all[i].Label != "" {
+			all[i].Label = " "
+		}
 	}
 	return all
 }

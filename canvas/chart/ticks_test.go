@@ -21,7 +21,7 @@ func TestEvenTicks(t *testing.T) {
 		{2.7, 2.7, "2.7"}, {-3, -1.2, "-3 -2.5 -2 -1.5"},
 	} {
 		var said []string
-		for _, tick := range (evenly{}).Ticks(tt.low, tt.high) {
+		for _, tick := range (evenly{labelled}).Ticks(tt.low, tt.high) {
 			if tick.Value < tt.low-1e-9 || tick.Value > tt.high+1e-9 {
 				t.Errorf("%g is outside %g to %g", tick.Value, tt.low, tt.high)
 			}
@@ -58,7 +58,7 @@ func TestCloseTicks(t *testing.T) {
 			t.Errorf("%v: %q, want %q", tt.x, got, tt.want)
 		}
 	}
-	ticker := ticks(evenly{}, quantity.Volt)
+	ticker := ticks(evenly{labelled}, quantity.Volt)
 	said := map[string]bool{}
 	for _, tick := range ticker.Ticks(4.106, 4.1434) {
 		if tick.Label != "" && said[tick.Label] {
@@ -68,5 +68,27 @@ func TestCloseTicks(t *testing.T) {
 	}
 	if len(said) < 3 {
 		t.Errorf("the ticks say %v", said)
+	}
+}
+
+// Ticks at equal ratios stay on the axis, and two of them have figures however
+// short it is, unless it is within one step.
+func TestDecades(t *testing.T) {
+	t.Parallel()
+	for _, tt := range []struct{ low, high, labels, ticks float64 }{
+		{3.4, 34000, 4, 36}, {100, 10000, 3, 19}, {0.02, 0.5, 5, 13}, {1.5, 8, 2, 7}, {1e-9, 1e-3, 7, 55},
+	} {
+		labels, all := 0.0, decades{}.Ticks(tt.low, tt.high)
+		for _, tick := range all {
+			if tick.Label != "" {
+				labels++
+			}
+			if tick.Value < 0.999*tt.low || tick.Value > 1.001*tt.high {
+				t.Errorf("a tick at %g, the axis goes from %g to %g", tick.Value, tt.low, tt.high)
+			}
+		}
+		if labels != tt.labels || float64(len(all)) != tt.ticks {
+			t.Errorf("from %g to %g there are %d ticks and %g figures, want %g and %g", tt.low, tt.high, len(all), labels, tt.ticks, tt.labels)
+		}
 	}
 }

@@ -23,14 +23,16 @@ func TestTimes(t *testing.T) {
 
 // A current that never moves has an axis from nothing to a little above it,
 // one that hardly moves has not the same figure at every tick, and one that
-// moves keeps the axis of its own.
+// moves has one from nothing, too, unless it stays far away.
 func TestAxisOfALevelCurve(t *testing.T) {
 	t.Parallel()
 	for name, tt := range map[string]struct{ y, from, to []float64 }{
 		"level":        {[]float64{1e-6, 1e-6}, []float64{0, 0}, []float64{1e-6, 1.5e-6}},
 		"below":        {[]float64{-2, -2}, []float64{-3, -2}, []float64{0, 0}},
 		"hardly moved": {[]float64{1, 1.0001}, []float64{0, 0}, []float64{1, 1.5}},
-		"moved":        {[]float64{1, 2}, []float64{1, 1}, []float64{2, 2}},
+		"moved":        {[]float64{1, 1.9}, []float64{0, 0}, []float64{2, 2}},
+		"far away":     {[]float64{10.1, 11.9}, []float64{10, 10}, []float64{12, 12}},
+		"either way":   {[]float64{-1, 3.9}, []float64{-1, -1}, []float64{4, 4}},
 	} {
 		c := Chart{Unit: quantity.Hour, Curves: []Curve{{Name: "I", Unit: quantity.Ampere, X: []float64{0, 1}, Y: tt.y}}}
 		panels, err := c.panels(c.paper())

@@ -63,6 +63,6 @@ func drawArrow(p *pen) {
 	}
 	p.head(0, 0, math.Atan2(-tail.Y, -tail.X), arrowHead, arrowWide)
 	t := writeArrow(p.part, p.frame)
-	t.Colour = p.Theme.Ink
+	t.Colour = p.letters()
 	p.write(t)
 }

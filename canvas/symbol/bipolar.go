@@ -15,18 +15,23 @@ const (
 	legOuter = 24.0 // where it meets the lead
 )
 
+// besideX keeps what stands beside the switched path as far from it as figures
+// stand off a wide ribbon.
+const besideX = 6.0
+
 // The envelope of IEEE 315 crosses the switched path where the legs begin.
 const (
 	envelopeX      = -10.0
 	envelopeRadius = 26.0
 )
 
-func (catalogue) NPN() symbol { return symbol{draw: drawNPN, box: transistorBox()} }
+func (catalogue) NPN() symbol { return transistor(drawNPN) }
 
-func (catalogue) PNP() symbol { return symbol{draw: drawPNP, box: transistorBox()} }
+func (catalogue) PNP() symbol { return transistor(drawPNP) }
 
-func transistorBox() canvas.Rect {
-	return box(-leadEnd, -leadEnd, envelopeX+envelopeRadius, leadEnd)
+// transistor is the symbol of three pins in an envelope or without one.
+func transistor(draw func(*pen)) symbol {
+	return symbol{draw: draw, box: box(-leadEnd, -leadEnd, envelopeX+envelopeRadius, leadEnd), bare: box(-leadEnd, -leadEnd, besideX, leadEnd)}
 }
 
 // drawNPN draws the emitter below, its arrow leaving the base.

@@ -40,7 +40,7 @@ func drawChip(p *pen) {
 	room := pinRoom(pins, p.rect(b))
 	for i, pin := range pins {
 		foot := canvas.OnGrid(pin.At.Sub(pin.Out))
-		p.straight(canvas.OnGrid(pin.At), foot, stroke)
+		p.straight(canvas.OnGrid(pin.At), foot, stroke).Round = false
 		if i < len(p.part.Pins) {
 			label := pinLabel(p.part.Pins[i], p.values)
 			size := p.pinSize(label, room[pin.Out])

@@ -7,9 +7,9 @@ const (
 	channelHalf = 5.0  // half of each of the channel's three pieces
 )
 
-func (catalogue) NMOS() symbol { return symbol{draw: drawNMOS, box: transistorBox()} }
+func (catalogue) NMOS() symbol { return transistor(drawNMOS) }
 
-func (catalogue) PMOS() symbol { return symbol{draw: drawPMOS, box: transistorBox()} }
+func (catalogue) PMOS() symbol { return transistor(drawPMOS) }
 
 // drawNMOS draws the source below and the substrate's arrow inwards.
 func drawNMOS(p *pen) {

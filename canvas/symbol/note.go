@@ -54,7 +54,7 @@ func fitNote(p *model.Part) canvas.Rect {
 
 func drawNote(p *pen) {
 	for _, t := range writeNote(p.part) {
-		t.Colour = p.Theme.Ink
+		t.Colour = p.letters()
 		p.write(t)
 	}
 }

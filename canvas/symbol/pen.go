@@ -43,8 +43,12 @@ func polyline(xy ...float64) *canvas.Path {
 	return q
 }
 
-// lead draws a line that is never in doubt.
-func (p *pen) lead(xy ...float64) { p.solid(polyline(xy...), stroke) }
+// lead draws a line that is never in doubt. A straight one is cut flat, so that
+// it meets the wire at its pin without a knot.
+func (p *pen) lead(xy ...float64) {
+	q := p.solid(polyline(xy...), stroke)
+	q.Round = len(xy) > 4
+}
 
 // leads draws from both pins of a part that lies sideways to its body, which
 // reaches x to either side.
@@ -59,9 +63,10 @@ func (p *pen) posts(y float64) {
 	p.lead(0, y, 0, leadEnd)
 }
 
-func (p *pen) solid(q *canvas.Path, width float64) {
+func (p *pen) solid(q *canvas.Path, width float64) *canvas.Path {
 	q.Style = canvas.Style{Stroke: p.Theme.Ink, Width: width, Round: true}
 	p.add(p.path(q))
+	return q
 }
 
 // dashed draws a line that stands for more than a wire: what is left out, or
@@ -132,17 +137,18 @@ func (p *pen) level(at canvas.Point, half float64) {
 }
 
 // straight draws a solid line between points of the sheet.
-func (p *pen) straight(a, b canvas.Point, width float64) {
+func (p *pen) straight(a, b canvas.Point, width float64) *canvas.Path {
 	q := polyline(a.X, a.Y, b.X, b.Y)
 	q.Style = canvas.Style{Stroke: p.Theme.Ink, Width: width, Round: true}
 	p.add(q)
+	return q
 }
 
 // letter writes a capital at the part's origin, lifted by some units, upright
 // however the part is turned.
 func (p *pen) letter(s string, size, lift float64) {
 	at := p.origin.Add(canvas.Pt(0, canvas.CapHeight(size)/2-lift))
-	p.add(&canvas.Text{At: at, String: s, Size: size, Bold: true, Colour: p.Theme.Ink, Align: canvas.Middle})
+	p.add(&canvas.Text{At: at, String: s, Size: size, Bold: true, Colour: p.letters(), Align: canvas.Middle})
 }
 
 // write adds a text if there is any.

@@ -29,7 +29,17 @@ type Look struct {
 	Glow     float64 // how brightly an LED or a lamp shines, 0 to 1
 	Pale     float64 // how much of the paper is in the colour of an LED's light, 0 to 1, where the theme's others are paler, too
 
+	Letters color.NRGBA // of what is written in ink; zero for the theme's
+
 	TextScale float64 // of the texts at a chip's pins, as far as there is room; 0 is 1
+}
+
+// letters is the colour of what is written in ink.
+func (l *Look) letters() color.NRGBA {
+	if l.Letters.A == 0 {
+		return l.Theme.Ink
+	}
+	return l.Letters
 }
 
 // Draw returns the part's symbol with its leads, without its reference and
@@ -83,6 +93,14 @@ func Extent(p *model.Part) canvas.Rect {
 	return frameOf(p).rect(s.box).Inset(-margin)
 }
 
+// ExtentIn is Extent for one standard alone.
+func ExtentIn(p *model.Part, std Standard) canvas.Rect {
+	if s := lookup(p); s != nil && std == IEC && s.bare != (canvas.Rect{}) {
+		return frameOf(p).rect(s.bare).Inset(-margin)
+	}
+	return Extent(p)
+}
+
 // margin is from the middle of a stroke to the edge of the extent: half the
 // width of a dashed plate, with what canvas reckons for mitred corners.
 const margin = 2.5
@@ -94,6 +112,9 @@ type symbol struct {
 	// box holds the middle of every stroke, about the part's origin before it
 	// is turned.
 	box canvas.Rect
+
+	// bare is the box in IEC 60617, where it is smaller for want of an envelope.
+	bare canvas.Rect
 
 	// fit returns the box where the part stands, for a symbol that is as large
 	// as its text or its pins make it. Nil where box says it.

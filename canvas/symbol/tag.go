@@ -43,5 +43,5 @@ func drawTag(p *pen) {
 		r.Max.X, r.Max.Y, r.Min.X, r.Max.Y, r.Min.X, tagHalf,
 	).Close())
 	at := p.at(r.Center().X, 0).Add(canvas.Pt(0, canvas.CapHeight(tagText)/2))
-	p.write(&canvas.Text{At: at, String: name, Size: tagText, Colour: p.Theme.Ink, Align: canvas.Middle})
+	p.write(&canvas.Text{At: at, String: name, Size: tagText, Colour: p.letters(), Align: canvas.Middle})
 }
