@@ -62,13 +62,21 @@ type forces struct {
 // returns the one asked for. The error is of a state that there is not, or the
 // context's.
 func (r *Result) latch(ctx context.Context, d *model.Diagram, o Options) (*Result, error) {
-	if r.latches = len(r.circuit.feedback()) > 0; !r.latches {
+	r.latches = len(r.circuit.feedbackUntil(ctx)) > 0
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
+	if !r.latches {
 		return r, noState(o.State, 1)
 	}
 	s := newSurvey(ctx, d, r)
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
 	one := s.stable(r)
-	if o.Start == nil || o.State > 0 || o.Survey {
-		all := s.search(one)
+	all := []*Result{one}
+	if o.Start == nil && !o.Alone || o.State > 0 || o.Survey {
+		all = s.search(one)
 		enumerate(all, s.stopped)
 		if err := noState(o.State, len(all)); err != nil && ctx.Err() == nil {
 			return nil, err
@@ -79,6 +87,9 @@ func (r *Result) latch(ctx context.Context, d *model.Diagram, o Options) (*Resul
 		case o.Start == nil:
 			one = all[0]
 		}
+	}
+	for _, r := range all {
+		s.noteSwing(r)
 	}
 	return one, ctx.Err()
 }
@@ -95,19 +106,23 @@ func noState(wanted, count int) error {
 	return fmt.Errorf("there is no stable state %d: those from 1 to %d were found", wanted, count)
 }
 
-// newSurvey builds the circuit of a drawing again that has been solved before.
+// newSurvey builds the circuit of a drawing again that has been solved before; nil
+// where the context ends.
 func newSurvey(ctx context.Context, d *model.Diagram, r *Result) *survey {
-	c, _ := compile(d, r.Nets, r.Set)
+	c, _ := compileUntil(ctx, d, r.Nets, r.Set, &stock{})
+	if ctx.Err() != nil {
+		return nil
+	}
 	fixed, _ := c.reference()
 	c.strandedSources()
 	c.keepGates(r.circuit)
-	s := &survey{ctx: ctx, base: r, circuit: c, held: c.feedback()}
+	s := &survey{ctx: ctx, base: r, circuit: c, held: c.feedbackUntil(ctx)}
 	for _, p := range s.held {
 		s.forces = append(s.forces, newForces(p))
 	}
 	s.attach()
 	defer s.detach()
-	system := newSystem(c, fixed)
+	system := newSystemUntil(ctx, c, fixed)
 	s.series = newton.NewSeries(system, newton.Settings{})
 	s.disturbance = newDisturbance(system)
 	s.release()
@@ -138,7 +153,7 @@ func (s *survey) release() {
 func (s *survey) isSpent() bool { return s.work >= mostWork }
 
 // stable returns r if it is stable, or else a stable state that the circuit
-// falls into from there; r with a note where none is found.
+// falls into from there; r where none is found, which then swings.
 func (s *survey) stable(r *Result) *Result {
 	x := s.startAt(r)
 	push := s.growth(x)
@@ -156,10 +171,7 @@ func (s *survey) stable(r *Result) *Result {
 			return other.after(r)
 		}
 	}
-	r.Faults = append(faults(r.Faults), Fault{
-		Text:  "the circuit cannot stay at these figures: the least disturbance grows, and no state was found in which it rests",
-		Parts: refs(s.held),
-	}).sorted()
+	r.swings = true
 	return r
 }
 

@@ -21,6 +21,7 @@ import (
 // but a place close to one. Loops are cut where they are met.
 type cascade struct {
 	*system
+	ctx    context.Context
 	eq     *newton.Equations
 	x      newton.Point
 	group  []int   // by unknown: its block; −1 where a source fixes it
@@ -33,6 +34,7 @@ type block struct {
 	elements []element
 	drivers  []int // blocks that control it
 	seen     bool
+	depth    int // how many blocks in a row control the next up to this one
 }
 
 var _ newton.Guesser = (*system)(nil)
@@ -51,17 +53,20 @@ const (
 )
 
 // Guess solves the circuit block by block, and sets x to where that leads. It
-// reports false where there are too few transistors or blocks to gain from it.
+// reports false where there are too few transistors, or blocks in a row, to gain
+// from it: side by side Newton's method finds out about all at once.
 func (s *system) Guess(ctx context.Context, x newton.Point, eq *newton.Equations) bool {
 	if s.stages() < fewestStages {
 		return false
 	}
-	c := &cascade{system: s, eq: eq, x: x}
+	c := &cascade{system: s, ctx: ctx, eq: eq, x: x}
 	c.divide(c.fix())
-	if len(c.blocks) < fewestStages {
+	if ctx.Err() != nil || len(c.blocks) < fewestStages {
 		return false
 	}
-	c.sort()
+	if c.sort() < fewestStages {
+		return false
+	}
 	s.at = state{x, newton.Aid{Devices: newton.Limited}, eq}
 	for range sweeps {
 		for i := range c.blocks {
@@ -90,7 +95,7 @@ func (s *system) stages() int {
 func (c *cascade) fix() (fixed []bool) {
 	fixed = make([]bool, c.Size())
 	var sources []*branch
-	for _, p := range c.circuit.parts {
+	for p := range c.circuit.partsUntil(c.ctx) {
 		for _, e := range p.elements {
 			if b, ok := e.(*branch); ok && b.source {
 				sources = append(sources, b)
@@ -169,6 +174,9 @@ func (c *cascade) divide(fixed []bool) {
 	})
 	c.group = make([]int, c.Size())
 	for u := range c.group {
+		if u%askEvery == 0 && c.ctx.Err() != nil {
+			return
+		}
 		c.group[u] = -1
 		if !free(u) {
 			continue
@@ -186,7 +194,7 @@ func (c *cascade) divide(fixed []bool) {
 }
 
 func (c *cascade) eachElement(f func(element)) {
-	for _, p := range c.circuit.parts {
+	for p := range c.circuit.partsUntil(c.ctx) {
 		for _, e := range p.elements {
 			f(e)
 		}
@@ -223,25 +231,30 @@ func (c *cascade) drive(from, to int) {
 	b.drivers = append(b.drivers, c.group[from])
 }
 
-// sort puts each block behind those that control it.
-func (c *cascade) sort() {
+// sort puts each block behind those that control it, and returns how many stand
+// in the longest row in which each controls the next.
+func (c *cascade) sort() (deepest int) {
 	sorted := make([]block, 0, len(c.blocks))
 	var visit func(i int)
 	visit = func(i int) {
 		b := &c.blocks[i]
-		if b.seen {
+		if b.seen || len(sorted)%askEvery == 0 && c.ctx.Err() != nil {
 			return
 		}
 		b.seen = true
 		for _, j := range b.drivers {
 			visit(j)
+			b.depth = max(b.depth, c.blocks[j].depth)
 		}
+		b.depth++
+		deepest = max(deepest, b.depth)
 		sorted = append(sorted, *b)
 	}
 	for i := range c.blocks {
 		visit(i)
 	}
 	c.blocks = sorted
+	return deepest
 }
 
 // solve solves a block with all else as it stands, by Newton's method with

@@ -2,6 +2,7 @@ package analysis
 
 import (
 	"context"
+	"iter"
 	"math"
 	"slices"
 
@@ -100,8 +101,20 @@ func compileUntil(ctx context.Context, d *model.Diagram, nets *net.Netlist, set 
 	return c, found
 }
 
-// askEvery is after how many parts compiling looks at the context.
+// askEvery is after how many parts, or as much work, the context is looked at.
 const askEvery = 256
+
+// partsUntil goes through the parts until the context ends; what was gathered on
+// the way is not to be used then.
+func (c *circuit) partsUntil(ctx context.Context) iter.Seq[*part] {
+	return func(yield func(*part) bool) {
+		for i, p := range c.parts {
+			if i%askEvery == 0 && ctx.Err() != nil || !yield(p) {
+				return
+			}
+		}
+	}
+}
 
 // addElements turns the part's equation into elements.
 func (c *circuit) addElements(p *part, equation []model.Element) {
@@ -244,10 +257,7 @@ func (c *circuit) join(ctx context.Context) {
 	for n := range c.nodes {
 		c.islands.Join(n, c.joined.Find(n))
 	}
-	for i, p := range c.parts {
-		if i%askEvery == 0 && ctx.Err() != nil {
-			return
-		}
+	for p := range c.partsUntil(ctx) {
 		for _, e := range p.elements {
 			path := e.path()
 			for _, t := range path {

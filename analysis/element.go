@@ -149,6 +149,8 @@ func (s *state) look(asked, last float64, limit func(v, last float64) float64) f
 type flow struct {
 	pins  []float64 // current into the part by pin, A
 	nodes []float64 // current out of each node into elements, A
+	moved []float64 // sum of the magnitudes of these, A
+	vague []vague   // pins whose currents are small differences of large ones
 	watts float64   // absorbed
 	open  []bool    // the unknowns that nothing determines
 	// largest is the largest current that devices hold within them, A.
@@ -177,6 +179,7 @@ func (f *flow) absorb(s *state, unknowns []int, amps []float64) {
 
 func (f *flow) into(t terminal, amps float64) {
 	f.nodes[t.node] += amps
+	f.moved[t.node] += math.Abs(amps)
 	if t.pin >= 0 {
 		f.pins[t.pin] += amps
 	}

@@ -1,6 +1,8 @@
 package analysis
 
 import (
+	"math"
+
 	"copperglass/analysis/device"
 	"copperglass/model"
 )
@@ -105,7 +107,24 @@ func (q *bipolar) flow(s *state, f *flow) {
 	f.into(q.collector, c.Collector)
 	f.into(q.base, c.Base)
 	f.into(q.emitter, -(c.Collector + c.Base))
+	q.doubt(f)
 	f.absorb(s, []int{q.ve, q.vc, q.vb}, []float64{-(c.Collector + c.Base), c.Collector, c.Base})
+}
+
+// doubt notes that a pin's current is known worse by the law than what flows there
+// may be by Kirchhoff's: an exponential of u loses u times the last digit.
+func (q *bipolar) doubt(f *flow) {
+	const lost, matters = 1e-14, 1e-9
+	c := &q.carries
+	balance := q.emitter
+	if math.Abs(c.Base) > math.Abs(c.Collector+c.Base) {
+		balance = q.base
+	}
+	if off := lost * c.Largest; off > matters*math.Abs(c.Collector) {
+		f.vague = append(f.vague, vague{q.collector, balance, c.Collector, off})
+	} else if off > matters*math.Abs(c.Collector+c.Base) {
+		f.vague = append(f.vague, vague{q.emitter, q.collector, -(c.Collector + c.Base), off})
+	}
 }
 
 // fieldEffect is a MOS field-effect transistor: a current from drain to

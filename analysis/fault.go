@@ -2,6 +2,7 @@ package analysis
 
 import (
 	"cmp"
+	"context"
 	"math"
 	"slices"
 
@@ -20,14 +21,12 @@ func (f faults) stop() bool {
 	return slices.ContainsFunc(f, func(one Fault) bool { return one.Stops })
 }
 
-// sorted returns those that stop the analysis first, each group in natural
-// order, each sentence about a place once.
+// sorted returns those that stop the analysis first and what is not finished yet
+// last, each group in natural order, each sentence about a place once.
 func (f faults) sorted() []Fault {
 	slices.SortStableFunc(f, func(a, b Fault) int {
-		if a.Stops != b.Stops {
-			return cmp.Compare(btoi(b.Stops), btoi(a.Stops))
-		}
-		return model.NaturalCompare(a.Text, b.Text)
+		return cmp.Or(cmp.Compare(btoi(b.Stops), btoi(a.Stops)), cmp.Compare(btoi(a.Unfinished), btoi(b.Unfinished)),
+			model.NaturalCompare(a.Text, b.Text))
 	})
 	return slices.CompactFunc(f, func(a, b Fault) bool {
 		return a.Text == b.Text && (a.At == nil || b.At == nil || *a.At == *b.At)
@@ -44,7 +43,18 @@ func btoi(b bool) int {
 // drawingFaults finds what is wrong with the drawing before anything is
 // computed.
 func drawingFaults(d *model.Diagram, nets *net.Netlist) faults {
-	found := slices.Concat(emptyDrawing(d), doubledNames(d), looseEnds(d, nets), strayTags(d, nets), idleSigns(d, nets))
+	return drawingFaultsUntil(context.Background(), d, nets)
+}
+
+// drawingFaultsUntil does the same until the context ends.
+func drawingFaultsUntil(ctx context.Context, d *model.Diagram, nets *net.Netlist) faults {
+	found := emptyDrawing(d)
+	for _, look := range []func(*model.Diagram, *net.Netlist) faults{doubledNames, looseEnds, strayTags, idleSigns} {
+		if ctx.Err() != nil {
+			return found
+		}
+		found = append(found, look(d, nets)...)
+	}
 	if len(d.Modes) == 0 {
 		return found
 	}
@@ -64,7 +74,10 @@ func emptyDrawing(d *model.Diagram) faults {
 	return faults{{Text: "there is nothing to compute yet; place a battery and what it feeds", Stops: true}}
 }
 
-func doubledNames(d *model.Diagram) faults {
+func doubledNames(d *model.Diagram, nets *net.Netlist) faults {
+	if !nets.HasNamesakes() {
+		return nil
+	}
 	count := make(map[string]int, len(d.Parts))
 	var found faults
 	for _, p := range d.Parts {

@@ -11,12 +11,15 @@ import (
 // without resistance.
 func (c *circuit) sourceFaults() faults {
 	var found faults
-	bonds := net.NewGroups(c.nodes)
+	var bonds net.Groups // of all nodes, where there is a source without resistance
 	held := graph{}
 	for _, p := range c.parts {
 		shorted := isDriving(p) && c.junction(p, "+") == c.junction(p, "-")
 		if shorted {
 			found.add(c.short(p))
+		}
+		if bonds == nil && len(p.ideal) > 0 {
+			bonds = net.NewGroups(c.nodes)
 		}
 		for _, b := range p.ideal {
 			plus, minus := c.joined.Find(b.plus), c.joined.Find(b.minus)
@@ -91,7 +94,7 @@ func (c *circuit) wireRoute(p *part) []int {
 	if !p.Placed {
 		return nil
 	}
-	numbers := c.nets.Nets[p.net("+")].Wires
+	numbers := c.nets.Wires(p.net("+"))
 	wires := make([]*model.Wire, len(numbers))
 	for i, n := range numbers {
 		wires[i] = c.diagram.Wires[n]

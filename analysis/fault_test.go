@@ -41,8 +41,8 @@ func TestFaults(t *testing.T) {
 			[]string{"D3's cathode (K) goes nowhere"}},
 		{"pins by their names", drawing(battery, load, `"ref": "Q1", "kind": "nmos", "tags": {"D": "v"}`, `"ref": "R2", "kind": "resistor", "value": "1k"`), false,
 			[]string{
-				"Q1's gate (G) goes nowhere",
 				"Q1's gate floats; it is taken as off here, though any charge may turn it on: tie the gate to the source with 10 to 100 kΩ",
+				"Q1's gate (G) goes nowhere",
 				"Q1's source (S) goes nowhere", "R2 is joined to nothing yet",
 			}},
 		{"parts that are not joined yet", drawing(battery, load, `"ref": "R3", "kind": "resistor", "value": "1k"`, `"ref": "R2", "kind": "resistor", "value": "1k"`), false,
@@ -51,8 +51,8 @@ func TestFaults(t *testing.T) {
 			[]string{"GND1 is joined to nothing; put it on a pin or a wire"}},
 		{"unused pins of a chip are no fault", drawing(battery, chip), false, nil},
 		{"a chip's ground is", drawing(battery, load, strings.Replace(chip, `, "2": "GND"`, "", 1)), false, []string{
-			"IC1's pin 2 (VSS) goes nowhere",
 			"IC1's supply current has no way back, so it is left out; join both of its supply pins",
+			"IC1's pin 2 (VSS) goes nowhere",
 		}},
 		{"a potentiometer may be a variable resistor", drawing(battery, `"ref": "RV1", "kind": "potentiometer", "value": "10k", "tags": {"1": "v", "W": "GND"}`), false, nil},
 		{"its wiper may not stay open", drawing(battery, `"ref": "RV1", "kind": "potentiometer", "value": "10k", "tags": {"1": "v", "2": "GND"}`), false,

@@ -1,6 +1,7 @@
 package analysis
 
 import (
+	"context"
 	"slices"
 
 	"copperglass/model"
@@ -12,7 +13,7 @@ import (
 // terminals. Sources are at rest: those of voltage join their ends, also where
 // they have a resistance of their own (that a transistor might hold another by
 // way of a sagging supply is left out of account), those of current are open.
-// The junction of the supply rails is no vertex.
+// Capacitors pass what changes. The junction of the supply rails is no vertex.
 type loops struct {
 	joined      net.Groups
 	rail        int // the junction of the rails, −1 where there is none
@@ -28,7 +29,10 @@ const (
 	mostForced, mostPaired = 16, 64
 )
 
-// feedback returns the transistors that may hold each other in more than one
+// feedback is feedbackUntil without an end.
+func (c *circuit) feedback() []*part { return c.feedbackUntil(context.Background()) }
+
+// feedbackUntil returns the transistors that may hold each other in more than one
 // state, in natural order of their names; none for most circuits. Such a
 // circuit has two transistors of which, with sources at rest, the collector of
 // each leads to the base of the other and emitter to emitter, by three ways
@@ -41,14 +45,17 @@ const (
 // that grows as the circuit does that rules most circuits out. For pairs that
 // remain, the three ways are looked for without regard to which of the ends
 // each joins, and with all other transistors conducting.
-func (c *circuit) feedback() []*part {
-	g := c.newLoops()
-	if len(g.transistors) < 2 {
+func (c *circuit) feedbackUntil(ctx context.Context) []*part {
+	g := c.newLoops(ctx)
+	if ctx.Err() != nil || len(g.transistors) < 2 {
 		return nil
 	}
 	var found []*part
-	for _, group := range g.cycles() {
+	for _, group := range g.cycles(ctx) {
 		for _, i := range group {
+			if ctx.Err() != nil {
+				return nil
+			}
 			partner := func(j int) bool { return j != i && (len(group) > mostPaired || g.linked(i, j)) }
 			if slices.ContainsFunc(group, partner) {
 				found = append(found, g.transistors[i])
@@ -73,9 +80,9 @@ func transistorEnds(p *part) (ends [3]int, ok bool) {
 	return ends, false
 }
 
-func (c *circuit) newLoops() *loops {
+func (c *circuit) newLoops(ctx context.Context) *loops {
 	g := &loops{joined: slices.Clone(c.joined), rail: -1, first: c.nodes}
-	for _, p := range c.parts {
+	for p := range c.partsUntil(ctx) {
 		if _, ok := transistorEnds(p); ok {
 			g.transistors = append(g.transistors, p)
 		}
@@ -92,9 +99,12 @@ func (c *circuit) newLoops() *loops {
 		g.rail = g.joined.Find(c.datum)
 	}
 	g.out = make([][]int, c.nodes+len(g.transistors))
-	for _, p := range c.parts {
+	for p := range c.partsUntil(ctx) {
 		for _, e := range p.elements {
 			g.addElement(e)
+		}
+		if a, b, ok := p.stores(); ok {
+			g.join(g.joined.Find(a), g.joined.Find(b))
 		}
 	}
 	for i, p := range g.transistors {
@@ -137,11 +147,11 @@ func (g *loops) join(a, b int) {
 // vertices lie in a common cycle, its transistors, where there are two or more
 // (J. Hopcroft and R. Tarjan, Algorithm 447, Communications of the ACM 16,
 // 1973).
-func (g *loops) cycles() [][]int {
+func (g *loops) cycles(ctx context.Context) [][]int {
 	s := &cycleSearch{loops: g, found: make([]int, len(g.out)), low: make([]int, len(g.out))}
 	for i := range g.transistors {
 		if v := g.first + i; s.found[v] == 0 {
-			s.run(v)
+			s.run(ctx, v)
 		}
 	}
 	return s.groups
@@ -159,9 +169,12 @@ type cycleSearch struct {
 // step is a vertex on the way and how many of its edges are done.
 type step struct{ vertex, done int }
 
-func (s *cycleSearch) run(root int) {
+func (s *cycleSearch) run(ctx context.Context, root int) {
 	s.enter(root)
-	for len(s.path) > 0 {
+	for steps := 0; len(s.path) > 0; steps++ {
+		if steps%(8*askEvery) == 8*askEvery-1 && ctx.Err() != nil {
+			return
+		}
 		top := &s.path[len(s.path)-1]
 		v := top.vertex
 		if top.done == len(s.out[v]) {

@@ -3,6 +3,7 @@ package analysis
 import (
 	"cmp"
 	"context"
+	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -54,21 +55,31 @@ func Influence(ctx context.Context, d *model.Diagram, o Options, name string) (*
 	if ref, what, _ := strings.Cut(name, "."); d.Part(ref) == nil && Stack(d, ref) != nil {
 		return influenceOnOne(ctx, d, o, name, Stack(d, ref), what)
 	}
+	list, err := InfluenceAll(ctx, d, o, []string{name}, isGradual)
+	if len(list) == 0 {
+		return nil, err
+	}
+	return list[0], err
+}
+
+// InfluenceAll is Influence for several quantities of one operating point, named
+// as for Quantity, and the parameters that are wanted. It takes little more time
+// than for one: what a parameter does to the equations does not depend on the
+// quantity, and each quantity takes one more transposed solve. The errors of
+// quantities are joined; of such the list is empty.
+func InfluenceAll(ctx context.Context, d *model.Diagram, o Options, names []string, wanted func(parameter string) bool) ([]*Influences, error) {
 	r, err := Solve(ctx, d, o)
 	if err != nil {
 		return nil, err
 	}
-	all := &Influences{Of: name, Value: math.NaN(), Result: r}
+	all := make([]*Influences, len(names))
+	for i, name := range names {
+		all[i] = &Influences{Of: name, Value: math.NaN(), Result: r}
+	}
 	if !r.Solved {
 		return all, nil
 	}
-	g, err := NewGauge(r, d, name)
-	if err != nil {
-		return all, err
-	}
-	all.Unit = g.Unit
-	all.Value, all.List, err = r.influences(ctx, d, name, isGradual)
-	return all, err
+	return all, r.influence(ctx, d, all, wanted)
 }
 
 // influenceOnOne tells what sets a quantity of one part of a stack: of currents
@@ -86,6 +97,27 @@ func influenceOnOne(ctx context.Context, d *model.Diagram, o Options, name strin
 	return all, nil
 }
 
+// whole returns r, or where only its figures are kept the same operating point of
+// d found again, nil where there is none.
+func (r *Result) whole(d *model.Diagram) *Result {
+	switch {
+	case !r.Solved:
+		return nil
+	case r.circuit != nil:
+		return r
+	}
+	again, err := Solve(context.Background(), d, Options{Mode: r.Mode, Set: r.Set})
+	if err != nil || !again.Solved {
+		return nil
+	}
+	for _, one := range append([]*Result{again}, again.Others...) {
+		if len(one.Volts) == len(r.Volts) && isAmong(one, []*Result{r}) {
+			return one
+		}
+	}
+	return nil
+}
+
 // isGradual reports whether a parameter is something of which there can be 1 %
 // more: not a number of cells, nor the temperature at which a handbook's values
 // hold.
@@ -94,28 +126,47 @@ func isGradual(parameter string) bool {
 	return name != "cells" && name != "reference_temperature"
 }
 
-// influences differentiates by the wanted parameters.
-func (r *Result) influences(ctx context.Context, d *model.Diagram, name string, wanted func(parameter string) bool) (float64, []Sensitivity, error) {
-	value, err := Quantity(r, d, name)
+// influence differentiates the quantities by the wanted parameters.
+func (r *Result) influence(ctx context.Context, d *model.Diagram, all []*Influences, wanted func(parameter string) bool) error {
+	var errs []error
+	var probes []probe
+	var known []*Influences // those with a probe
+	for _, one := range all {
+		p, err := one.read(r, d)
+		if err != nil {
+			errs = append(errs, err)
+			continue
+		}
+		probes, known = append(probes, p), append(known, one)
+	}
+	if len(probes) == 0 {
+		return errors.Join(errs...)
+	}
+	t, err := newTangent(d, r, probes...)
+	if t == nil {
+		return errors.Join(append(errs, err)...)
+	}
+	lists, ended := t.differentiate(ctx, wanted)
+	if ended != nil {
+		return ended
+	}
+	for i, one := range known {
+		one.List = ranked(lists[i], one.Value)
+	}
+	return errors.Join(append(errs, err)...)
+}
+
+// read fills in the quantity's value and returns its probe.
+func (all *Influences) read(r *Result, d *model.Diagram) (probe, error) {
+	g, err := NewGauge(r, d, all.Of)
 	if err != nil {
-		return 0, nil, err
+		return probe{}, err
 	}
-	if math.IsNaN(value) {
-		return 0, nil, fmt.Errorf("nothing determines %s", name)
+	all.Unit, all.Value = g.Unit, g.Read(r)
+	if math.IsNaN(all.Value) {
+		return probe{}, fmt.Errorf("nothing determines %s", all.Of)
 	}
-	probe, err := r.probe(d, name)
-	if err != nil {
-		return 0, nil, err
-	}
-	t, err := newTangent(d, r, probe)
-	if err != nil {
-		return 0, nil, err
-	}
-	list, err := t.differentiate(ctx, wanted)
-	if err != nil {
-		return 0, nil, err
-	}
-	return value, ranked(list, value), nil
+	return r.probe(d, all.Of)
 }
 
 // ranked adds how many % of the quantity's value 1 % of each parameter moves it
@@ -141,19 +192,26 @@ func ranked(list []Sensitivity, value float64) []Sensitivity {
 // solved: no resistance in it is exactly nought, so that each is in an equation
 // that it can be differentiated in, and each current through it is an unknown.
 type tangent struct {
-	diagram *model.Diagram
-	set     model.Setting
-	probe   probe
-	circuit *circuit
-	x       newton.Point
-	eq      newton.Equations
-	adjoint newton.Point // λ
+	diagram  *model.Diagram
+	set      model.Setting
+	probes   []probe
+	meters   map[string][]string // by part: the leads with meters in them
+	owned    map[string][]int    // by part: the probes that are parameters of it
+	circuit  *circuit
+	x        newton.Point
+	eq       newton.Equations
+	adjoints []newton.Point // λ by probe; empty of one that nothing determines
 	// bypassed are the links that have others beside them.
 	bypassed map[*branch]bool
 }
 
-func newTangent(d *model.Diagram, r *Result, p probe) (*tangent, error) {
-	t := &tangent{diagram: d, set: r.Set, probe: p}
+// newTangent fails with a tangent for the other probes where nothing determines
+// some, and with none where it leaves too much open.
+func newTangent(d *model.Diagram, r *Result, probes ...probe) (*tangent, error) {
+	t := &tangent{diagram: d, set: r.Set, probes: probes, meters: map[string][]string{}, owned: map[string][]int{}}
+	for i := range probes {
+		t.attach(i)
+	}
 	carried := t.build(r.circuit)
 	t.bypassed = t.circuit.bypassed()
 	fixed, _ := t.circuit.reference()
@@ -167,15 +225,33 @@ func newTangent(d *model.Diagram, r *Result, p probe) (*tangent, error) {
 	sys.Evaluate(t.x, newton.Aid{}, &t.eq)
 	lu, held, err := factor(t.eq.Slopes)
 	if err != nil {
-		return nil, fmt.Errorf("%s: %w", p.name, err)
+		return nil, fmt.Errorf("%s: %w", probes[0].name, err)
 	}
 	t.fillCurrents(lu)
-	gradient, err := t.gradient(r, held)
-	if err != nil {
-		return nil, err
+	t.adjoints = make([]newton.Point, len(probes))
+	var errs []error
+	for i := range probes {
+		gradient, err := t.gradient(&probes[i], r, held)
+		if err != nil {
+			errs = append(errs, err)
+			continue
+		}
+		t.adjoints[i] = solveAdjoint(lu, t.eq.Slopes, held, gradient)
 	}
-	t.adjoint = solveAdjoint(lu, t.eq.Slopes, held, gradient)
-	return t, nil
+	return t, errors.Join(errs...)
+}
+
+// attach puts the meters of a probe where there are none yet.
+func (t *tangent) attach(i int) {
+	p := &t.probes[i]
+	for _, pin := range p.pins {
+		if !slices.Contains(t.meters[p.ref], pin) {
+			t.meters[p.ref] = append(t.meters[p.ref], pin)
+		}
+	}
+	if p.own != "" {
+		t.owned[p.ref] = append(t.owned[p.ref], i)
+	}
 }
 
 // fillCurrents sets the currents of the branches, in which the equations are
@@ -188,55 +264,38 @@ func (t *tangent) fillCurrents(lu *sparse.LU) {
 	}
 }
 
-// differentiate returns the influences of the wanted parameters, in no order,
-// without Relative.
-func (t *tangent) differentiate(ctx context.Context, wanted func(string) bool) ([]Sensitivity, error) {
-	var list []Sensitivity
+const drawingTemperature = model.Drawing + ".temperature"
+
+// differentiate returns the influences of the wanted parameters by probe, in no
+// order, without Relative.
+func (t *tangent) differentiate(ctx context.Context, wanted func(string) bool) ([][]Sensitivity, error) {
+	lists := make([][]Sensitivity, len(t.probes))
+	warm := slopes{make([]float64, len(t.probes)), make([]bool, len(t.probes))}
+	temperature := model.DrawingParam("temperature")
+	kelvin := drawingQuantity(t.set, t.diagram, temperature)
+	isWarm := wanted(drawingTemperature) && !math.IsNaN(kelvin)
 	for _, p := range t.circuit.parts {
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}
+		if p.leftOpen {
+			continue
+		}
+		m := t.newMover(p)
 		for i := range p.kind.Params {
-			if q := &p.kind.Params[i]; wanted(p.Ref + "." + q.Name) {
-				list = append(list, t.byPart(p, q)...)
+			q := &p.kind.Params[i]
+			x, ok := p.values[q.Name].Num()
+			if !ok || q.Type() != model.NumberType {
+				continue
+			}
+			if name := p.Ref + "." + q.Name; wanted(name) {
+				m.slopes(q, x, p.Ref).collect(lists, Sensitivity{Parameter: name, Unit: q.Unit, Value: x})
 			}
 		}
+		if isWarm {
+			warm.add(m.slopes(temperature, kelvin, model.Drawing))
+		}
 	}
-	if wanted(drawingTemperature) {
-		list = append(list, t.byDrawing()...)
-	}
-	return list, nil
-}
-
-func (t *tangent) byPart(p *part, q *model.Param) []Sensitivity {
-	x, ok := p.values[q.Name].Num()
-	if !ok || q.Type() != model.NumberType {
-		return nil
-	}
-	slope, effective := t.slope(p, q, x, p.Ref)
-	if !effective {
-		return nil
-	}
-	return []Sensitivity{{Parameter: p.Ref + "." + q.Name, Unit: q.Unit, Value: x, Derivative: slope}}
-}
-
-const drawingTemperature = model.Drawing + ".temperature"
-
-// byDrawing returns the influence of the drawing's temperature.
-func (t *tangent) byDrawing() []Sensitivity {
-	q := model.DrawingParam("temperature")
-	x := drawingQuantity(t.set, t.diagram, q)
-	if math.IsNaN(x) {
-		return nil
-	}
-	total, effective := 0.0, false
-	for _, p := range t.circuit.parts {
-		slope, matters := t.slope(p, q, x, model.Drawing)
-		total += slope
-		effective = effective || matters
-	}
-	if !effective {
-		return nil
-	}
-	return []Sensitivity{{Parameter: drawingTemperature, Unit: q.Unit, Value: x, Derivative: total}}
+	warm.collect(lists, Sensitivity{Parameter: drawingTemperature, Unit: temperature.Unit, Value: kelvin})
+	return lists, nil
 }

@@ -16,17 +16,22 @@ import (
 // figure.
 const hair = 1e-30
 
-// distinct returns the values with a hair in the place of each nothing.
+// distinct returns the values with a hair in the place of each nothing; v itself
+// where there is none.
 func distinct(k *model.Kind, v model.Values) model.Values {
-	out := maps.Clone(v)
+	out := v
 	for i := range k.Params {
 		q := &k.Params[i]
+		if q.Unit != quantity.Ohm && q.Name != "position" && q.Name != "supply_current" {
+			continue
+		}
 		x, ok := v[q.Name].Num()
-		switch {
-		case !ok:
-		case x == 0 && (q.Unit == quantity.Ohm || q.Name == "position" || q.Name == "supply_current"):
+		if !ok || x != 0 && !(x == 1 && q.Name == "position") {
+			continue
+		}
+		if out = maps.Clone(out); x == 0 {
 			out[q.Name] = model.Number(hair)
-		case x == 1 && q.Name == "position":
+		} else {
 			out[q.Name] = model.Number(1 - 0x1p-53)
 		}
 	}
@@ -37,15 +42,15 @@ func distinct(k *model.Kind, v model.Values) model.Values {
 // the leads that are probed.
 func (t *tangent) equation(p *part, v model.Values) []model.Element {
 	elements := p.kind.Elements(p.Part, distinct(p.kind, v))
-	if p.Ref != t.probe.ref {
-		return elements
-	}
-	return metered(elements, t.probe.pins)
+	return metered(elements, t.meters[p.Ref])
 }
 
 // metered puts a meter into each of the leads: first a branch from the pin to a
 // node behind it, then the elements, which end there.
 func metered(elements []model.Element, pins []string) []model.Element {
+	if len(pins) == 0 {
+		return elements
+	}
 	behind := func(name string) string {
 		if slices.Contains(pins, name) {
 			return name + " behind its meter"

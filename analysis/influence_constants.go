@@ -1,11 +1,48 @@
 package analysis
 
 import (
+	"maps"
 	"slices"
 
 	"copperglass/analysis/newton"
 	"copperglass/model"
 )
+
+// mover moves the parameters of one part and tells what that does to the part's
+// share in the equations.
+type mover struct {
+	tangent  *tangent
+	part     *part
+	trial    part // the same with elements of its own, the meters aside
+	resolver *model.Resolver
+	about    model.Setting // what is set for the part and for the drawing
+	rows     []int         // the equations that the part has a share in
+	work     constants
+	motions  [2]motion // wide and narrow
+	state    state
+	out      slopes
+	first    []float64 // residuals by row: the first of a motion
+	next     []float64 // and a later one
+}
+
+func (t *tangent) newMover(p *part) *mover {
+	m := &mover{tangent: t, part: p, trial: *p, resolver: model.NewResolver(t.diagram, p.Part), rows: t.rows(p)}
+	m.about = model.Setting{model.Drawing: maps.Clone(t.set[model.Drawing]), p.Ref: maps.Clone(t.set[p.Ref])}
+	meters := len(t.meters[p.Ref])
+	m.trial.elements = make([]element, 0, len(p.elements)-meters)
+	for _, e := range p.elements[meters:] {
+		m.trial.elements = append(m.trial.elements, copied(e))
+	}
+	m.trial.ideal, m.trial.before = slices.Clone(p.ideal), slices.Clone(p.before)
+	for i := range m.trial.before {
+		m.trial.before[i] -= meters
+	}
+	m.state = state{t.x, newton.Aid{}, &t.eq}
+	m.out = slopes{make([]float64, len(t.probes)), make([]bool, len(t.probes))}
+	m.first, m.next = make([]float64, len(m.rows)), make([]float64, len(m.rows))
+	m.resolver.Resolve(m.about)
+	return m
+}
 
 // rows returns the equations that the part has a share in.
 func (t *tangent) rows(p *part) []int {
@@ -15,8 +52,8 @@ func (t *tangent) rows(p *part) []int {
 			rows = append(rows, i)
 		}
 	}
-	for _, pin := range p.pins {
-		add(t.circuit.place[t.circuit.nets.Pin(p.Ref, pin)])
+	for _, n := range p.nets {
+		add(t.circuit.place[n])
 	}
 	for i := range p.inner {
 		add(t.circuit.place[p.first+i])
@@ -29,51 +66,38 @@ func (t *tangent) rows(p *part) []int {
 	return rows
 }
 
-// residual returns the part's share in those equations at the operating point
-// with other constants. It fails where they make other elements of it.
-func (t *tangent) residual(p *part, equation []model.Element, rows []int) ([]float64, bool) {
-	if len(equation) != len(p.elements) {
-		return nil, false
+// put gives the trial the constants it has with the parameter of that name, of
+// the part or the drawing, at x. It fails where they make other elements of it.
+func (m *mover) put(ref, name string, x float64) bool {
+	if ref == model.Drawing || !m.resolver.Put(name, model.Number(x)) {
+		m.about.Set(ref, name, model.Number(x))
+		m.resolver.Resolve(m.about)
 	}
-	s := &state{t.x, newton.Aid{}, &t.eq}
-	for _, i := range rows {
-		t.eq.Residual[i], t.eq.Terms[i] = 0, 0
-	}
-	for i, e := range p.elements {
-		like, ok := withConstants(e, equation[i], float64(p.Multiple()))
-		if !ok {
-			return nil, false
-		}
-		like.load(s)
-	}
-	out := make([]float64, len(rows))
-	for k, i := range rows {
-		out[k] = t.eq.Residual[i]
-	}
-	return out, true
+	return m.work.change(&m.trial, distinct(m.part.kind, m.resolver.Values()))
 }
 
-// withConstants returns a copy of e, in the same place, with the constants of
-// another equation of the same form.
-func withConstants(e element, from model.Element, many float64) (element, bool) {
-	like := copied(e)
-	switch from := from.(type) {
-	case model.Resistance:
-		return like, setResistance(like, from, many)
-	case model.VoltageSource:
-		return like, setVoltageSource(like, from, many)
-	case model.CurrentSource:
-		return like, setCurrentSource(like, from, many)
-	case model.Junction:
-		return like, setJunction(like, from, many)
-	case model.Bipolar:
-		return like, setBipolar(like, from, many)
-	case model.FieldEffect:
-		return like, setFieldEffect(like, from, many)
-	case model.Law:
-		return like, setLaw(like, from)
+// restore takes back what was put since was was set.
+func (m *mover) restore(ref, name string, was model.Value) {
+	if was.IsSet() {
+		m.about.Set(ref, name, was)
+	} else {
+		delete(m.about[ref], name)
 	}
-	return nil, false
+	m.resolver.Resolve(m.about)
+}
+
+// residual sets to to the trial's share in the equations at the operating point.
+func (m *mover) residual(to []float64) {
+	eq := &m.tangent.eq
+	for _, i := range m.rows {
+		eq.Residual[i], eq.Terms[i] = 0, 0
+	}
+	for _, e := range m.trial.elements {
+		e.load(&m.state)
+	}
+	for k, i := range m.rows {
+		to[k] = eq.Residual[i]
+	}
 }
 
 // copied returns a copy of e. That of a law shares its workspace.
@@ -104,16 +128,25 @@ func copied(e element) element {
 	panic("analysis: unknown element")
 }
 
-func isLaw(e model.Element) bool { _, ok := e.(model.Law); return ok }
-
-// sameConstants reports whether two elements are alike, as far as can be seen:
-// what a Law holds shows in what it does.
-func sameConstants(a, b model.Element) bool {
-	if isLaw(a) || isLaw(b) {
-		return isLaw(a) && isLaw(b)
+// sameConstants reports whether two elements of a kind have the same constants,
+// as far as can be seen: what a law holds shows in what it does.
+func sameConstants(a, b element) bool {
+	switch a := a.(type) {
+	case *conductor:
+		return a.siemens == b.(*conductor).siemens
+	case *branch:
+		b := b.(*branch)
+		return a.volts == b.volts && a.ohms == b.ohms
+	case *current:
+		return a.amps == b.(*current).amps
+	case *junction:
+		return a.law == b.(*junction).law
+	case *bipolar:
+		return a.law == b.(*bipolar).law
+	case *fieldEffect:
+		return a.law == b.(*fieldEffect).law
 	}
-	return a == b
+	return true
 }
 
-// surelySame reports whether two elements are alike; of a Law nobody knows.
-func surelySame(a, b model.Element) bool { return !isLaw(a) && !isLaw(b) && a == b }
+func isLaw(e element) bool { _, ok := e.(*law); return ok }

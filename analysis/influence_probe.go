@@ -24,14 +24,6 @@ type probe struct {
 	own string
 }
 
-// direct returns the quantity as far as it is a parameter of p, or 0.
-func (q *probe) direct(p *part, v model.Values) float64 {
-	if q.own == "" || p.Ref != q.ref {
-		return 0
-	}
-	return v.Num(q.own)
-}
-
 // probe takes the name of a quantity apart, which exists.
 func (r *Result) probe(d *model.Diagram, name string) (probe, error) {
 	if rest, ok := strings.CutPrefix(name, "net."); ok {
@@ -43,6 +35,9 @@ func (r *Result) probe(d *model.Diagram, name string) (probe, error) {
 	ref, what, _ := strings.Cut(name, ".")
 	if ref == model.Drawing {
 		return probe{}, fmt.Errorf("%s is given and not computed: nothing sets it", name)
+	}
+	if r.circuit == nil {
+		return probe{}, fmt.Errorf("%s: only the figures of this result are kept; solve the drawing again", name)
 	}
 	p := r.circuit.byRef[ref]
 	if p == nil || p.kind.Equation == nil {
@@ -134,6 +129,7 @@ func figurePins(p *part, what string) (from, to string, ok bool) {
 // gradient gathers ∂Q/∂x.
 type gradient struct {
 	tangent *tangent
+	probe   *probe
 	state   state
 	slopes  []float64
 	held    []bool
@@ -144,15 +140,15 @@ type gradient struct {
 const sameShare = 1e-6
 
 // gradient returns ∂Q/∂x.
-func (t *tangent) gradient(r *Result, held []bool) ([]float64, error) {
-	g := &gradient{tangent: t, state: state{x: t.x}, slopes: make([]float64, t.circuit.unknowns), held: held}
-	t.probe.slopes(g)
-	for _, pin := range t.probe.pins {
-		amps := r.Parts[t.probe.ref].Pin(pin).Amps
+func (t *tangent) gradient(p *probe, r *Result, held []bool) ([]float64, error) {
+	g := &gradient{tangent: t, probe: p, state: state{x: t.x}, slopes: make([]float64, t.circuit.unknowns), held: held}
+	p.slopes(g)
+	for _, pin := range p.pins {
+		amps := r.Parts[p.ref].Pin(pin).Amps
 		g.open = g.open || math.Abs(g.ampsAt(pin)-amps) > sameShare*math.Abs(amps)+leastCurrent
 	}
 	if g.open {
-		return nil, fmt.Errorf("nothing determines %s: the circuit leaves open how the current divides", t.probe.name)
+		return nil, fmt.Errorf("nothing determines %s: the circuit leaves open how the current divides", p.name)
 	}
 	return g.slopes, nil
 }
@@ -173,16 +169,16 @@ func (g *gradient) between(n, m int) float64 {
 	return g.state.volts(place[n], place[m])
 }
 
-func (g *gradient) part() *part { return g.tangent.circuit.byRef[g.tangent.probe.ref] }
+func (g *gradient) part() *part { return g.tangent.circuit.byRef[g.probe.ref] }
 
 func (g *gradient) net(pin string) int {
-	return g.tangent.circuit.nets.Pin(g.tangent.probe.ref, pin)
+	return g.tangent.circuit.nets.Pin(g.probe.ref, pin)
 }
 
 // meter returns the branch that measures the current into a pin.
 func (g *gradient) meter(pin string) *branch {
 	p := g.part()
-	for i, metered := range g.tangent.probe.pins {
+	for i, metered := range g.tangent.meters[p.Ref] {
 		if metered == pin {
 			return p.elements[i].(*branch)
 		}

@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 
+	"copperglass/analysis/newton"
 	"copperglass/model"
 )
 
@@ -45,47 +46,99 @@ func stencilFor(q *model.Param, x, share float64) (stencil, float64) {
 	return centred, h
 }
 
-// slope returns dQ/dp for the parameter q of p, which is x and is set for ref,
-// as far as p's own equation goes. It is not effective where the equation does
-// not contain it, or is not smooth there, as where 0 stands for none.
-func (t *tangent) slope(p *part, q *model.Param, x float64, ref string) (slope float64, effective bool) {
-	if p.leftOpen || !t.matters(p, q, x, ref) || x == 0 && t.isBypassed(p) {
-		return 0, false
-	}
-	m, ok := t.move(p, q, x, ref, wide)
-	if ok && !m.moved && m.direct == 0 {
-		return 0, false
-	}
-	if fine, able := t.move(p, q, x, ref, narrow); able && !(ok && m.agrees(fine)) {
-		m, ok = fine, true
-	}
-	if !ok || x == 0 && !m.smooth() {
-		return 0, false
-	}
-	sum := total{high: m.direct}
-	for k, i := range m.rows {
-		sum.addProduct(-t.adjoint.High[i], m.change[k])
-		sum.addProduct(-t.adjoint.Low[i], m.change[k])
-	}
-	slope = sum.value()
-	return slope, !math.IsNaN(slope) && !math.IsInf(slope, 0)
+// slopes are the derivatives of each quantity by one parameter, and whether they
+// say anything.
+type slopes struct {
+	by        []float64
+	effective []bool
 }
 
-// matters reports whether the part's equation may contain the parameter.
-func (t *tangent) matters(p *part, q *model.Param, x float64, ref string) bool {
-	s, h := stencilFor(q, x, wide)
-	v := t.valuesAt(p, ref, q.Name, x+s.at[1]*h)
-	return t.probe.own != "" || !slices.EqualFunc(t.equation(p, p.values), t.equation(p, v), surelySame)
+func (s slopes) add(t slopes) {
+	for i, slope := range t.by {
+		if t.effective[i] {
+			s.by[i] += slope
+			s.effective[i] = true
+		}
+	}
+}
+
+// collect puts those that say something into the lists of their quantities.
+func (s slopes) collect(lists [][]Sensitivity, like Sensitivity) {
+	for i, slope := range s.by {
+		if s.effective[i] {
+			like.Derivative = slope
+			lists[i] = append(lists[i], like)
+		}
+	}
+}
+
+// slopes returns dQ/dp of each quantity for the parameter q, which is x and is
+// set for ref, as far as the part's own equation goes. It is not effective where
+// the equation does not contain it, or is not smooth there, as where 0 stands for
+// none. What is returned is good until the next parameter.
+func (m *mover) slopes(q *model.Param, x float64, ref string) slopes {
+	clear(m.out.effective)
+	was := m.about[ref][q.Name]
+	defer m.restore(ref, q.Name, was)
+	if x == 0 && m.isBypassed() {
+		return m.out
+	}
+	best, coarse := &m.motions[0], &m.motions[0]
+	moved := m.move(coarse, q, x, ref, wide)
+	if coarse.still {
+		return m.out
+	}
+	if fine := &m.motions[1]; m.move(fine, q, x, ref, narrow) && !(moved && coarse.agrees(fine)) {
+		best, moved = fine, true
+	}
+	if !moved || x == 0 && !best.smooth() {
+		return m.out
+	}
+	for k := range m.out.by {
+		if !best.moved && best.directly(k) == 0 || len(m.tangent.adjoints[k].High) == 0 {
+			continue
+		}
+		slope := best.along(m.rows, m.tangent.adjoints[k], best.directly(k))
+		m.out.by[k], m.out.effective[k] = slope, !math.IsNaN(slope) && !math.IsInf(slope, 0)
+	}
+	return m.out
 }
 
 // motion is how a part's share in the equations moves with a parameter.
 type motion struct {
-	rows     []int
 	change   []float64 // ∂F/∂p by row
 	inside   []float64 // the same from inside the range alone
 	rounding []float64 // what rounding may have added to change
-	direct   float64   // ∂Q/∂p at a fixed point
+	direct   []float64 // ∂Q/∂p at a fixed point by probe; empty where no probe is a parameter of the part
 	moved    bool
+	still    bool // whether the parameter is not in the equation, so that nothing was worked out
+}
+
+func (n *motion) directly(probe int) float64 {
+	if len(n.direct) == 0 {
+		return 0
+	}
+	return n.direct[probe]
+}
+
+// along returns direct − λ·∂F/∂p.
+func (n *motion) along(rows []int, adjoint newton.Point, direct float64) float64 {
+	sum := total{high: direct}
+	for k, i := range rows {
+		sum.addProduct(-adjoint.High[i], n.change[k])
+		sum.addProduct(-adjoint.Low[i], n.change[k])
+	}
+	return sum.value()
+}
+
+func (n *motion) begin(rows, directs int) {
+	for _, list := range []*[]float64{&n.change, &n.inside, &n.rounding} {
+		*list = slices.Grow((*list)[:0], rows)[:rows]
+		clear(*list)
+	}
+	n.direct = slices.Grow(n.direct[:0], directs)[:directs]
+	clear(n.direct)
+	n.moved, n.still = false, false
 }
 
 // inside are weights that leave out the first value of the forward stencil.
@@ -93,51 +146,76 @@ var inside = [5]float64{0, -1, 1, 0, 0}
 
 // move moves the parameter by about a share of it. It fails where that makes
 // other elements of the part.
-func (t *tangent) move(p *part, q *model.Param, x float64, ref string, share float64) (*motion, bool) {
+func (m *mover) move(n *motion, q *model.Param, x float64, ref string, share float64) bool {
 	s, h := stencilFor(q, x, share)
-	rows, base := t.rows(p), t.equation(p, p.values)
-	m := &motion{rows: rows, change: make([]float64, len(rows)), inside: make([]float64, len(rows)), rounding: make([]float64, len(rows))}
-	var first []float64
+	owners := m.tangent.owned[m.part.Ref]
+	directs := 0
+	if len(owners) > 0 {
+		directs = len(m.tangent.probes)
+	}
+	n.begin(len(m.rows), directs)
+	residual := m.first
+	known := false
 	for i, weight := range s.weight {
 		if weight == 0 {
 			continue
 		}
-		v := t.valuesAt(p, ref, q.Name, x+s.at[i]*h)
-		m.direct += weight / h * t.probe.direct(p, v)
-		equation := t.equation(p, v)
-		residual, ok := t.residual(p, equation, rows)
-		if !ok {
-			return m, false
+		fits := m.put(ref, q.Name, x+s.at[i]*h)
+		for _, k := range owners {
+			n.direct[k] += weight / h * m.resolver.Values().Num(m.tangent.probes[k].own)
 		}
+		if !fits {
+			return false
+		}
+		same, sure := m.asBefore()
+		if s.at[i] != 0 && same && sure && len(owners) == 0 {
+			n.still = true
+			return false
+		}
+		m.residual(residual)
 		for k, f := range residual {
-			m.change[k] += weight / h * f
-			m.inside[k] += inside[i] / h * f
-			m.rounding[k] += 0x1p-52 * math.Abs(weight/h) * t.eq.Terms[rows[k]]
+			n.change[k] += weight / h * f
+			n.inside[k] += inside[i] / h * f
+			n.rounding[k] += 0x1p-52 * math.Abs(weight/h) * m.tangent.eq.Terms[m.rows[k]]
 		}
-		if first == nil {
-			first = residual
-		}
-		m.moved = m.moved || !slices.EqualFunc(base, equation, sameConstants) || !slices.Equal(first, residual)
+		n.moved = n.moved || !same || known && !slices.Equal(m.first, residual)
+		residual, known = m.next, true
 	}
-	return m, true
+	return true
 }
 
-// agrees reports whether m and n are the same but for the rounding in n.
-func (m *motion) agrees(n *motion) bool {
-	for k, c := range m.change {
-		if !(math.Abs(c-n.change[k]) <= n.rounding[k]) {
+// asBefore reports whether the trial has the part's own constants, and whether
+// that is sure: of a law nobody knows.
+func (m *mover) asBefore() (same, sure bool) {
+	same, sure = true, true
+	for i, e := range m.part.elements[len(m.part.elements)-len(m.trial.elements):] {
+		same = same && sameConstants(e, m.trial.elements[i])
+		sure = sure && !isLaw(e)
+	}
+	return same, sure
+}
+
+// agrees reports whether n and finer are the same but for the rounding in finer.
+func (n *motion) agrees(finer *motion) bool {
+	for k, c := range n.change {
+		if !(math.Abs(c-finer.change[k]) <= finer.rounding[k]) {
 			return false
 		}
 	}
-	return math.Abs(m.direct-n.direct) <= 1e-9*math.Abs(n.direct)
+	for k, d := range n.direct {
+		if !(math.Abs(d-finer.direct[k]) <= 1e-9*math.Abs(finer.direct[k])) {
+			return false
+		}
+	}
+	return true
 }
 
 // smooth reports whether the part moves as little at the end of the range as
 // within it.
-func (m *motion) smooth() bool {
+func (n *motion) smooth() bool {
 	apart, size := 0.0, 0.0
-	for k, c := range m.change {
-		apart = max(apart, math.Abs(c-m.inside[k]))
+	for k, c := range n.change {
+		apart = max(apart, math.Abs(c-n.inside[k]))
 		size = max(size, math.Abs(c))
 	}
 	return apart <= 1e-3*size
@@ -145,18 +223,9 @@ func (m *motion) smooth() bool {
 
 // isBypassed reports whether the part is a link, beside others that would take
 // over its current: then it has no influence.
-func (t *tangent) isBypassed(p *part) bool {
-	return slices.ContainsFunc(p.elements, func(e element) bool {
+func (m *mover) isBypassed() bool {
+	return slices.ContainsFunc(m.part.elements, func(e element) bool {
 		b, ok := e.(*branch)
-		return ok && !b.source && b.ohms <= hair && b.a.pin >= 0 && b.b.pin >= 0 && t.bypassed[b]
+		return ok && !b.source && b.ohms <= hair && b.a.pin >= 0 && b.b.pin >= 0 && m.tangent.bypassed[b]
 	})
-}
-
-// valuesAt resolves the part with one parameter put over everything else.
-func (t *tangent) valuesAt(p *part, ref, name string, x float64) model.Values {
-	about := model.Setting{model.Drawing: t.set[model.Drawing], p.Ref: t.set[p.Ref]}
-	over := model.Setting{}
-	over.Set(ref, name, model.Number(x))
-	values, _ := t.diagram.Resolve(p.Part, about.With(over))
-	return values
 }

@@ -210,7 +210,8 @@ func TestInfluenceOfEverything(t *testing.T) {
 				of = append(of, ref+"."+f.Name)
 			}
 			for _, name := range of {
-				if _, list, err := r.influences(context.Background(), d, name, func(string) bool { return true }); err == nil && len(list) > 0 {
+				one := &Influences{Of: name}
+				if err := r.influence(context.Background(), d, []*Influences{one}, func(string) bool { return true }); err == nil && len(one.List) > 0 {
 					told++
 				}
 			}
@@ -270,6 +271,21 @@ func TestInfluencesAreGradual(t *testing.T) {
 	}
 }
 
+// BenchmarkInfluenceAll is what sets the currents of all 50 LEDs of 200 parts.
+func BenchmarkInfluenceAll(b *testing.B) {
+	d := board(b, 200)
+	var names []string
+	for i := range 49 {
+		names = append(names, fmt.Sprintf("D%d.A.amps", i+1))
+	}
+	b.ReportAllocs()
+	for b.Loop() {
+		if _, err := InfluenceAll(b.Context(), d, Options{}, names, isGradual); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
 // BenchmarkInfluence is the influences of every parameter on one current, the
 // solution itself included.
 func BenchmarkInfluence(b *testing.B) {
@@ -284,6 +300,51 @@ func benchmarkInfluence(b *testing.B, d *model.Diagram, o Options, of string) {
 	for b.Loop() {
 		if all := influence(b, d, o, of); len(all.List) == 0 {
 			b.Fatal("no influences")
+		}
+	}
+}
+
+// A result of which only the figures are kept is found again, in the state that
+// it is in, where more than figures is asked of it.
+func TestKeptFiguresAreFoundAgain(t *testing.T) {
+	t.Parallel()
+	d := decode(t, drawing(append([]string{supply(5)}, crossed("x", 1000, 10e3)...)...))
+	for _, r := range states(t, d, Options{}) {
+		kept := r.Clone()
+		if whole := kept.whole(d); whole == nil || !isAmong(whole, []*Result{r}) {
+			t.Errorf("state %d is not found again", r.Number)
+		}
+		if _, err := kept.probe(d, "Rx1.1.amps"); err == nil {
+			t.Error("kept figures are differentiated")
+		}
+		if got, want := Limits(d, kept, []string{"Rx1.1.amps"})[0], Limits(d, r, []string{"Rx1.1.amps"})[0]; math.Abs(got["Rx1"]-want["Rx1"]) > 1e-9 || len(got) == 0 {
+			t.Errorf("state %d: %v, not %v", r.Number, got, want)
+		}
+	}
+}
+
+// What sets several currents is the same asked for at once as one by one, where
+// one cannot be told, too.
+func TestInfluenceAll(t *testing.T) {
+	t.Parallel()
+	d := board(t, 40)
+	names := []string{"D1.A.amps", "R1.watts", "nonsense", "net.c3.volts", "Q2.forced_beta", "R4.resistance"}
+	all, err := InfluenceAll(t.Context(), d, Options{}, names, isGradual)
+	if err == nil || !strings.Contains(err.Error(), "nonsense") || len(all) != len(names) || len(all[2].List) > 0 {
+		t.Fatalf("%v, %d of %d", err, len(all), len(names))
+	}
+	for i, name := range names {
+		if i == 2 {
+			continue
+		}
+		one := influence(t, d, Options{}, name)
+		if len(all[i].List) != len(one.List) || all[i].Value != one.Value || all[i].Unit != one.Unit {
+			t.Fatalf("%s: %d influences, one by one %d", name, len(all[i].List), len(one.List))
+		}
+		for _, s := range one.List {
+			if got := all[i].by(s.Parameter); math.Abs(got.Derivative-s.Derivative) > 1e-9*math.Abs(s.Derivative)+1e-12*math.Abs(one.Value/max(s.Value, 1e-300)) {
+				t.Errorf("%s by %s: %g, one by one %g", name, s.Parameter, got.Derivative, s.Derivative)
+			}
 		}
 	}
 }

@@ -513,7 +513,6 @@ func checkOvertaxed(t testing.TB, d *model.Diagram, r *Result, f Fault) {
 	if r.refused != nil {
 		c.keepGates(r.refused)
 	}
-	c.spellOut()
 	tried := (&Result{}).giveWay(context.Background(), newSystem(c, fixed), newton.Settings{})
 	var volts []map[string]float64
 	for _, one := range tried[len(tried)-2:] {

@@ -2,6 +2,7 @@ package analysis
 
 import (
 	"fmt"
+	"math"
 	"math/rand/v2"
 	"testing"
 
@@ -12,6 +13,15 @@ import (
 // battery: most LEDs block, many nodes hang on leakage, and the graph has no
 // order that keeps its factors sparse.
 func randomNet(t testing.TB, parts, nets int, leds float64) *model.Diagram {
+	return randomNetOf(t, parts, nets, leds, func(r *rand.Rand) float64 { return 10 * float64(1+r.IntN(10000)) })
+}
+
+// wideNet is the same with resistors of 1 mΩ to 1 TΩ, each decade as likely.
+func wideNet(t testing.TB, parts, nets int, leds float64) *model.Diagram {
+	return randomNetOf(t, parts, nets, leds, func(r *rand.Rand) float64 { return math.Pow(10, 15*r.Float64()-3) })
+}
+
+func randomNetOf(t testing.TB, parts, nets int, leds float64, ohms func(*rand.Rand) float64) *model.Diagram {
 	r := rand.New(rand.NewPCG(1, 77))
 	net := func() string {
 		switch k := r.IntN(nets); k {
@@ -28,7 +38,7 @@ func randomNet(t testing.TB, parts, nets int, leds float64) *model.Diagram {
 		if r.Float64() < leds {
 			list = append(list, fmt.Sprintf(`"ref": "D%d", "kind": "led", "value": "red", "tags": {"A": %q, "K": %q}`, i, net(), net()))
 		} else {
-			list = append(list, resistor(fmt.Sprint("R", i), 10*float64(1+r.IntN(10000)), net(), net()))
+			list = append(list, resistor(fmt.Sprint("R", i), ohms(r), net(), net()))
 		}
 	}
 	return decode(t, drawing(list...))
@@ -54,12 +64,24 @@ func TestRandomNets(t *testing.T) {
 	}
 }
 
-// BenchmarkRandomNet is the hardest a drawing of passive parts and diodes gets.
+// BenchmarkRandomNet is the hardest a drawing of passive parts and diodes gets. Of
+// 10,000 parts it has the easiest kind only: others take a minute.
 func BenchmarkRandomNet(b *testing.B) {
-	for _, n := range []int{1000, 10000} {
-		for _, nets := range []int{n, n / 2} {
-			b.Run(fmt.Sprintf("%d/%d", n, nets), func(b *testing.B) {
-				benchmarkSolve(b, randomNet(b, n, nets, 0.5), Options{})
+	for _, c := range []struct {
+		name  string
+		net   func(t testing.TB, parts, nets int, leds float64) *model.Diagram
+		share float64 // nodes by parts
+		leds  float64
+		sizes []int
+	}{
+		{"half LEDs", randomNet, 1, 0.5, []int{1000, 3000, 10000}},
+		{"half LEDs, fewer nodes", randomNet, 0.5, 0.5, []int{1000, 3000}},
+		{"most LEDs", randomNet, 0.5, 0.8, []int{1000, 3000}},
+		{"wide values", wideNet, 0.5, 0.2, []int{1000, 3000}},
+	} {
+		for _, n := range c.sizes {
+			b.Run(fmt.Sprintf("%s/%d", c.name, n), func(b *testing.B) {
+				benchmarkSolve(b, c.net(b, n, int(c.share*float64(n)), c.leds), Options{})
 			})
 		}
 	}

@@ -94,12 +94,12 @@ func (t *Tracker) relay(ctx context.Context, old *model.Diagram) bool {
 	if r.latches || len(t.due) > 0 || !sameCircuit(old, d) {
 		return false
 	}
-	nets := t.memory.netlist(ctx, d)
+	nets := t.memory.follow(ctx, d, r.Nets)
 	if nets == nil || !r.Nets.SameAs(nets) {
 		return false
 	}
 	c := r.circuit
-	c.diagram, c.nets, r.Nets = d, nets, nets
+	c.diagram, c.nets, r.Nets, t.relaid = d, nets, nets, true
 	for i, p := range d.Parts {
 		if q := c.byRef[p.Ref]; q != nil {
 			q.Part, q.nets = p, nets.Part(i)

@@ -47,6 +47,9 @@ type tally struct {
 	sum, largest []float64 // by net, A
 	links        [][2]int  // the nodes that each link joins
 	hanging      hanging
+	vague        []vaguePart
+	rest         []float64 // by junction: what all currents there leave over, A
+	around       []float64 // by junction: the sum of their magnitudes, A
 	distributor  net.Distributor
 }
 
@@ -56,7 +59,7 @@ func newTally(c *circuit) *tally {
 		most = max(most, len(p.pins))
 	}
 	return &tally{
-		flow:    flow{pins: make([]float64, most), nodes: make([]float64, c.nodes), open: make([]bool, c.unknowns)},
+		flow:    flow{pins: make([]float64, most), nodes: make([]float64, c.nodes), moved: make([]float64, c.nodes), open: make([]bool, c.unknowns)},
 		sum:     make([]float64, len(c.nets.Nets)),
 		largest: make([]float64, len(c.nets.Nets)),
 		links:   c.linkEnds(),
@@ -94,19 +97,22 @@ func (r *Result) report(c *circuit, x newton.Point, open []int) (within float64)
 		f.open[i] = true
 	}
 	clear(f.nodes)
+	clear(f.moved)
 	f.largest = 0
 	for i, p := range c.parts {
 		clear(f.pins)
-		f.watts = 0
+		f.watts, f.vague = 0, f.vague[:0]
 		for _, e := range p.elements {
 			e.flow(s, f)
 		}
+		w.note(i)
 		q := r.ordered[i]
 		q.Power = f.watts
 		for i := range q.Pins {
 			q.Pins[i].Amps = f.pins[i]
 		}
 	}
+	r.clarify(c)
 	r.reportLinks(c, f.nodes)
 	for i, p := range c.parts {
 		q := r.ordered[i]
@@ -125,6 +131,76 @@ func (r *Result) report(c *circuit, x newton.Point, open []int) (within float64)
 		q.Figures = c.figures(q.Figures[:0], p, q, s, f.open)
 	}
 	return f.largest
+}
+
+// vague is the current into a terminal that a device knows to within off only.
+// What is found better there, the terminal balance carries too.
+type vague struct {
+	at, balance terminal
+	amps, off   float64
+}
+
+// vaguePart is a vague current of the part of that place.
+type vaguePart struct {
+	vague
+	part int
+}
+
+// note keeps the vague currents of part i that are a pin's own.
+func (t *tally) note(i int) {
+	if i == 0 {
+		t.vague = t.vague[:0]
+	}
+	for _, v := range t.flow.vague {
+		if v.at.pin >= 0 {
+			t.vague = append(t.vague, vaguePart{v, i})
+		}
+	}
+}
+
+// clarify takes vague currents from the rest of their junction by Kirchhoff's
+// current law, where that is known better: the collector current of a transistor
+// that is driven hard is the difference of two that are a billion times larger,
+// while the resistor beside it tells it to all digits.
+func (r *Result) clarify(c *circuit) {
+	t := c.tally
+	if len(t.vague) == 0 {
+		return
+	}
+	t.sumJunctions(c)
+	const rounding = 1e-15
+	for _, v := range t.vague {
+		j, other := c.joined.Find(v.at.node), c.joined.Find(v.balance.node)
+		if j == other || rounding*(t.around[j]-math.Abs(v.amps)) > v.off || c.isOpen(v.at.node) {
+			continue
+		}
+		amps := t.rest[j]
+		t.shift(r, v, v.at, j, -amps)
+		t.shift(r, v, v.balance, other, amps)
+	}
+}
+
+// shift adds amperes to the current into a terminal.
+func (t *tally) shift(r *Result, v vaguePart, at terminal, junction int, amps float64) {
+	t.flow.nodes[at.node] += amps
+	t.rest[junction] += amps
+	if at.pin >= 0 {
+		r.ordered[v.part].Pins[at.pin].Amps += amps
+	}
+}
+
+// sumJunctions adds up what flows at each junction.
+func (t *tally) sumJunctions(c *circuit) {
+	if t.rest == nil {
+		t.rest, t.around = make([]float64, c.nodes), make([]float64, c.nodes)
+	}
+	clear(t.rest)
+	clear(t.around)
+	for n := range c.nodes {
+		j := c.joined.Find(n)
+		t.rest[j] += t.flow.nodes[n]
+		t.around[j] += t.flow.moved[n]
+	}
 }
 
 // reportLinks adds the currents of links to those of their parts' pins.

@@ -45,6 +45,7 @@ type Result struct {
 	open    []int  // unknowns that the equations leave open
 	notes   faults // what was found before anything was solved
 	latches bool   // whether the circuit might have several stable states
+	swings  bool   // whether it does not rest at this one, nor at any other that was found near
 }
 
 // PartResult is what one part does. Of a stack, currents and power are the

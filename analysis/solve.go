@@ -23,6 +23,9 @@ type Options struct {
 	// and no State, the others are looked for only if a Survey is wanted.
 	State  int
 	Survey bool
+	// Alone spares looking for them without a Start, too: one is had at once, and
+	// Tracker.Survey finds the others when there is time.
+	Alone bool
 }
 
 // Solve computes the operating point of d. What is wrong with the circuit is
@@ -56,7 +59,7 @@ func (m *memory) solve(ctx context.Context, d *model.Diagram, o Options) (*Resul
 	if mode != nil {
 		r.Mode = mode.Name
 	}
-	found := append(drawingFaults(d, r.Nets), straySettings(d, o.Set)...)
+	found := append(drawingFaultsUntil(ctx, d, r.Nets), straySettings(d, o.Set)...)
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
@@ -88,6 +91,13 @@ func (m *memory) netlist(ctx context.Context, d *model.Diagram) *net.Netlist {
 	if m.nets == nil {
 		m.nets = m.build.BuildUntil(d, func() bool { return ctx.Err() != nil })
 	}
+	return m.nets
+}
+
+// follow is netlist for a drawing that may only be laid out otherwise than the
+// one of old.
+func (m *memory) follow(ctx context.Context, d *model.Diagram, old *net.Netlist) *net.Netlist {
+	m.nets = m.build.Follow(d, old, func() bool { return ctx.Err() != nil })
 	return m.nets
 }
 
@@ -128,7 +138,7 @@ func (r *Result) solve(ctx context.Context, c *circuit, found faults, start, nea
 		return err
 	}
 	r.notes = found
-	if r.latches = len(c.feedback()) > 0; r.latches && start == nil {
+	if r.latches = len(c.feedbackUntil(ctx)) > 0; r.latches && start == nil {
 		start = near.held()
 	}
 	if err := ctx.Err(); err != nil {
@@ -186,7 +196,11 @@ func (r *Result) approach(ctx context.Context, c *circuit, fixed []int, start, n
 	if start != nil || near == nil || r.latches {
 		return nil, false
 	}
-	series := newton.NewSeries(newSystem(c, fixed), newton.Settings{Quick: true})
+	system := newSystemUntil(ctx, c, fixed)
+	if ctx.Err() != nil {
+		return nil, false
+	}
+	series := newton.NewSeries(system, newton.Settings{Quick: true})
 	found, done = r.accept(ctx, c, series, c.startAt(near))
 	if done && len(r.open) == 0 {
 		if loose := c.looseVoltages(); loose != nil {
@@ -208,23 +222,17 @@ func (r *Result) approach(ctx context.Context, c *circuit, fixed []int, start, n
 // operate finds the operating point of c and reports it, or says why there is
 // none. Junctions in fixed are the references of their islands.
 func (r *Result) operate(ctx context.Context, c *circuit, fixed []int, start *Result) (faults, error) {
-	s := newSystem(c, fixed)
+	s := newSystemUntil(ctx, c, fixed)
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
 	driven := c.hasCurrentSource()
 	if driven {
 		if found, ended := r.operateBriefly(ctx, c, s, start); ended {
 			return found, ctx.Err()
 		}
 	}
-	var found faults
-	solved := false
-	if !driven || !newton.IsLarge(s) { // or else that has been tried
-		found, solved = r.accept(ctx, c, newton.NewSeries(s, newton.Settings{Quick: true}), c.startAt(start))
-	}
-	if !solved && ctx.Err() == nil {
-		c.spellOut()
-		s = newSystem(c, fixed)
-		found, solved = r.accept(ctx, c, newton.NewSeries(s, newton.Settings{}), newton.Point{})
-	}
+	found, solved := r.accept(ctx, c, newton.NewSeries(s, newton.Settings{}), c.startAt(start))
 	if solved || ctx.Err() != nil {
 		return found, ctx.Err()
 	}
@@ -289,20 +297,6 @@ func (r *Result) accept(ctx context.Context, c *circuit, s *newton.Series, start
 	}
 	found = append(c.openFaults(stats.Open), r.verify(within)...)
 	return found, !found.stop()
-}
-
-// spellOut makes the current of every resistor an unknown of its own. That
-// costs time, but where a node hangs by a good conductor on others of its kind
-// and the whole group on a leakage current, the sum of the good conductances
-// would swallow what determines the group's voltage.
-func (c *circuit) spellOut() {
-	for _, p := range c.parts {
-		for i, e := range p.elements {
-			if r, ok := e.(*conductor); ok {
-				p.elements[i] = &branch{ends: r.ends, ohms: 1 / r.siemens}
-			}
-		}
-	}
 }
 
 // startAt returns where the unknowns of c stand in an earlier result, for

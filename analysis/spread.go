@@ -17,7 +17,7 @@ import (
 type SpreadOptions struct {
 	Options
 	Of      []string // quantities, named as for Quantity; REF#N.PIN.amps is of the Nth part of a stack
-	Samples int
+	Samples int      // 0 where the worst cases alone are wanted
 	Seed    uint64
 	// Own are tolerances by parameter, as fractions, put over those of the
 	// drawing and the catalogue.
@@ -207,17 +207,17 @@ func percentile(sorted []float64, share float64) float64 {
 // corners finds the worst cases: it puts every parameter where its sensitivity
 // says that the quantity is lowest, and then highest, and solves again.
 func (s *SpreadResult) corners(ctx context.Context, w *sampler, nominal *Result) error {
+	slopes, err := w.batch.slopes(ctx, nominal, s.Quantities)
+	if err != nil {
+		return err
+	}
 	for i := range s.Quantities {
 		q := &s.Quantities[i]
-		slopes, err := w.batch.slopes(ctx, nominal, q.Of)
-		if err != nil {
-			return err
-		}
 		q.Low, q.High = q.Nominal, q.Nominal
 		for _, sign := range []float64{-1, 1} {
 			at := make([]float64, len(w.batch.tolerances))
 			for k, t := range w.batch.tolerances {
-				at[k] = t.towards(sign * slopes[t.Parameter])
+				at[k] = t.towards(sign * slopes[i][t.Parameter])
 			}
 			values, err := w.valuesAt(ctx, at)
 			if err != nil {
@@ -238,21 +238,30 @@ func (s *SpreadResult) corners(ctx context.Context, w *sampler, nominal *Result)
 	return nil
 }
 
-// slopes returns the derivatives of a quantity by the parameters that have a
+// slopes returns the derivatives of each quantity by the parameters that have a
 // tolerance.
-func (b *batch) slopes(ctx context.Context, r *Result, of string) (map[string]float64, error) {
+func (b *batch) slopes(ctx context.Context, r *Result, quantities []Distribution) ([]map[string]float64, error) {
 	wanted := make(map[string]bool, len(b.tolerances))
 	for _, t := range b.tolerances {
 		wanted[t.Parameter] = true
 	}
-	slopes := make(map[string]float64, len(wanted))
-	for _, member := range b.summands(of) {
-		_, list, err := r.influences(ctx, b.diagram, member, func(parameter string) bool { return wanted[parameter] })
-		if err != nil {
-			return nil, err
+	var members []*Influences
+	var of []int // by member: the quantity it is added to
+	for i := range quantities {
+		for _, name := range b.summands(quantities[i].Of) {
+			members, of = append(members, &Influences{Of: name}), append(of, i)
 		}
-		for _, s := range list {
-			slopes[s.Parameter] += s.Derivative
+	}
+	if err := r.influence(ctx, b.diagram, members, func(parameter string) bool { return wanted[parameter] }); err != nil {
+		return nil, err
+	}
+	slopes := make([]map[string]float64, len(quantities))
+	for i := range slopes {
+		slopes[i] = make(map[string]float64, len(wanted))
+	}
+	for k, one := range members {
+		for _, s := range one.List {
+			slopes[of[k]][s.Parameter] += s.Derivative
 		}
 	}
 	return slopes, nil

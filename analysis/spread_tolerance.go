@@ -126,7 +126,15 @@ func sourceOf(p *model.Part, fraction float64) string {
 	if p.Params["tolerance"].IsSet() || !q.Default.Same(model.Number(fraction)) {
 		return "as the drawing or the marking says"
 	}
+	if isThreeDigits(p.Marking) && strings.TrimSpace(p.Value) == "" {
+		return "usual with three-digit markings; common practice, no source"
+	}
 	return q.Source
+}
+
+func isThreeDigits(marking string) bool {
+	marking = strings.TrimSpace(marking)
+	return len(marking) == 3 && strings.Trim(marking, "0123456789") == ""
 }
 
 // tolerance returns the range of the parameter q of p about x. What the

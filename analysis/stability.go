@@ -17,13 +17,13 @@ import (
 // zero has been shown to make the point unstable in every real circuit of that
 // drawing, whatever its stray capacitances, where there is an odd number of
 // them (M. M. Green and A. N. Willson, How to identify unstable dc operating
-// points, IEEE Trans. Circuits and Systems I 39, 1992). A complex s, with which
-// a ring of inverters begins to oscillate, does not count: its operating point
-// is what there is to show. growth returns v, as the voltages of the nodes with
-// 1 for the largest, or nil.
+// points, IEEE Trans. Circuits and Systems I 39, 1992). A complex s is looked for
+// apart (swings). growth returns v, as the voltages of the nodes with 1 for the
+// largest, or nil.
 //
-// All nodes are given the same capacitance, so that s is a conductance. It is
-// looked for from each σ of a row of them: the Cayley transform of the equation,
+// All nodes are given the same capacitance, beside the capacitors that are drawn,
+// so that s is a conductance. It is looked for from each σ of a row of them: the
+// Cayley transform of the equation,
 //
 //	v ↦ 2 σ (J + σ C)⁻¹ C v − v,
 //
@@ -34,9 +34,35 @@ func (s *survey) growth(x newton.Point) []float64 {
 	s.attach()
 	defer s.detach()
 	if s.disturbance.grows(s.ctx, x) {
+		s.orient(s.disturbance.v)
 		return s.disturbance.v
 	}
 	return nil
+}
+
+// orient turns v so that the first transistor that it moves conducts better along
+// it: then of two states alike the first is come to.
+func (s *survey) orient(v []float64) {
+	const moved = 1e-3 // of the node that moves most
+	at := func(node int) float64 {
+		if i := s.place[node]; i >= 0 {
+			return v[i]
+		}
+		return 0
+	}
+	for _, p := range s.held {
+		n, _ := transistorEnds(p)
+		drive := at(n[1]) - at(n[2])
+		if p.Kind == "pnp" || p.Kind == "pmos" {
+			drive = -drive
+		}
+		if math.Abs(drive) > moved {
+			for i := range v {
+				v[i] = math.Copysign(v[i], v[i]*drive)
+			}
+			return
+		}
+	}
 }
 
 const (
@@ -59,24 +85,29 @@ type disturbance struct {
 	eq     *newton.Equations
 	slopes *sparse.Matrix // of eq
 	lu     *sparse.LU
+	stored []storage // with capacitances beside those of the nodes
+	within []storage // in transistors
 	v, w   []float64 // by node; what it is and what it becomes
 	s      float64   // at which it grows, S
 	all    []float64 // by unknown
+	lively []float64 // each σ from which anything grew, S
 }
 
 func newDisturbance(s *system) *disturbance {
 	p := sparse.NewPattern(s.Size())
 	s.Pattern(p)
+	stored, within := s.circuit.storages(p)
 	vector := func() []float64 { return make([]float64, s.Size()) }
 	eq := &newton.Equations{Residual: vector(), Terms: vector(), Slopes: p.Matrix()}
 	n := s.circuit.voltages
-	return &disturbance{system: s, eq: eq, slopes: eq.Slopes, lu: sparse.New(eq.Slopes), v: make([]float64, n), w: make([]float64, n), all: vector()}
+	return &disturbance{system: s, eq: eq, slopes: eq.Slopes, lu: sparse.New(eq.Slopes), stored: stored, within: within, v: make([]float64, n), w: make([]float64, n), all: vector()}
 }
 
 // grows reports whether some disturbance of x grows, and leaves its v. It
 // reports false where the context ends.
 func (g *disturbance) grows(ctx context.Context, x newton.Point) bool {
 	g.Evaluate(x, newton.Aid{}, g.eq)
+	g.lively = g.lively[:0]
 	for sigma := slowest; sigma < fastest && ctx.Err() == nil; sigma *= stride {
 		if g.find(sigma) {
 			return true
@@ -87,22 +118,36 @@ func (g *disturbance) grows(ctx context.Context, x newton.Point) bool {
 
 // find reports whether there is an s near sigma, and leaves its v.
 func (g *disturbance) find(sigma float64) bool {
-	if !g.shift(sigma) {
-		return false
-	}
-	for i := range g.v {
-		g.v[i] = 1 + 0.5*math.Sin(float64(3*i)) // anything but a solution
-	}
-	theta := 0.0
-	for range transforms {
-		g.invert()
-		for i, v := range g.v {
-			g.w[i] = 2*sigma*g.w[i] - v
-		}
-		theta = g.quotient()
-		g.advance()
+	theta, stirred := g.stir(sigma)
+	if stirred {
+		g.lively = append(g.lively, sigma)
 	}
 	return math.Abs(theta) > 1 && g.refine(sigma*(theta-1)/(theta+1))
+}
+
+// stir repeats the transform, and returns what it last made v times and whether
+// it made it larger on the way.
+func (g *disturbance) stir(sigma float64) (theta float64, stirred bool) {
+	if !g.shift(sigma) {
+		return 0, false
+	}
+	g.begin()
+	growth := 1.0
+	for k := range transforms {
+		g.transform(sigma, g.v)
+		theta = g.quotient()
+		if largest := g.advance(); k >= transforms/2 {
+			growth *= math.Abs(largest)
+		}
+	}
+	return theta, growth > stirring
+}
+
+// begin sets v to anything but a solution.
+func (g *disturbance) begin() {
+	for i := range g.v {
+		g.v[i] = 1 + 0.5*math.Sin(float64(3*i))
+	}
 }
 
 // refine goes on from v and its s by inverse iteration, and reports whether it
@@ -113,7 +158,7 @@ func (g *disturbance) refine(s float64) bool {
 		if !(s > 0) || !g.shift(sigma) {
 			return false
 		}
-		g.invert()
+		g.invert(g.v)
 		mu := g.quotient()
 		s = sigma - 1/mu
 		missed, largest := 0.0, 0.0
@@ -134,13 +179,19 @@ func (g *disturbance) shift(sigma float64) bool {
 	for _, slot := range g.leaks {
 		g.slopes.Values[slot] = sigma
 	}
+	for i := range g.stored {
+		g.stored[i].fill(g.slopes, sigma)
+	}
 	return g.lu.Factor(g.slopes, nil) == nil
 }
 
 // invert sets w to (J + σ C)⁻¹ C v.
-func (g *disturbance) invert() {
+func (g *disturbance) invert(v []float64) {
 	clear(g.all)
-	copy(g.all, g.v)
+	copy(g.all, v)
+	for i := range g.stored {
+		g.stored[i].charge(g.all, v)
+	}
 	g.lu.SolveTo(g.all, g.all)
 	copy(g.w, g.all)
 }
@@ -154,8 +205,8 @@ func (g *disturbance) quotient() float64 {
 	return vw / vv
 }
 
-// advance makes w the next v, with 1 for the largest.
-func (g *disturbance) advance() {
+// advance makes w the next v, with 1 for the largest, and returns what that was.
+func (g *disturbance) advance() float64 {
 	largest := 0.0
 	for _, w := range g.w {
 		if math.Abs(w) > math.Abs(largest) {
@@ -165,6 +216,7 @@ func (g *disturbance) advance() {
 	for i, w := range g.w {
 		g.v[i] = w / largest
 	}
+	return largest
 }
 
 // pushed returns x with its node voltages moved along v.

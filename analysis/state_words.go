@@ -48,6 +48,19 @@ func (r *Result) StateCount() string {
 	return count
 }
 
+// StatePlace tells which of the stable states that were found r is, where there
+// are others: "stable state 2 of 2", "stable state 1 of at least 34"; else "".
+func (r *Result) StatePlace() string {
+	if len(r.Others) == 0 {
+		return ""
+	}
+	least := ""
+	if r.MayBeMore {
+		least = "at least "
+	}
+	return fmt.Sprint("stable state ", r.Number, " of ", least, len(r.Others)+1)
+}
+
 // InWords tells what each of the stable states of a circuit is: "Q1 saturated,
 // Q2 cut-off", by the transistors that do not do the same in all of them, or
 // else by the net that differs most. Where many transistors differ, the states

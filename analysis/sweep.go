@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"strconv"
 	"strings"
 
 	"copperglass/model"
@@ -64,13 +65,28 @@ func Spaced(first, last float64, n int, log bool) ([]float64, error) {
 	values := make([]float64, n)
 	for i := range values {
 		t := float64(i) / float64(n-1)
-		values[i] = first + (last-first)*t
+		x, size := first+(last-first)*t, max(math.Abs(first), math.Abs(last))
 		if log {
-			values[i] = first * math.Pow(last/first, t)
+			x = first * math.Pow(last/first, t)
+			size = math.Abs(x)
 		}
+		values[i] = rounded(x, size)
 	}
-	values[n-1] = last
 	return values, nil
+}
+
+// rounded returns x to twelve digits of a number of that size, so that steps are
+// those that somebody would write: 253.15, not 253.14999999999998.
+func rounded(x, size float64) float64 {
+	decimals := 11 - int(math.Floor(math.Log10(size)))
+	if decimals < 0 {
+		return x
+	}
+	y, err := strconv.ParseFloat(strconv.FormatFloat(x, 'f', decimals, 64), 64)
+	if err != nil {
+		return x
+	}
+	return y + 0 // no −0
 }
 
 // Sweep solves d for each value of the parameter, each time beginning at the

@@ -1,6 +1,7 @@
 package analysis
 
 import (
+	"context"
 	"math"
 
 	"copperglass/analysis/newton"
@@ -10,6 +11,7 @@ import (
 // system is a circuit's equations: Kirchhoff's current law at every junction
 // but one of each island, then the laws of the branches.
 type system struct {
+	ctx     context.Context // until which the system is set up and evaluated
 	circuit *circuit
 	leaks   []int   // slot of the leak, by node voltage
 	highest float64 // bound on the node voltages, V
@@ -22,12 +24,21 @@ var _ newton.System = (*system)(nil)
 // newSystem numbers the unknowns. Junctions in fixed, by name, are the
 // references of their islands.
 func newSystem(c *circuit, fixed []int) *system {
+	return newSystemUntil(context.Background(), c, fixed)
+}
+
+// newSystemUntil does the same until the context ends. What it says of itself
+// after that is not to be used.
+func newSystemUntil(ctx context.Context, c *circuit, fixed []int) *system {
 	c.place = make([]int, c.nodes)
 	for _, n := range fixed {
 		c.place[n] = -1
 	}
 	c.voltages = 0
 	for n := range c.place {
+		if n%(4*askEvery) == 0 && ctx.Err() != nil {
+			break
+		}
 		switch j := c.joined.Find(n); {
 		case j != n:
 			c.place[n] = c.place[j]
@@ -37,7 +48,7 @@ func newSystem(c *circuit, fixed []int) *system {
 		}
 	}
 	c.unknowns = c.voltages
-	for _, p := range c.parts {
+	for p := range c.partsUntil(ctx) {
 		for _, e := range p.elements {
 			if b, isBranch := e.(*branch); isBranch {
 				b.j = c.unknowns
@@ -45,7 +56,7 @@ func newSystem(c *circuit, fixed []int) *system {
 			}
 		}
 	}
-	return &system{circuit: c, highest: c.highest()}
+	return &system{ctx: ctx, circuit: c, highest: c.highest()}
 }
 
 // highest returns a bound on the voltage between any two junctions. Networks
@@ -87,7 +98,7 @@ func (s *system) Pattern(p *sparse.Pattern) {
 	for i := range s.leaks {
 		s.leaks[i] = p.Entry(i, i)
 	}
-	for _, p := range s.circuit.parts {
+	for p := range s.circuit.partsUntil(s.ctx) {
 		for _, e := range p.elements {
 			e.wire(w)
 		}
@@ -106,7 +117,10 @@ func (s *system) Evaluate(x newton.Point, a newton.Aid, e *newton.Equations) {
 			at.term(i, a.LeakCurrent(x, i))
 		}
 	}
-	for _, p := range s.circuit.parts {
+	for i, p := range s.circuit.parts {
+		if i%askEvery == 0 && s.ctx.Err() != nil {
+			return
+		}
 		for _, e := range p.elements {
 			e.load(at)
 		}

@@ -46,6 +46,9 @@ type Tracker struct {
 	moving   map[string]*moving
 	due      []*moving
 	work     constants
+	kept     *Result      // what Keep returned last, while its figures hold
+	summary  *ModeSummary // of those
+	relaid   bool         // whether the drawing is laid out otherwise since
 	// disturbance tells whether the operating point is stable, where that is a
 	// question; nil before the first.
 	disturbance *disturbance
@@ -71,8 +74,35 @@ func Track(ctx context.Context, d *model.Diagram, o Options) (*Tracker, error) {
 }
 
 // Result returns the operating point. It is the tracker's own and changes with
-// the next move; Clone keeps it. After an error it is not to be used.
+// the next move; Keep and Clone keep it. After an error it is not to be used.
 func (t *Tracker) Result() *Result { return t.result }
+
+// Keep returns the operating point as Clone does. What is returned is not to be
+// changed: for as long as parts and wires only lie elsewhere, all share their
+// figures.
+func (t *Tracker) Keep() *Result {
+	switch {
+	case t.kept == nil:
+		t.kept, t.summary = t.result.Clone(), nil
+	case t.relaid:
+		c := *t.kept
+		c.Nets, c.Faults, c.Elapsed = t.result.Nets, slices.Clone(t.result.Faults), t.result.Elapsed
+		t.kept = &c
+	}
+	t.relaid = false
+	return t.kept
+}
+
+// Summary is Summarise for what Keep returned last. It is shared in the same way.
+func (t *Tracker) Summary() ModeSummary {
+	if t.summary == nil {
+		s := Summarise(t.diagram, t.kept)
+		t.summary = &s
+	}
+	m := *t.summary
+	m.Result = t.kept
+	return m
+}
 
 // Compiled returns how often the drawing has been compiled.
 func (t *Tracker) Compiled() int { return t.compiled }
@@ -102,7 +132,7 @@ func (t *Tracker) follow(ctx context.Context) error {
 
 // anew compiles and solves the drawing with what is set.
 func (t *Tracker) anew(ctx context.Context) error {
-	t.usable, t.series, t.disturbance, t.was, t.is, t.due = false, nil, nil, nil, nil, t.due[:0]
+	t.usable, t.series, t.disturbance, t.was, t.is, t.due, t.kept = false, nil, nil, nil, nil, t.due[:0], nil
 	if len(t.home.High) > 0 {
 		t.memory.near = nil
 	}
@@ -222,6 +252,7 @@ func (c *circuit) dependsOnValues(p *part) bool {
 // where that is not the drawing's circuit any more, or has no solution near.
 func (t *Tracker) resume(ctx context.Context) bool {
 	begin := time.Now()
+	t.kept = nil
 	if !t.change() {
 		t.usable = false
 		return false
@@ -330,7 +361,7 @@ func (t *Tracker) isStable(ctx context.Context, x newton.Point) bool {
 	if t.disturbance == nil {
 		t.disturbance = newDisturbance(t.system)
 	}
-	return !t.disturbance.grows(ctx, x) && ctx.Err() == nil
+	return !t.disturbance.grows(ctx, x) && t.disturbance.swings(ctx) == t.result.swings && ctx.Err() == nil
 }
 
 func (t *Tracker) sameOpen() bool {

@@ -18,7 +18,7 @@ func (catalogue) Resistor() Kind {
 		Params: []Param{
 			resistanceParam(),
 			{Name: "tolerance", Meaning: "largest deviation from the value, as a fraction", Default: Number(0.05), Max: 1,
-				Source: "usual with three-digit markings; common practice, no source"},
+				Source: "usual where none is told; common practice, no source"},
 			{Name: "case_size", Meaning: "case, which says what it stands", Default: Word(usualCase), Choices: resistorCaseNames(), Source: "where nothing is said"},
 			{Name: "power_rating", Meaning: "most heat it may give off for long", Unit: quantity.Watt, Default: Number(0.125), Max: 1e6, Source: resistorPowers},
 			{Name: "voltage_rating", Meaning: "most voltage it stands for long", Unit: quantity.Volt, Default: Number(150), Max: 1e6, Source: resistorVolts},

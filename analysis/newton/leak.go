@@ -7,32 +7,41 @@ import (
 
 const (
 	// firstLeak is a conductance in siemens beside which Newton's method for
-	// junctions soon comes to an end, lastLeak one whose current is below what
-	// counts as none.
-	firstLeak, lastLeak = 1e-2, 1e-17
+	// junctions soon comes to an end; the last is leakShare of what counts as
+	// none, at 1 V.
+	firstLeak, leakShare = 1e-2, 1e-3
 	// firstFade and mostFade say by which factor the leak fades from stage to
 	// stage, leastFade when that is given up.
 	firstFade, mostFade, leastFade = 30, 1e3, 1.2
-	// fadeStage bounds the iterations of a stage.
-	fadeStage = 25
+	// fadeStage bounds the iterations of a stage, mostFading those of all but
+	// the last.
+	fadeStage, mostFading = 25, 400
 )
 
-// fadingLeak begins with a leak at every node and lets it fade, each stage only
-// roughly solved. That is soon done where many nodes hang between junctions that
-// block: without a leak nothing tells how far these would have to move. Where
-// the leak is lost beside the conductances of a group of nodes, as much is known
-// of it as there is to be known.
+// fadingLeak begins with a leak at every node and lets it fade, each stage but
+// the last only roughly solved. That is soon done where many nodes hang between
+// junctions that block: without a leak nothing tells how far these would have to
+// move. Where the leak is lost beside the conductances of a group of nodes, as
+// much is known of it as this arithmetic can tell.
 func (s *Series) fadingLeak() Status {
-	fade := float64(firstFade)
+	fade, last := float64(firstFade), leakShare*s.trifle
 	s.good.CopyFrom(s.x)
-	for leak := firstLeak; leak > lastLeak; leak /= fade {
-		switch status := s.attemptTo(Aid{Leak: leak}, goal{share: tame, iterations: fadeStage}); {
+	leak := firstLeak
+	for end := s.stats.Iterations + mostFading; s.stats.Iterations < end; {
+		near := goal{share: tame, iterations: fadeStage}
+		if leak == last {
+			near.share = nearby
+		}
+		switch status := s.attemptTo(Aid{Leak: leak}, near); {
 		case status == Cancelled:
 			return Cancelled
 		case status == Converged:
+			if leak == last || s.isFaded() {
+				return s.fadedOut()
+			}
 			s.good.CopyFrom(s.x)
 			fade = min(2*fade, mostFade)
-		case slices.Contains(s.held, true):
+		case slices.Contains(s.held, true) && s.solver == s.lu:
 			s.x.CopyFrom(s.good)
 			return s.fadedOut()
 		default:
@@ -42,16 +51,21 @@ func (s *Series) fadingLeak() Status {
 				return status
 			}
 		}
+		leak = max(leak/fade, last)
 	}
-	return s.fadedOut()
+	return Exhausted
 }
 
 // fadedOut goes on without the leak, unless what it made of the residual is too
 // little to matter.
 func (s *Series) fadedOut() Status {
-	s.sys.Evaluate(s.x, Aid{}, &s.eq)
-	if s.eq.beyond(s.set.Residual, s.set.Least) <= 1 {
+	if s.isFaded() {
 		return Converged
 	}
 	return s.unaided()
+}
+
+func (s *Series) isFaded() bool {
+	s.sys.Evaluate(s.x, Aid{}, &s.eq)
+	return s.eq.beyond(s.set.Residual, s.trifle) <= 1
 }

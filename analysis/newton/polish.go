@@ -16,14 +16,32 @@ const (
 	// terms: an exponential of a voltage that is a hundred times its scale is
 	// not known better.
 	fine = 1e-14
+	// fineSum is how small that of all nodes together is to be.
+	fineSum = 1e-12
 	// finest is the residual that needs no polishing, in amperes and volts.
 	finest = 1e-20
 )
 
 // polish goes on from x without aid and reports whether x then is a solution.
-// What leakage determines is polished first: where that comes to no end, the
-// rest must not suffer.
+// Where what is left over comes to more than nothing, it goes on in twice the
+// precision.
 func (s *Series) polish() Status {
+	status := s.polishSolved()
+	if status == Converged && s.solver == s.lu && !s.isHuge() && !s.isBalanced(fineSum) {
+		s.refine()
+		open := s.stats.Open // still hangs on leakage only
+		status = s.polishSolved()
+		s.stats.Open = open
+	}
+	if status == Converged && !s.isBalanced(s.set.Residual) {
+		return Exhausted
+	}
+	return status
+}
+
+// polishSolved polishes what leakage determines first: where that comes to no
+// end, the rest must not suffer.
+func (s *Series) polishSolved() Status {
 	s.lu.DiagonalShare, s.least = 0, finest
 	if status := s.polishTo(finest); status != Converged {
 		return status
@@ -94,7 +112,7 @@ func (s *Series) judge() Status {
 		s.sys.Evaluate(s.x, Aid{}, &s.eq)
 	}
 	s.stats.Residual = s.eq.relative()
-	if s.eq.beyond(s.set.Residual, s.set.Least) > 1 {
+	if s.eq.beyond(s.set.Residual, s.trifle) > 1 {
 		return Exhausted
 	}
 	if !s.fresh {
@@ -104,6 +122,17 @@ func (s *Series) judge() Status {
 	}
 	s.stats.Open = s.open()
 	return Converged
+}
+
+// isBalanced reports whether what all nodes leave over, which comes together at
+// the reference, is small too, beside a share of the largest term of each.
+func (s *Series) isBalanced(share float64) bool {
+	sum, largest := 0.0, 0.0
+	for i, f := range s.eq.Residual[:s.nodes()] {
+		sum += f
+		largest = max(largest, s.eq.Terms[i])
+	}
+	return math.Abs(sum) <= share*largest+s.set.Least
 }
 
 // open returns the unknowns that the equations leave open: those that residuals
@@ -171,7 +200,7 @@ func (s *Series) holdFarthest() bool {
 // come out as undetermined then.
 func (s *Series) factorOpen() bool {
 	for {
-		err := s.lu.Factor(s.eq.Slopes, s.isOpen)
+		err := s.solver.Factor(s.eq.Slopes, s.isOpen)
 		var open *sparse.Singular
 		if !errors.As(err, &open) {
 			return err == nil
@@ -197,7 +226,7 @@ func (s *Series) solveOpen(u int) {
 	if u >= 0 {
 		s.step[u] = s.next[u]
 	}
-	s.lu.SolveTo(s.step, s.step)
+	s.solver.SolveTo(s.step, s.step)
 }
 
 // list returns the indices at which yes is true.

@@ -65,7 +65,7 @@ func (s *Series) descend(a Aid) bool {
 				s.next[i] = 0
 			}
 		}
-		s.lu.SolveTo(s.next, s.next)
+		s.solver.SolveTo(s.next, s.next)
 		if s.length(s.next) <= (1-decrease*share)*whole || whole == 0 {
 			return true
 		}

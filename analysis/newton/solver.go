@@ -29,6 +29,8 @@ type Series struct {
 	stats  Stats
 	eq     Equations
 	lu     *sparse.LU // nil until it is needed first
+	solver solver     // lu, or its like of twice the precision
+	fine   *sparse.Doubled
 	x      Point
 	start  Point // where a warm solution begins
 	kept   Point // the best point while polishing
@@ -40,6 +42,7 @@ type Series struct {
 	pushed []float64 // the last push of each unknown in this attempt
 	held   []bool
 	isOpen []bool
+	trifle float64 // the residual that is small enough on this way
 	least  float64 // what an equation may be missed by, whatever adds up there
 	strict bool    // whether pivots are chosen anew for each set of held unknowns
 	fresh  bool    // whether equations and step are those at x, without aid
@@ -50,6 +53,12 @@ type Series struct {
 	// over is what the equations of held unknowns leave over.
 	over    []float64
 	anyOver bool // whether that is too much for a solution
+}
+
+// solver makes factors of a matrix and solves with them.
+type solver interface {
+	Factor(m *sparse.Matrix, held []bool) error
+	SolveTo(dst, b []float64)
 }
 
 // NewSeries sets up for the system, whose pattern it asks for.
@@ -105,15 +114,15 @@ func (s *Series) Solve(ctx context.Context, start Point) (Point, Stats) {
 	}
 	if len(start.High) > 0 {
 		s.start.CopyFrom(start)
-		way := method{"Newton's method from the former solution", (*Series).warm}
+		way := method{"Newton's method from the former solution", (*Series).warm, false}
 		if s.set.Settle {
-			way = method{"a charge at every node that settles from there", (*Series).settleFromStart}
+			way = method{"a charge at every node that settles from there", (*Series).settleFromStart, false}
 		}
 		if s.try(way) || s.set.Settle {
 			return s.x, s.stats
 		}
 		if s.set.Near {
-			s.try(method{"a charge at every node that settles from there", (*Series).settleFromStart})
+			s.try(method{"a charge at every node that settles from there", (*Series).settleFromStart, false})
 			return s.x, s.stats
 		}
 	}
@@ -126,37 +135,43 @@ func (s *Series) Solve(ctx context.Context, start Point) (Point, Stats) {
 }
 
 // ways returns the ways from the origin, those that most systems need first.
+// Ordinary arithmetic loses what leaks from a group of nodes beside the
+// conductances within it, and Newton's method goes astray there; that is why twice
+// the precision comes before the long ways.
 func (s *Series) ways() []method {
-	fast := []method{
-		{"Newton's method from stage to stage", (*Series).guessed},
-		{"Newton's method", (*Series).direct},
+	first := []method{
+		{"Newton's method from stage to stage", (*Series).guessed, false},
+		{"Newton's method", (*Series).direct, false},
 	}
-	settle := method{"a charge at every node that settles", (*Series).settle}
-	slowly := method{"a charge at every node that settles slowly", (*Series).settleSlowly}
-	search := method{"Newton's method with a line search", (*Series).searchFromOrigin}
-	leak := method{"a leak at every node that is taken away in steps", (*Series).leakRamp}
-	rest := []method{
-		{"sources that are raised in steps", (*Series).sourceRamp},
-		{"sources that are raised in steps, then a leak that is taken away", (*Series).bothRamps},
-		{"Newton's method from where polishing ended", (*Series).fromPolished},
-	}
-	if s.isLarge() {
-		fast = append(fast, method{"a slight leak at every node that fades", (*Series).fadingLeak}, settle)
-		switch {
-		case s.set.Quick:
-			return fast
-		case s.set.Brief:
-			return append(fast, leak)
-		}
-		return append(append(fast, slowly, leak, search), rest...)
+	fades := method{"a slight leak at every node that fades", (*Series).fadingLeak, false}
+	settle := method{"a charge at every node that settles", (*Series).settle, false}
+	search := method{"Newton's method with a line search", (*Series).searchFromOrigin, false}
+	leak := method{"a leak at every node that is taken away in steps", (*Series).leakRamp, false}
+	direct := method{"Newton's method in twice the precision", (*Series).direct, true}
+	switch {
+	case s.isHuge(): // where twice the precision takes too long
+		first = append(first, fades)
+	case s.isLarge():
+		first = append(first, fades, direct)
 	}
 	switch {
 	case s.set.Brief:
-		return append(fast, search, leak)
+		return append(first, search, leak)
 	case s.set.Quick:
-		return append(fast, settle)
+		return append(first, settle)
 	}
-	return append(append(fast, settle, search, leak), slices.Insert(rest, 2, slowly)...)
+	first = append(first, settle)
+	if !s.isLarge() {
+		first = append(first, direct)
+	}
+	if !s.isHuge() {
+		first = append(first, method{fades.name + ", in twice the precision", (*Series).fadingLeak, true})
+	}
+	return append(first, search, leak,
+		method{"sources that are raised in steps", (*Series).sourceRamp, false},
+		method{"sources that are raised in steps, then a leak that is taken away", (*Series).bothRamps, false},
+		method{"a charge at every node that settles slowly", (*Series).settleSlowly, false},
+		method{"Newton's method from where polishing ended", (*Series).fromPolished, false})
 }
 
 // order chooses the order of elimination, unless that has been done, and reports
@@ -165,18 +180,50 @@ func (s *Series) ways() []method {
 func (s *Series) order() bool {
 	if s.lu == nil {
 		s.lu, _ = sparse.NewInterruptible(s.eq.Slopes, func() error { return s.ctx.Err() })
-		if sys, ok := s.sys.(noded); ok && s.lu != nil {
-			s.lu.Holdable = sys.Nodes()
+		if s.lu != nil {
+			s.lu.Holdable = s.nodes()
 		}
 	}
 	return s.lu != nil
+}
+
+// nodes returns how many unknowns are voltages of nodes.
+func (s *Series) nodes() int {
+	if sys, ok := s.sys.(noded); ok {
+		return sys.Nodes()
+	}
+	return 0
 }
 
 // method is one way to a solution.
 type method struct {
 	name string
 	run  func(*Series) Status
+	fine bool // whether it factors in twice the precision
 }
+
+// beginWay makes ready for a way from the origin.
+func (s *Series) beginWay(way method) {
+	s.stats.Method, s.solver, s.trifle = way.name, s.lu, s.set.Least
+	if s.strict = !s.isLarge(); way.fine {
+		s.refine()
+		s.trifle /= float64(s.nodes() + 1) // all may meet at the reference
+	}
+	clear(s.x.High)
+	clear(s.x.Low)
+}
+
+// refine goes on in twice the precision.
+func (s *Series) refine() {
+	if s.fine == nil {
+		s.fine = s.lu.Doubled()
+	}
+	s.solver, s.strict = s.fine, true
+}
+
+// isStrict reports whether an attempt begins with pivots chosen anew for each set
+// of held unknowns.
+func (s *Series) isStrict() bool { return !s.isLarge() || s.solver != s.lu }
 
 func (s *Series) direct() Status {
 	return s.attemptTo(Aid{}, goal{share: nearby, iterations: s.set.Direct, wary: true})
@@ -207,9 +254,7 @@ func (s *Series) searchFromOrigin() Status { return s.search(Aid{}, s.set.Direct
 // try goes one way from the origin, or where it puts x itself, polishes what it
 // finds and reports whether that is the end of it.
 func (s *Series) try(way method) bool {
-	s.stats.Method, s.strict = way.name, !s.isLarge()
-	clear(s.x.High)
-	clear(s.x.Low)
+	s.beginWay(way)
 	s.stats.Status = way.run(s)
 	if s.stats.Status == Converged {
 		s.stats.Status = s.polish()
@@ -283,10 +328,14 @@ func (s *Series) attemptTo(a Aid, g goal) Status {
 		if i >= boldSteps && (s.eq.Limited || !s.smallStep(tame)) {
 			s.halveStep()
 		}
-		isRough := g.share > nearby || i >= boldSteps
-		solved := !s.eq.Limited && !s.anyOver && (s.smallStep(g.share) || isRough && s.eq.beyond(s.set.Residual, s.set.Least) <= 1)
-		s.stay()
-		s.x.move(s.step, s.reach)
+		isRough, isShort := g.share > nearby || i >= boldSteps, s.smallStep(g.share)
+		solved := !s.eq.Limited && !s.anyOver && (isShort || isRough && s.eq.beyond(s.set.Residual, s.trifle) <= 1)
+		// By a residual alone what next to nothing determines may be told to go
+		// far; in twice the precision it has been found already.
+		if isShort || !solved || s.solver == s.lu {
+			s.stay()
+			s.x.move(s.step, s.reach)
+		}
 		if solved {
 			return Converged
 		}
@@ -298,9 +347,9 @@ func (s *Series) attemptTo(a Aid, g goal) Status {
 // are kept whatever is held, until that misleads; in a huge one from there to the
 // end of that way.
 func (s *Series) beBold() {
-	s.lu.DiagonalShare, s.least = sparsePivots, s.set.Least
+	s.lu.DiagonalShare, s.least = sparsePivots, s.trifle
 	if !s.isHuge() {
-		s.strict = !s.isLarge()
+		s.strict = s.isStrict()
 	}
 }
 
@@ -334,7 +383,7 @@ func (s *Series) findFactoredStep() Status {
 	s.eq.Slopes.MulTo(s.over, s.step)
 	for i, held := range s.held {
 		s.over[i] += s.eq.Residual[i]
-		s.anyOver = s.anyOver || held && math.Abs(s.over[i]) > s.set.Least
+		s.anyOver = s.anyOver || held && math.Abs(s.over[i]) > s.trifle
 	}
 	return Converged
 }
@@ -357,7 +406,7 @@ func (s *Series) solve(push func(i int) float64) {
 			s.step[i] = push(i)
 		}
 	}
-	s.lu.SolveTo(s.step, s.step)
+	s.solver.SolveTo(s.step, s.step)
 }
 
 // factor factors F'(x), with the unknowns held that nothing determines: at once
@@ -372,7 +421,7 @@ func (s *Series) factor() Status {
 		s.strict = true
 	}
 	for clear(s.held); ; {
-		err := s.lu.Factor(s.eq.Slopes, s.held)
+		err := s.solver.Factor(s.eq.Slopes, s.held)
 		if err == nil {
 			return Converged
 		}
@@ -406,7 +455,7 @@ const (
 func (s *Series) push(i int) float64 {
 	f := s.over[i]
 	switch last := s.pushed[i]; {
-	case math.Abs(f) <= s.set.Least:
+	case math.Abs(f) <= s.trifle:
 		return 0
 	case last == 0:
 		s.pushed[i] = -math.Copysign(firstPush*s.sys.Floor(i), f)
@@ -433,7 +482,7 @@ func (s *Series) hold(unknowns []int) bool {
 // of a residual that is small enough: nothing but leakage determines them.
 func (s *Series) stay() {
 	for i, f := range s.eq.Residual {
-		if math.Abs(f) <= s.set.Least && math.Abs(s.x.High[i]+s.step[i]) > s.reach(i) {
+		if math.Abs(f) <= s.trifle && math.Abs(s.x.High[i]+s.step[i]) > s.reach(i) {
 			s.step[i] = 0
 		}
 	}

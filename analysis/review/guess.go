@@ -17,15 +17,18 @@ import (
 type Guess struct {
 	Part  string
 	Name  string  // of its quantity, as in "resistance"
-	Off   float64 // how far that may be off, as a fraction
+	Off   float64 // how far that may be off, as a fraction; 0 for a link, of which there is no fraction
 	Of    string  // the part whose current it is
 	Mode  string  // in which it feels it the most
 	Moved float64 // how far that current would be off, as a fraction; 0 where nothing feels it
 }
 
-// Guesses ranks the parts of d that are guessed by what hangs on them: the
-// influence times the doubt, on the current of every load in every mode, and on
-// that of the sources in modes where no load takes any. The first is the one to measure first.
+// Guesses ranks the parts of d that are guessed by what hangs on them: how far
+// the current of a load would be off in any mode, or that of a source where no load
+// takes any, if the quantity of the part that it feels the most, by influence times
+// doubt, were at an end of its doubt. The circuit is solved again for both ends,
+// within what is possible for the quantity; in very large drawings it is the
+// influence times the doubt. The first is the one to measure first.
 func Guesses(ctx context.Context, d *model.Diagram) ([]Guess, error) {
 	worst := map[string]Guess{}
 	for _, p := range d.Parts {
@@ -66,6 +69,9 @@ func (g Guess) Words() string {
 	if g.Moved == 0 {
 		return ""
 	}
+	if g.Off == 0 {
+		return fmt.Sprintf("%s in its place would put the current of %s about %s off", ohms(likelyInstead), g.Of, roughly(g.Moved))
+	}
 	return fmt.Sprintf("its %s %s off would put the current of %s about %s off", strings.ReplaceAll(g.Name, "_", " "), percent(g.Off), g.Of, roughly(g.Moved))
 }
 
@@ -77,26 +83,72 @@ func (s *sight) guesses() []Guess {
 	}
 	const alike = 1e-3 // of currents that feel it alike the heaviest is told
 	worst := map[string]Guess{}
-	for _, of := range s.keyCurrents() {
-		for _, i := range s.influences(of).List {
+	key := s.keyCurrents()
+	for k, all := range s.influences(key, s.isGuessed) {
+		for _, i := range all.List {
 			ref, name, _ := strings.Cut(i.Parameter, ".")
-			p := s.d.Part(ref)
-			if p == nil || p.Doubt != model.Guessed {
-				continue
+			off, moved := misread(name), math.Abs(i.Relative)*misread(name)
+			if s.d.Part(ref).Kind == "resistor" && i.Value <= linkOhms {
+				off, moved = 0, math.Abs(i.Derivative*likelyInstead/all.Value)
 			}
-			off := misread(name)
-			if moved := math.Abs(i.Relative) * off; finite(moved) && moved > worst[ref].Moved*(1+alike) {
-				worst[ref] = Guess{ref, name, off, of.Ref, s.r.Mode, moved}
+			if finite(moved) && moved > worst[ref].Moved*(1+alike) {
+				worst[ref] = Guess{ref, name, off, key[k].Ref, s.r.Mode, moved}
 			}
 		}
 	}
 	var all []Guess
 	for _, p := range s.d.Parts {
 		if g, ok := worst[p.Ref]; ok {
-			all = append(all, g)
+			all = append(all, s.tried(g, p))
 		}
 	}
 	return all
+}
+
+// likelyInstead is the resistance in ohms that a part might have of which somebody
+// only guesses that it is a link. Our judgement.
+const likelyInstead = 10
+
+// tried is a guess with what the circuit does at the ends of its doubt.
+func (s *sight) tried(g Guess, p *model.Part) Guess {
+	moved, known := 0.0, false
+	first, _ := s.ends(s.d.Part(g.Of))
+	now := s.r.Parts[g.Of].Pin(first).Amps
+	for _, x := range s.endsOfDoubt(g, p) {
+		if !s.mayResolve() {
+			return g
+		}
+		set := s.set.With(model.Setting{p.Ref: {g.Name: model.Number(x)}})
+		r, err := analysis.Solve(s.ctx, s.d, analysis.Options{Mode: s.r.Mode, Set: set, Start: s.r})
+		if err != nil || !r.Solved {
+			continue
+		}
+		moved, known = max(moved, math.Abs(r.Parts[g.Of].Pin(first).Amps/now-1)), true
+	}
+	if known {
+		g.Moved = moved
+	}
+	return g
+}
+
+// endsOfDoubt are the values between which the quantity of a guess may be.
+func (s *sight) endsOfDoubt(g Guess, p *model.Part) []float64 {
+	if g.Off == 0 {
+		return []float64{likelyInstead}
+	}
+	x, q := s.values[p.Ref].Num(g.Name), p.LookupKind().Param(g.Name)
+	low, high := min(x*(1-g.Off), x*(1+g.Off)), max(x*(1-g.Off), x*(1+g.Off))
+	if q.Min != 0 || q.Max != 0 {
+		low, high = max(low, min(q.Min, x)), min(high, max(q.Max, x))
+	}
+	return []float64{low, high}
+}
+
+// isGuessed reports whether the parameter is one of a guessed part.
+func (s *sight) isGuessed(parameter string) bool {
+	ref, name, _ := strings.Cut(parameter, ".")
+	p := s.d.Part(ref)
+	return p != nil && p.Doubt == model.Guessed && misread(name) > 0
 }
 
 // keyCurrents are the parts whose currents matter: the loads, the heaviest
@@ -121,7 +173,7 @@ func (s *sight) keyCurrents() []*model.Part {
 // have about alike. Common practice, no source.
 func misread(name string) float64 {
 	switch {
-	case name == "temperature":
+	case strings.Contains(name, "temperature"), name == "cells":
 		return 0
 	case strings.Contains(name, "voltage"), strings.Contains(name, "emission"), strings.Contains(name, "energy_gap"):
 		return 0.1

@@ -7,6 +7,8 @@ import (
 	"slices"
 	"strings"
 	"testing"
+
+	"copperglass/analysis"
 )
 
 func guessed(ref, from, to, ohms string) string {
@@ -14,9 +16,8 @@ func guessed(ref, from, to, ohms string) string {
 }
 
 // 5 V on R1 of 100 Ω and R2 of 300 Ω in a row with a lamp of next to nothing:
-// the current is 5/(R1 + R2), so that 1 % of R1 moves it by R1/(R1 + R2) =
-// 0.25 %, and 50 % by an eighth; 50 % of R2 by three eighths. R3 hangs on
-// nothing.
+// the current is 5/(R1 + R2). With 150 Ω of R2 it is 400/250 = 1.6 times what it
+// is, with 50 Ω of R1 400/350 = 1.143 times. R3 hangs on nothing.
 func TestGuesses(t *testing.T) {
 	t.Parallel()
 	d := decode(t, []string{source("5 V"), guessed("R1", "p", "q", "100"), guessed("R2", "q", "r", "300"), guessed("R3", "x", "GND", "1k"),
@@ -28,7 +29,7 @@ func TestGuesses(t *testing.T) {
 	want := []struct {
 		part  string
 		moved float64
-	}{{"R2", 0.375}, {"R1", 0.125}, {"R3", 0}}
+	}{{"R2", 0.6}, {"R1", 0.142857}, {"R3", 0}}
 	if len(all) != len(want) {
 		t.Fatalf("%v", all)
 	}
@@ -37,12 +38,43 @@ func TestGuesses(t *testing.T) {
 			t.Errorf("%d: %+v, want %s by %g of M1", i, g, w.part, w.moved)
 		}
 	}
-	if words := all[0].Words(); words != "its resistance 50 % off would put the current of M1 about 37 % off" && words != "its resistance 50 % off would put the current of M1 about 38 % off" {
+	if words := all[0].Words(); words != "its resistance 50 % off would put the current of M1 about 60 % off" {
 		t.Errorf("%q", words)
 	}
 	if all[2].Words() != "" {
 		t.Errorf("%q", all[2].Words())
 	}
+}
+
+// A guess is tried within what is possible: new cells cannot have half more than
+// all their charge. A link that is guessed may be a resistor: 10 Ω and 30 Ω let
+// through 3/4 of what 30 Ω do.
+func TestGuessesAreTried(t *testing.T) {
+	t.Parallel()
+	lit := []string{cells("3 × LR6") + `, "doubt": "guessed"`, resistor("R1", "p", "x", "47"), two("D1", "led", "x", "GND", `"value": "white"`)}
+	all, err := Guesses(context.Background(), decode(t, lit, ""))
+	if err != nil || len(all) != 1 || all[0].Name != "charge_left" {
+		t.Fatalf("%+v, %v", all, err)
+	}
+	lit[0] = cells("3 × LR6") + `, "params": {"charge_left": 0.5}`
+	half, full := ledAmps(t, lit), ledAmps(t, append([]string{cells("3 × LR6")}, lit[1:]...))
+	if want := 1 - half/full; math.Abs(all[0].Moved-want) > 1e-6 {
+		t.Errorf("%g off, want %g", all[0].Moved, want)
+	}
+	linked := decode(t, []string{source("3 V"), guessed("R1", "p", "q", "0"), two("M1", "motor", "q", "GND", `"value": "30 Ω"`)}, "")
+	all, err = Guesses(context.Background(), linked)
+	if err != nil || len(all) != 1 || math.Abs(all[0].Moved-0.25) > 1e-9 || all[0].Words() != "10 Ω in its place would put the current of M1 about 25 % off" {
+		t.Errorf("%+v, %v", all, err)
+	}
+}
+
+func ledAmps(t *testing.T, parts []string) float64 {
+	t.Helper()
+	r, err := analysis.Solve(context.Background(), decode(t, parts, ""), analysis.Options{})
+	if err != nil || !r.Solved {
+		t.Fatal(err, r.Faults)
+	}
+	return r.Parts["D1"].Pin("A").Amps
 }
 
 // A guess that matters in another mode than the first, or for another load than

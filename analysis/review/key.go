@@ -8,7 +8,9 @@ import (
 
 // Key reports whether a finding is a fact about what sets the current of a load,
 // which is what people ask a drawing first.
-func (f Finding) Key() bool { return f.Rule == "link-for-resistor" || f.Rule == "cells-set-current" }
+func (f Finding) Key() bool {
+	return slices.Contains([]string{"link-for-resistor", "led-without-resistor", "cells-set-current"}, f.Rule)
+}
 
 // Flagged returns the parts of a finding, first the one at which its flag is to
 // stand: of a key finding what sets the current, rather than the load.

@@ -17,7 +17,7 @@ func TestKeyFindings(t *testing.T) {
 			}
 		}
 	}
-	if key != 2 {
+	if key != 3 {
 		t.Errorf("%d rules are key", key)
 	}
 	d := decode(t, []string{two("BT1", "battery", "p", "GND", `"value": "3 × AA alkaline"`), resistor("R1", "p", "a", "0"), two("D1", "led", "a", "GND", `"value": "white", "count": 12`)}, "")

@@ -38,26 +38,3 @@ func Rated(ctx context.Context, d *model.Diagram, r *analysis.Result) []Rating {
 	}
 	return list
 }
-
-// Limiting says what limits the current of a part, in the words of the
-// findings: "the cells of BT1 (17 %), the LEDs' own resistance (61 %) and others
-// (22 %)". It takes the influences on that current.
-func Limiting(ctx context.Context, d *model.Diagram, all *analysis.Influences, ref string) string {
-	s := newSight(ctx, d, all.Result, all.Result.Set)
-	s.felt[ref] = all
-	return s.limitsInWords(s.limiting(d.Part(ref)))
-}
-
-// Links are the links, resistors of next to nothing, that carry the whole
-// current of an LED which no resistor limits.
-func Links(ctx context.Context, d *model.Diagram, all *analysis.Influences, ref string) []string {
-	s := newSight(ctx, d, all.Result, all.Result.Set)
-	s.felt[ref] = all
-	var refs []string
-	for _, p := range s.parts("resistor") {
-		if load := s.inPlaceOfBallast(p); load != nil && load.Ref == ref {
-			refs = append(refs, p.Ref)
-		}
-	}
-	return refs
-}

@@ -9,11 +9,12 @@ import (
 	"testing"
 
 	"copperglass/analysis"
+	"copperglass/analysis/drain"
 	"copperglass/model"
 	"copperglass/model/file"
 )
 
-func decode(t *testing.T, parts []string, modes string) *model.Diagram {
+func decode(t testing.TB, parts []string, modes string) *model.Diagram {
 	t.Helper()
 	text := `{"format": "copperglass", "version": 1, "parts": [{` + strings.Join(parts, "}, {") + `}], "modes": [` + modes + `]}`
 	d, err := file.Decode(strings.NewReader(text))
@@ -77,6 +78,41 @@ func squareLaw(more string) []string {
 // potentiometer has a tenth of its track, 100 Ω, between its supply and ground.
 func potentiometer(volts string) []string {
 	return []string{source(volts), `"ref": "RV1", "kind": "potentiometer", "value": "1k", "params": {"position": 0.1, "power_rating": 1}, "tags": {"1": "p", "W": "GND"}`}
+}
+
+// beside is a transistor that carries some 2 mA of the 9 mA that 1 kΩ would let it
+// have, led by its base resistor or by a diode beside it.
+func beside(base string, more ...string) []string {
+	return append([]string{source("9 V"), resistor("R1", "p", "b", base), transistor("npn", "c", "b", "GND"), resistor("R2", "p", "c", "1k")}, more...)
+}
+
+// darlington is a pair of transistors that switches 47 Ω.
+func darlington(base string) []string {
+	first := strings.Replace(transistor("npn", "c", "b", "m"), "Q1", "Q2", 1)
+	return []string{source("5 V"), first, transistor("npn", "c", "m", "GND"), resistor("R1", "p", "b", base), resistor("R2", "p", "c", "47")}
+}
+
+// halfBridge is two transistors in a row, the upper on, the lower with its gate at
+// the net given.
+func halfBridge(gate string) []string {
+	lower := strings.Replace(transistor("nmos", "m", gate, "GND"), "Q1", "Q2", 1)
+	return []string{cells("3 × LR6"), transistor("pmos", "m", "GND", "p"), lower, two("M1", "motor", "m", "GND", `"value": "47 Ω"`)}
+}
+
+// held is a transistor that is off, held so by a resistor.
+func held(kind, pull string) []string {
+	return []string{source("5 V"), transistor(kind, "c", "b", "GND"), resistor("R1", "p", "c", "1k"), resistor("R2", "b", "GND", pull)}
+}
+
+// fed is a chip of a known name with its supply and ground at these pins.
+func fed(supply, ground string) string {
+	return fmt.Sprintf(`"ref": "IC1", "kind": "chip", "value": "ATtiny13A", "pins": [{"number": %q, "role": "supply"}, {"number": %q, "role": "ground"}], "tags": {%[1]q: "p", %[2]q: "GND"}`, supply, ground)
+}
+
+// rows are two rows of two red LEDs on 12 V.
+func rows(one, other string) []string {
+	red := func(ref, from, to string) string { return two(ref, "led", from, to, `"value": "red"`) }
+	return []string{source("12 V"), red("D1", one, "a"), red("D2", "a", "GND"), red("D3", other, "b"), red("D4", "b", "GND")}
 }
 
 // charging is a battery that a current flows into.
@@ -152,7 +188,7 @@ var cases = []struct {
 		[]string{source("5 V"), transistor("npn", "c", "b", "GND"), resistor("R1", "p", "c", "240"), resistor("R2", "p", "b", "20k")}, "", "Q1"},
 	// Near the knee of 300 mA: 3.9 mA at a gain of 170 would be 663 mA and are
 	// 2·663/(1 + √(1 + 4·663/300)) = 321 mA; 5 V on 15 Ω ask for 330 mA, on 18 Ω for 270 mA.
-	{"switch-not-fully-on", kneed("15", "3.9 mA"), kneed("18", "3.9 mA"), "", "Q1"},
+	{"switch-marginal", kneed("15", "3.9 mA"), kneed("27", "3.9 mA"), "", "Q1"},
 	// With half the gain 3.9 mA carry 200 mA: 4.9 V on 22 Ω ask for 220 mA, on 27 Ω for 180 mA.
 	{"switch-marginal", kneed("22", "3.9 mA"), kneed("27", "3.9 mA"), "", "Q1"},
 	// An NPN that leads 47 Ω to 5 V from a base at 5 V leaves it 4.2 V; from the low side it leaves it all.
@@ -165,6 +201,16 @@ var cases = []struct {
 	{"switch-not-fully-on", []string{source("3 V"), transistor("nmos", "c", "p", "GND") + `, "params": {"threshold_voltage": 2.1, "transconductance": 0.05}`, resistor("R1", "p", "c", "100")},
 		[]string{source("3 V"), transistor("nmos", "c", "p", "GND") + `, "params": {"threshold_voltage": 2.1, "transconductance": 0.05}`, resistor("R1", "p", "c", "180")}, "", "Q1"},
 	// 5 mA from 4.2 mA are needless, from 0.4 mA not.
+	// A current mirror sets a current on purpose; without the diode beside it the same is a switch that is not on.
+	{"switch-not-fully-on", beside("560k"), beside("3k9", strings.Replace(transistor("npn", "b", "b", "GND"), "Q1", "Q2", 1)), "", "Q1"},
+	// Two transistors as a pair are as on as they get once the first is saturated.
+	{"switch-not-fully-on", darlington("3.3M"), darlington("47k"), "", "Q1"},
+	// 47 Ω in the way is a load; straight across the poles, and over a coil, it is a short.
+	{"short-through-transistors", []string{cells("3 × LR6"), transistor("npn", "p", "b", "GND"), resistor("R1", "p", "b", "1k")},
+		[]string{cells("3 × LR6"), transistor("npn", "c", "b", "GND"), resistor("R1", "p", "b", "1k"), resistor("R2", "p", "c", "47")}, "", "BT1 Q1"},
+	{"short-through-transistors", []string{cells("3 × LR6"), transistor("npn", "c", "b", "GND"), resistor("R1", "p", "b", "1k"), two("L1", "inductor", "p", "c", `"value": "100 µH"`)},
+		[]string{cells("3 × LR6"), transistor("npn", "c", "b", "GND"), resistor("R1", "p", "b", "1k"), two("M1", "motor", "p", "c", `"value": "10 Ω"`)}, "", "BT1 L1 Q1"},
+	{"short-through-transistors", halfBridge("p"), halfBridge("GND"), "", "BT1 Q1 Q2"},
 	{"switch-driven-hard", []string{source("5 V"), transistor("npn", "c", "b", "GND"), resistor("R1", "p", "c", "1k"), resistor("R2", "p", "b", "1k")},
 		[]string{source("5 V"), transistor("npn", "c", "b", "GND"), resistor("R1", "p", "c", "1k"), resistor("R2", "p", "b", "10k")}, "", "Q1"},
 	{"base-without-resistor", []string{source("3 V"), chip("b", "p"), transistor("npn", "c", "b", "GND"), resistor("R1", "p", "c", "100")},
@@ -173,6 +219,9 @@ var cases = []struct {
 		[]string{source("3 V"), chip("o", "p"), transistor("npn", "c", "b", "GND"), resistor("R1", "p", "c", "100"), resistor("R2", "o", "b", "1k"), resistor("R3", "b", "GND", "47k")}, mode("Off", `"IC1.2": "off"`), "Q1"},
 	{"floating-control", []string{source("3 V"), chip("o", "p"), transistor("nmos", "c", "b", "GND"), resistor("R1", "p", "c", "100"), resistor("R2", "o", "b", "1k")},
 		[]string{source("3 V"), chip("o", "p"), transistor("nmos", "c", "b", "GND"), resistor("R1", "p", "c", "100"), resistor("R2", "o", "b", "1k"), resistor("R3", "b", "GND", "47k")}, mode("Off", `"IC1.2": "off"`), "Q1"},
+	// 50 nA through 10 MΩ are 0.5 V, through 4.7 MΩ 0.24 V; 100 nA through 22 MΩ 2.2 V, which opens a gate.
+	{"floating-control", held("npn", "10M"), held("npn", "4M7"), "", "Q1"},
+	{"floating-control", held("nmos", "22M"), held("nmos", "1M"), "", "Q1"},
 	// A chip on 3 V cannot pull the base of a PNP up to 5 V.
 	{"cannot-turn-off", []string{source("5 V"), two("V2", "supply", "q", "GND", `"value": "3 V"`), chip("o", "q"), transistor("pnp", "c", "b", "p"), resistor("R1", "c", "GND", "100"), resistor("R2", "o", "b", "1k")},
 		[]string{source("5 V"), chip("o", "p"), transistor("pnp", "c", "b", "p"), resistor("R1", "c", "GND", "100"), resistor("R2", "o", "b", "1k")}, mode("Off", `"IC1.2": "high"`), "IC1 Q1"},
@@ -183,8 +232,17 @@ var cases = []struct {
 		[]string{cells("CR2032"), resistor("R1", "p", "q", "470"), two("D1", "led", "q", "GND", `"value": "red"`)}, "", "BT1 D1"},
 	{"link-for-resistor", []string{cells("3 × LR6"), resistor("R1", "p", "q", "0"), two("D1", "led", "q", "GND", `"value": "white"`)},
 		[]string{cells("3 × LR6"), resistor("R1", "p", "q", "47"), two("D1", "led", "q", "GND", `"value": "white"`)}, "", "D1 R1"},
+	{"led-without-resistor", []string{cells("3 × LR6"), two("D1", "led", "p", "GND", `"value": "white"`)},
+		[]string{cells("3 × LR6"), resistor("R1", "p", "q", "47"), two("D1", "led", "q", "GND", `"value": "white"`)}, "", "D1"},
+	// Two rows of two share what one resistor lets through, or have one each.
+	{"leds-without-ballast", append(rows("q", "q"), resistor("R1", "p", "q", "100")),
+		append(rows("q", "r"), resistor("R1", "p", "q", "100"), resistor("R2", "p", "r", "100")), "", "D1 D2 D3 D4"},
 	{"zener-out-of-regulation", []string{source("5 V"), resistor("R1", "p", "q", "1k"), two("D1", "zener", "GND", "q", `"value": "5.6 V"`)},
 		[]string{source("9 V"), resistor("R1", "p", "q", "1k"), two("D1", "zener", "GND", "q", `"value": "5.6 V"`)}, "", "D1"},
+
+	// The wrong way round it holds 0.7 V; two against each other are a clamp.
+	{"zener-reversed", []string{source("9 V"), resistor("R1", "p", "q", "1k"), two("D1", "zener", "q", "GND", `"value": "5.1 V"`)},
+		[]string{source("9 V"), resistor("R1", "p", "q", "1k"), two("D1", "zener", "q", "z", `"value": "5.1 V"`), two("D2", "zener", "GND", "z", `"value": "5.1 V"`)}, "", "D1"},
 
 	// 3 V on 10 Ω are 300 mA; with 2 V of its own 100 mA.
 	{"motor-held-still", []string{source("3 V"), two("M1", "motor", "p", "GND", `"value": "10 Ω"`)},
@@ -201,6 +259,9 @@ var cases = []struct {
 	// 3.05 Ah in ten years are 35 µA, 4.8 V on 138 kΩ.
 	{"drained-while-off", []string{cells("3 × LR6"), two("D1", "led", "q", "GND", ""), resistor("R1", "p", "GND", "130k")},
 		[]string{cells("3 × LR6"), two("D1", "led", "q", "GND", ""), resistor("R1", "p", "GND", "150k")}, "", "BT1"},
+	// An LED of 10 µA gives some light, 100 MΩ leave it next to none.
+	{"drained-while-off", []string{cells("3 × LR6"), two("D1", "led", "q", "GND", `"value": "red"`), resistor("R2", "p", "q", "100M"), resistor("R1", "p", "GND", "10k")},
+		[]string{cells("3 × LR6"), two("D1", "led", "q", "GND", `"value": "red"`), resistor("R2", "p", "q", "4k7"), resistor("R1", "p", "GND", "10k")}, "", "BT1"},
 	{"charging-primary", []string{source("5 V"), resistor("R1", "p", "q", "1k"), two("BT1", "battery", "q", "GND", `"value": "2 × LR6"`)},
 		[]string{source("5 V"), resistor("R1", "p", "q", "1k"), two("BT1", "battery", "q", "GND", `"value": "2 × AA NiMH"`)}, "", "BT1"},
 	{"cell-over-current", []string{cells("6LR61"), resistor("R1", "p", "GND", "82")}, []string{cells("6LR61"), resistor("R1", "p", "GND", "100")}, "", "BT1"},
@@ -224,6 +285,9 @@ var cases = []struct {
 	// 6 V is what a small microcontroller stands; a chip known to be none may stand more.
 	{"chip-over-voltage", []string{source("6.1 V"), chip("o", "p")}, []string{source("5.9 V"), chip("o", "p")}, "", "IC1"},
 	{"chip-over-voltage", []string{source("12 V"), chip("o", "p") + `, "value": "PMS150C"`}, []string{source("12 V"), chip("o", "p") + `, "value": "LM358"`}, "", "IC1"},
+	// 1.8 V is where a small microcontroller stops.
+	{"chip-below-brown-out", []string{source("1.7 V"), chip("o", "p")}, []string{source("1.9 V"), chip("o", "p")}, "", "IC1"},
+	{"chip-below-brown-out", []string{source("2.1 V"), chip("o", "p") + `, "params": {"brown_out_voltage": 2.7}`}, []string{source("0 V"), chip("o", "p") + `, "params": {"brown_out_voltage": 2.7}`}, "", "IC1"},
 	{"chip-reversed", []string{two("V1", "supply", "GND", "p", `"value": "0.4 V"`), chip("o", "p")}, []string{two("V1", "supply", "GND", "p", `"value": "0.2 V"`), chip("o", "p")}, "", "IC1"},
 	// An output that is off follows what pulls it: 0.4 V above 3 V, or 0.2 V.
 	{"chip-pin-beyond-supply", []string{source("3 V"), two("V2", "supply", "q", "GND", `"value": "3.4 V"`), chip("o", "p"), resistor("R1", "q", "o", "1k")},
@@ -242,6 +306,12 @@ var cases = []struct {
 		[]string{source("5 V"), two("R1", "resistor", "p", "q", `"value": "100", "doubt": "read"`), two("D1", "led", "q", "GND", "")}, "", "D1 R1"},
 	{"marking-contradicts", []string{source("3 V"), two("R1", "resistor", "p", "GND", `"value": "100", "marking": "102"`)},
 		[]string{source("3 V"), two("R1", "resistor", "p", "GND", `"value": "1k", "marking": "102"`)}, "", "R1"},
+	// 5C is the BC807-40; ATtiny13A have their supply at 8 and their ground at 4.
+	{"marking-contradicts", []string{source("3 V"), transistor("pnp", "GND", "p", "p") + `, "value": "BC807-25", "marking": "5C"`},
+		[]string{source("3 V"), transistor("pnp", "GND", "p", "p") + `, "value": "BC807-25", "marking": "5B"`}, "", "Q1"},
+	{"marking-contradicts", []string{source("3 V"), fed("1", "8")}, []string{source("3 V"), fed("8", "4")}, "", "IC1"},
+	// 0.5 Ω is made for measuring currents, 0.53 Ω is not.
+	{"off-series", []string{source("0.1 V"), resistor("R1", "p", "GND", "0.53")}, []string{source("0.1 V"), resistor("R1", "p", "GND", "0.5")}, "", "R1"},
 	{"capacitor-reversed", []string{source("3 V"), `"ref": "C1", "kind": "capacitor", "value": "10 µF", "tags": {"+": "GND", "-": "p"}`},
 		[]string{source("3 V"), `"ref": "C1", "kind": "capacitor", "value": "10 µF", "tags": {"+": "p", "-": "GND"}`}, "", "C1"},
 
@@ -406,6 +476,22 @@ func TestShowsInModes(t *testing.T) {
 		t.Errorf("%+v, want it in any mode", f)
 	} else if text, holds := f.In("Off"); !holds || text != f.Text {
 		t.Errorf("does not hold in Off: %q", text)
+	}
+}
+
+// How long a battery stands while nothing is lit is what a discharge comes to: the
+// 2 mA of a chip behind 1 kΩ stop it long before the charge is gone.
+func TestDrainedAsFollowed(t *testing.T) {
+	t.Parallel()
+	d := decode(t, []string{cells("3 × LR6"), resistor("R1", "p", "q", "1k"), chip("o", "q") + `, "params": {"supply_current": 0.002}`, two("D1", "led", "o", "GND", "")}, "")
+	f, _ := finding(t, d, "drained-while-off")
+	run, err := drain.Run(context.Background(), d, drain.Options{})
+	if err != nil || f == nil {
+		t.Fatalf("%v, %v", f, err)
+	}
+	hours, end := run.Lasts()
+	if years := figureOf(f, "years"); end != drain.ChipStops || math.Abs(years*8766/hours-1) > 0.005 || !strings.HasSuffix(f.Text, ", and a chip stops.") {
+		t.Errorf("%s, by %g years; %g hours until %s", f.Text, years, hours, end)
 	}
 }
 

@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"copperglass/analysis/drain"
 	"copperglass/model"
 )
 
@@ -18,6 +19,7 @@ func batteryRules() []rule {
 		{"charged-too-fast", Caution, "a tenth of the capacity per hour for NiMH, as long as nothing ends the charging, once for the lithium cells: makers' handbooks (from memory)", chargedTooFast},
 		{"overcharged", Caution, "4.2 V a cell for Li-ion, 3.65 V for LFP: makers' charging instructions (from memory)", overcharged},
 		{"short-through-switch", Caution, common, shortThroughSwitch},
+		{"short-through-transistors", Caution, common, shortThroughTransistors},
 		{"unlike-cells-in-parallel", Caution, "cells of different kind, brand or age are not to be mixed: cell makers' handling notes (confirmed)", unlikeCells},
 	}
 }
@@ -69,13 +71,14 @@ func cellOverCurrent(s *sight) []remark {
 	for _, p := range s.parts("battery") {
 		v := s.values[p.Ref]
 		m, given := mostAmps(v), -s.amps(p, "+")
-		if m.amps == 0 || given <= m.amps {
+		const shown = 1.005 // nearer the two read the same
+		if m.amps == 0 || given <= shown*m.amps {
 			continue
 		}
 		found = append(found, remark{
 			parts: []string{p.Ref}, weight: given / m.amps, source: m.source,
-			text: fmt.Sprintf("%s gives %s; such cells (%s) are good for %s for long, and their own resistance of %s takes %s of their voltage here.",
-				p.Ref, amps(given), v.Text("size"), amps(m.amps), ohms(v.Num("resistance")), volts(given*v.Num("resistance"))),
+			text: fmt.Sprintf("%s gives %s%s; such cells (%s) are good for %s for long, and their own resistance of %s takes %s of their voltage here.",
+				p.Ref, amps(given), eachOf(p), v.Text("size"), amps(m.amps), ohms(v.Num("resistance")), volts(given*v.Num("resistance"))),
 			figures: []Figure{{"current", given}, {"limit", m.amps}},
 		})
 	}
@@ -111,7 +114,7 @@ func coinCellSags(s *sight) []remark {
 // if that empties it before it would leak its charge away by itself anyway.
 func drainedWhileOff(s *sight) []remark {
 	const least, shelf, year = 1e-6, 10, 8766 * 3600
-	if len(s.loads()) > 0 || len(s.parts("led", "lamp", "motor")) == 0 {
+	if s.anyLit() || len(s.parts("led", "lamp", "motor")) == 0 {
 		return nil
 	}
 	var found []remark
@@ -125,15 +128,51 @@ func drainedWhileOff(s *sight) []remark {
 			continue
 		}
 		m := remark{parts: []string{p.Ref}, weight: given, figures: []Figure{{"current", given}},
-			text: fmt.Sprintf("%s gives %s while nothing is lit", p.Ref, amps(given))}
+			text: fmt.Sprintf("%s gives %s%s while nothing is lit", p.Ref, amps(given), eachOf(p))}
 		if known {
-			m.text += fmt.Sprintf(", which would empty it in %s of standing", span(seconds))
-			m.figures = append(m.figures, Figure{"years", seconds / year})
+			lasts, until := s.lasts(p, seconds)
+			m.text += fmt.Sprintf(": %s of standing, and %s", span(lasts), until)
+			m.figures = append(m.figures, Figure{"years", lasts / year})
 		}
 		m.text += "."
 		found = append(found, m)
 	}
 	return found
+}
+
+// anyLit reports whether an LED gives light, or a lamp or motor takes a current.
+func (s *sight) anyLit() bool {
+	for _, p := range s.parts("led") {
+		if s.amps(p, "A") >= leastLight {
+			return true
+		}
+	}
+	for _, p := range s.parts("lamp", "motor") {
+		if s.through(p) >= leastLoad {
+			return true
+		}
+	}
+	return false
+}
+
+// lasts is how long a battery lasts in this mode in seconds, as it is followed
+// while it runs down, and what then happens. Where that is another battery's run,
+// or the drawing too large to ask, it is how long the charge would at the present
+// current.
+func (s *sight) lasts(p *model.Part, steady float64) (seconds float64, until string) {
+	if s.mayResolveOften() {
+		run, err := drain.Run(s.ctx, s.d, drain.Options{Mode: s.r.Mode, Set: s.set, Rough: true})
+		if err == nil && run.Battery == p.Ref {
+			switch hours, end := run.Lasts(); {
+			case hours < 1: // a chip has stopped already
+			case end == drain.ChipStops:
+				return hours * 3600, "a chip stops"
+			case end != drain.TenYears:
+				return hours * 3600, "it is empty"
+			}
+		}
+	}
+	return steady, "that current would have used its charge up"
 }
 
 // span is a long time as people say it.
@@ -247,6 +286,117 @@ func shortThroughSwitch(s *sight) []remark {
 		}
 	}
 	return found
+}
+
+// shortThroughTransistors finds batteries and supplies whose current has a way
+// from pole to pole through transistors that are on and nothing that limits it.
+func shortThroughTransistors(s *sight) []remark {
+	var found []remark
+	for _, b := range s.parts("battery", "supply") {
+		path := s.wayThrough(b)
+		refs, coils := namesOf(path, "npn", "pnp", "nmos", "pmos"), namesOf(path, "inductor")
+		if refs == nil {
+			continue
+		}
+		least := math.Inf(1)
+		for _, p := range path {
+			least = min(least, s.mainAmps(p))
+		}
+		m := remark{parts: append(slices.Concat(refs, coils), b.Ref), weight: least, figures: []Figure{{"current", least}}}
+		m.text = fmt.Sprintf("%s short%s %s: %s flow from pole to pole through %s alone; more drive makes it worse.",
+			list(refs), agree(refs, "s", ""), b.Ref, amps(least), agree(refs, "it", "them"))
+		if coils != nil {
+			m.text = fmt.Sprintf("%s short%s %s as long as %s on: at rest %s holds nothing back, and %s flow.",
+				list(refs), agree(refs, "s", ""), b.Ref, agree(refs, "it stays", "they stay"), list(coils), amps(least))
+		}
+		found = append(found, m)
+	}
+	return found
+}
+
+// namesOf are the references of the parts of those kinds.
+func namesOf(parts []*model.Part, kinds ...string) []string {
+	var refs []string
+	for _, p := range parts {
+		if slices.Contains(kinds, p.Kind) {
+			refs = append(refs, p.Ref)
+		}
+	}
+	slices.SortFunc(refs, model.NaturalCompare)
+	return refs
+}
+
+// shorting are the transistors that short a battery or a supply.
+func (s *sight) shorting() map[string]bool {
+	all := map[string]bool{}
+	for _, b := range s.parts("battery", "supply") {
+		for _, p := range s.wayThrough(b) {
+			all[p.Ref] = true
+		}
+	}
+	return all
+}
+
+// mainAmps is the size of the current through a part of two pins or the switched
+// path of a transistor.
+func (s *sight) mainAmps(p *model.Part) float64 {
+	if isTransistor(p) {
+		_, from, _ := control(p)
+		return math.Abs(s.r.Parts[p.Ref].Pin(from).Amps)
+	}
+	return s.through(p)
+}
+
+func isTransistor(p *model.Part) bool {
+	return slices.Contains([]string{"npn", "pnp", "nmos", "pmos"}, p.Kind)
+}
+
+// wayThrough returns the transistors and coils on a way from pole to pole of a
+// battery or supply on which nothing else stands, links aside, and on which each
+// carries a good part of what it gives; nil where there is none.
+func (s *sight) wayThrough(b *model.Part) []*model.Part {
+	const some = 0.1 // of what the source gives
+	least := max(leastLoad, some*math.Abs(s.r.Parts[b.Ref].Pin("+").Amps))
+	plus, minus := s.net(b, "+"), s.net(b, "-")
+	by := map[int]*model.Part{plus: nil} // the part over which a net was reached
+	for todo := []int{plus}; len(todo) > 0; todo = todo[1:] {
+		n := todo[0]
+		for _, j := range s.at[n] {
+			p := j.part
+			if p.Kind != "inductor" && !isTransistor(p) || s.mainAmps(p) < least {
+				continue
+			}
+			far, on := s.across(p, n)
+			if _, seen := by[far]; on && !seen {
+				by[far] = p
+				todo = append(todo, far)
+			}
+		}
+	}
+	var path []*model.Part
+	for n := minus; by[n] != nil; {
+		path = append(path, by[n])
+		n, _ = s.across(by[n], n)
+	}
+	return path
+}
+
+// across returns the net at the other end of a coil or of a transistor's switched
+// path; false where the path does not end at n.
+func (s *sight) across(p *model.Part, n int) (far int, on bool) {
+	var from, to string
+	if isTransistor(p) {
+		_, from, to = control(p)
+	} else {
+		from, to = s.ends(p)
+	}
+	switch a, b := s.net(p, from), s.net(p, to); n {
+	case a:
+		return b, true
+	case b:
+		return a, true
+	}
+	return n, false
 }
 
 // leaving says what a short leaves of a voltage, where that breaks down.

@@ -16,6 +16,7 @@ func chipRules() []rule {
 		{"chip-pin-over-current", Caution, "40 mA at any pin: Atmel ATtiny13A datasheet, absolute maximum (confirmed); other chips stand less", chipPinOverCurrent},
 		{"chip-pin-beyond-supply", Caution, "0.3 V beyond supply or ground: absolute maximum in makers' sheets of small microcontrollers (from memory)", pinBeyondSupply},
 		{"chip-reversed", Caution, "its supply pin is not to go more than 0.3 V below ground: absolute maximum in makers' sheets (from memory)", chipReversed},
+		{"chip-below-brown-out", Oddity, "the voltage at which the chip stops; where it is from stands beside it in its quantities", belowBrownOut},
 		{"chip-unnamed", Fact, "makers' pin tables, row by row in the catalogue; most rows are from memory", unnamedChip},
 		{"chip-supply-resistor", Fact, "why such a resistor is there is common practice, no source; the time constant is R times C", supplyResistor},
 	}
@@ -52,6 +53,26 @@ func chipReversed(s *sight) []remark {
 		found = append(found, remark{
 			parts: []string{p.Ref}, weight: reverse, figures: []Figure{{"volts", reverse}},
 			text: fmt.Sprintf("%s is fed the wrong way round: its supply is %s below its ground; a real one would conduct there, which is not modelled, and be destroyed.", p.Ref, volts(reverse)),
+		})
+	}
+	return found
+}
+
+// belowBrownOut finds chips that are fed, and with less than they need to run.
+func belowBrownOut(s *sight) []remark {
+	const fed = 0.5 // V
+	var found []remark
+	for _, p := range s.parts("chip") {
+		v, least := supplyVolts(s, p), s.values[p.Ref].Num("brown_out_voltage")
+		if _, said := p.Params["brown_out_voltage"]; !said && model.IsOtherThanController(p.Value) {
+			continue
+		}
+		if !(v > fed && v < least) {
+			continue
+		}
+		found = append(found, remark{
+			parts: []string{p.Ref}, weight: least - v, figures: []Figure{{"volts", v}, {"brown_out_voltage", least}},
+			text: fmt.Sprintf("%s has %s and stops below %s: it would not do what this mode says.", p.Ref, volts(v), volts(least)),
 		})
 	}
 	return found

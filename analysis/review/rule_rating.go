@@ -129,6 +129,14 @@ func one(p *model.Part) string {
 	return p.Ref
 }
 
+// eachOf is what a figure of one in a stack is followed by.
+func eachOf(p *model.Part) string {
+	if p.Multiple() > 1 {
+		return " each"
+	}
+	return ""
+}
+
 func rated(name string) func(*sight, *model.Part) float64 {
 	return func(s *sight, p *model.Part) float64 { return s.values[p.Ref].Num(name) }
 }
@@ -208,11 +216,17 @@ func mostOfSupply(s *sight, p *model.Part) float64 {
 	return s.values[p.Ref].Num("supply_voltage_rating")
 }
 
-// deratedPower is a resistor's power rating at its temperature: full up to
-// 70 °C, then falling straight to nothing at 155 °C.
-func deratedPower(s *sight, p *model.Part) float64 {
+func deratedPower(s *sight, p *model.Part) float64 { return PowerLimit(p.Kind, s.values[p.Ref]) }
+
+// PowerLimit is the heat that one part of a kind with these values may give off
+// for long, W, 0 where no rating is known: of a resistor full up to 70 °C, then
+// falling straight to nothing at 155 °C.
+func PowerLimit(kind string, v model.Values) float64 {
+	most := v.Num("power_rating")
+	if kind != "resistor" {
+		return most
+	}
 	const full, none = 343.15, 428.15 // K
-	v := s.values[p.Ref]
 	share := (none - v.Num("temperature")) / (none - full)
-	return v.Num("power_rating") * min(1, max(share, 1e-3))
+	return most * min(1, max(share, 1e-3))
 }

@@ -35,20 +35,40 @@ const weakGain = 0.5
 // that order.
 const edge = 1.05
 
-// baseLimited reports whether the base of a bipolar transistor sets what flows.
-func (s *sight) baseLimited(p *model.Part) bool {
-	return s.r.Parts[p.Ref].State == analysis.Active || s.carries(p, 1) < edge*math.Abs(s.amps(p, "C"))
+// atTheEdge reports whether a bipolar transistor is saturated, and yet its base
+// carries no more than what flows.
+func (s *sight) atTheEdge(p *model.Part) bool {
+	return s.r.Parts[p.Ref].State == analysis.Saturated && s.carries(p, 1) < edge*math.Abs(s.amps(p, "C"))
 }
 
 // driven are the bipolar transistors that switch a load and are driven to.
 func (s *sight) driven() []*model.Part {
+	shorting := s.shorting()
 	var all []*model.Part
 	for _, p := range s.parts("npn", "pnp") {
-		if math.Abs(s.amps(p, "C")) >= leastLoad && s.switches(p) && !s.stuckOn(p) && s.r.Parts[p.Ref].State != analysis.Reverse {
+		if math.Abs(s.amps(p, "C")) >= leastLoad && s.switches(p) && !s.stuckOn(p) && s.r.Parts[p.Ref].State != analysis.Reverse && !shorting[p.Ref] && !s.mirrors(p) {
 			all = append(all, p)
 		}
 	}
 	return all
+}
+
+// mirrors reports whether a bipolar transistor is a diode, its base joined to its
+// collector, or follows one that stands beside it, so that it sets a current on
+// purpose.
+func (s *sight) mirrors(p *model.Part) bool {
+	return slices.ContainsFunc(s.at[s.net(p, "B")], func(j joint) bool {
+		return j.part.Kind == p.Kind && j.pin == "B" && s.net(j.part, "B") == s.net(j.part, "C") && s.net(j.part, "E") == s.net(p, "E")
+	})
+}
+
+// asOnAsAPair reports whether another transistor, saturated itself, leads the
+// current of this one's collector into its base: a pair keeps a junction's voltage
+// more than one alone, however much drives it.
+func (s *sight) asOnAsAPair(p *model.Part) bool {
+	return slices.ContainsFunc(s.at[s.net(p, "B")], func(j joint) bool {
+		return j.part.Kind == p.Kind && j.pin == "E" && s.net(j.part, "C") == s.net(p, "C") && s.r.Parts[j.part.Ref].State == analysis.Saturated
+	})
 }
 
 // notFullyOn finds transistors that are to switch and yet set the current
@@ -57,7 +77,7 @@ func notFullyOn(s *sight) []remark {
 	var found []remark
 	for _, p := range s.driven() {
 		load, lost := math.Abs(s.amps(p, "C")), math.Abs(s.volts(p, "C", "E"))
-		if !s.baseLimited(p) {
+		if s.r.Parts[p.Ref].State != analysis.Active || s.asOnAsAPair(p) {
 			continue
 		}
 		found = append(found, remark{
@@ -67,21 +87,31 @@ func notFullyOn(s *sight) []remark {
 			figures: []Figure{{"forced_beta", math.Abs(s.r.Parts[p.Ref].ForcedBeta)}, {"carries", s.carries(p, 1)}, {"lost_volts", lost}},
 		})
 	}
+	shorting := s.shorting()
 	for _, p := range s.parts("nmos", "pmos") {
-		if m, ok := s.halfOpen(p); ok {
+		if m, ok := s.halfOpen(p); ok && !shorting[p.Ref] {
 			found = append(found, m)
 		}
 	}
 	return found
 }
 
-// marginal finds bipolar transistors that are on with the usual gain of their
-// type, and would not be with that of a weak one.
+// marginal finds bipolar transistors that are saturated with the usual gain of
+// their type, if only just, and would not be with that of a weak one.
 func marginal(s *sight) []remark {
 	var found []remark
 	for _, p := range s.driven() {
 		load, lost, weak := math.Abs(s.amps(p, "C")), math.Abs(s.volts(p, "C", "E")), s.carries(p, weakGain)
-		if s.baseLimited(p) || weak >= load {
+		if s.r.Parts[p.Ref].State == analysis.Active || weak >= load {
+			continue
+		}
+		if s.atTheEdge(p) {
+			found = append(found, remark{
+				parts: []string{p.Ref}, weight: load / weak,
+				text: fmt.Sprintf("%s is on the edge of saturation, losing %s at %s: with %s into its base one of the usual gain carries about %s, one of half that gain %s.",
+					p.Ref, volts(lost), amps(load), amps(math.Abs(s.amps(p, "B"))), amps(s.carries(p, 1)), amps(weak)),
+				figures: []Figure{{"current", load}, {"carries", s.carries(p, 1)}, {"weak_carries", weak}, {"lost_volts", lost}},
+			})
 			continue
 		}
 		found = append(found, remark{
@@ -203,10 +233,16 @@ func pinInWords(j joint) string { return fmt.Sprintf("%s.%s", j.part.Ref, j.pin)
 
 // floatingControl finds transistors whose control pin nothing holds.
 func floatingControl(s *sight) []remark {
-	const leakage, gateLeakage, pull = 50e-9, 100e-9, 100e3 // A, A, Ω
+	const pull = 100e3 // Ω
 	var found []remark
 	for _, p := range s.parts("npn", "pnp", "nmos", "pmos") {
-		if s.anyHolds(s.drivers(p)) || s.net(p, firstOf(control(p))) < 0 {
+		if s.net(p, firstOf(control(p))) < 0 {
+			continue
+		}
+		if s.anyHolds(s.drivers(p)) {
+			if m, ok := s.loose(p); ok {
+				found = append(found, m)
+			}
 			continue
 		}
 		m := remark{parts: []string{p.Ref}, weight: 1}
@@ -226,6 +262,61 @@ func floatingControl(s *sight) []remark {
 		found = append(found, m)
 	}
 	return found
+}
+
+// What may leak into a base or a gate, A.
+const leakage, gateLeakage = 50e-9, 100e-9
+
+// loose tells of a transistor that is off, held so by resistors so large that a
+// leak alone might open it.
+func (s *sight) loose(p *model.Part) (remark, bool) {
+	const opens = 0.4 // V, at which a silicon junction begins to carry microamperes
+	what, leak, least := "base", leakage, opens
+	if p.Kind == "nmos" || p.Kind == "pmos" {
+		what, leak, least = "gate", gateLeakage, s.values[p.Ref].Num("threshold_voltage")
+	}
+	ohmic := s.pull(p)
+	if s.r.Parts[p.Ref].State != analysis.CutOff || !(leak*ohmic > least) {
+		return remark{}, false
+	}
+	return remark{
+		parts: []string{p.Ref}, weight: leak * ohmic, figures: []Figure{{"leakage", leak}, {"pull_volts", leak * ohmic}},
+		text: fmt.Sprintf("Next to nothing holds the %s of %s: a leak of %s through the %s there makes %s, and %s may open it.",
+			what, p.Ref, amps(leak), ohms(ohmic), volts(leak*ohmic), volts(least)),
+	}, true
+}
+
+// pull is the resistance in ohms by which the resistors at a control pin hold it:
+// side by side those ways that lead to what holds a voltage.
+func (s *sight) pull(p *model.Part) float64 {
+	pin, _, _ := control(p)
+	seen := map[int]bool{}
+	var walk func(n int) float64 // the conductance from a net on
+	walk = func(n int) float64 {
+		if seen[n] {
+			return 0
+		}
+		seen[n] = true
+		if len(s.held[n]) > 0 {
+			return math.Inf(1)
+		}
+		sum := 0.0
+		for _, j := range s.at[n] {
+			switch {
+			case j.part == p, s.isLink(j.part):
+			case j.part.Kind == "resistor":
+				first, second := s.ends(j.part)
+				far := s.net(j.part, first) + s.net(j.part, second) - n
+				if on := walk(far); on > 0 {
+					sum += 1 / (s.values[j.part.Ref].Num("resistance")/float64(j.part.Multiple()) + 1/on)
+				}
+			case s.holds(j):
+				return math.Inf(1)
+			}
+		}
+		return sum
+	}
+	return 1 / walk(s.net(p, pin))
 }
 
 func firstOf(first, _, _ string) string { return first }

@@ -17,16 +17,20 @@ const linkOhms = 0.1
 
 // sight is one operating point as the rules look at it.
 type sight struct {
-	ctx    context.Context
-	d      *model.Diagram
-	r      *analysis.Result
-	set    model.Setting // what was set besides the mode
-	values map[string]model.Values
-	joined net.Groups      // nets between which there is next to no resistance
-	at     map[int][]joint // the pins on each group of nets
-	held   map[int][]joint // those of them that hold the group as a source does
-	kinds  map[string][]*model.Part
-	felt   map[string]*analysis.Influences // on the current of a part, once it has been asked for
+	ctx     context.Context
+	d       *model.Diagram
+	r       *analysis.Result
+	set     model.Setting // what was set besides the mode
+	values  map[string]model.Values
+	joined  net.Groups      // nets between which there is next to no resistance
+	at      map[int][]joint // the pins on each group of nets
+	held    map[int][]joint // those of them that hold the group as a source does
+	bases   map[int]bool    // those with the base of a transistor
+	kinds   map[string][]*model.Part
+	byRef   map[string]*model.Part
+	limited map[string]map[string]float64 // shares in limiting the current of a part, once it has been asked for
+	isMain  map[*model.Part]bool          // the same as a set
+	again   int                           // how often the drawing was solved again
 }
 
 // joint is a part's pin.
@@ -37,13 +41,14 @@ type joint struct {
 
 func newSight(ctx context.Context, d *model.Diagram, r *analysis.Result, set model.Setting) *sight {
 	s := &sight{ctx: ctx, d: d, r: r, set: set, values: map[string]model.Values{}, joined: net.NewGroups(len(r.Nets.Nets)),
-		at: map[int][]joint{}, held: map[int][]joint{}, kinds: map[string][]*model.Part{}, felt: map[string]*analysis.Influences{}}
+		at: map[int][]joint{}, held: map[int][]joint{}, bases: map[int]bool{}, kinds: map[string][]*model.Part{}, byRef: map[string]*model.Part{}, limited: map[string]map[string]float64{}}
 	for _, p := range d.Parts {
 		if r.Parts[p.Ref] == nil {
 			continue
 		}
 		s.values[p.Ref], _ = d.Resolve(p, r.Set)
 		s.kinds[p.Kind] = append(s.kinds[p.Kind], p)
+		s.byRef[p.Ref] = p
 		if pins := r.Parts[p.Ref].Pins; s.isLink(p) {
 			s.joined.Join(pins[0].Net, pins[1].Net)
 		}
@@ -54,6 +59,9 @@ func newSight(ctx context.Context, d *model.Diagram, r *analysis.Result, set mod
 				n := s.joined.Find(pin.Net)
 				j := joint{p, pin.Name}
 				s.at[n] = append(s.at[n], j)
+				if pin.Name == "B" && (p.Kind == "npn" || p.Kind == "pnp") {
+					s.bases[n] = true
+				}
 				if s.stiff(j) {
 					s.held[n] = append(s.held[n], j)
 				}

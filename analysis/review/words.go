@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"copperglass/analysis"
@@ -73,7 +74,7 @@ func (s *sight) tellBipolar(p *model.Part) string {
 	lost, bias := math.Abs(s.volts(p, "C", "E")), s.bias(p, "B", "E")
 	switch q.State {
 	case analysis.Saturated:
-		if s.baseLimited(p) && load > leastLoad {
+		if s.atTheEdge(p) && load > leastLoad {
 			return fmt.Sprintf("%s is on the edge of saturation: %s in its base carry no more than about %s, so that its base is the limit (forced β %s, %s lost).",
 				p.Ref, amps(base), amps(s.carries(p, 1)), plain(math.Abs(q.ForcedBeta)), volts(lost))
 		}
@@ -82,8 +83,8 @@ func (s *sight) tellBipolar(p *model.Part) string {
 		if could < margin*load {
 			just = "only just "
 		}
-		return fmt.Sprintf("%s is %ssaturated: %s in its base could carry %s, and the circuit lets it have %s (forced β %s, %s lost).",
-			p.Ref, just, amps(base), amps(could), amps(load), plain(math.Abs(q.ForcedBeta)), volts(lost))
+		return fmt.Sprintf("%s is %ssaturated: %s in its base could carry %s%s, and the circuit lets it have %s (forced β %s, %s lost).",
+			p.Ref, just, amps(base), amps(could), s.fallenGain(p, could/base), amps(load), plain(math.Abs(q.ForcedBeta)), volts(lost))
 	case analysis.Active:
 		if sets := s.setInItsPlace(p); sets != "" {
 			return fmt.Sprintf("%s is active and its emitter follows its base: the %s through it hang on %s more than on its own gain (%s in its base, a gain of %s), and %s stay across it.",
@@ -95,6 +96,17 @@ func (s *sight) tellBipolar(p *model.Part) string {
 		return fmt.Sprintf("%s works the wrong way round: %s flow from emitter to collector.", p.Ref, amps(load))
 	}
 	return fmt.Sprintf("%s is off: %s between base and emitter are too few, and it holds back %s.", p.Ref, volts(bias), volts(lost))
+}
+
+// fallenGain says that a transistor's gain is well below the usual at a current as
+// large as its base could make.
+func (s *sight) fallenGain(p *model.Part, gain float64) string {
+	const well = 0.8
+	usual := s.values[p.Ref].Num("forward_beta")
+	if gain > well*usual {
+		return ""
+	}
+	return fmt.Sprintf(" (a gain of %s: its %s falls at large currents)", plain(math.Round(gain)), plain(usual))
 }
 
 // setInItsPlace names the resistor in the emitter of an active transistor where
@@ -185,28 +197,42 @@ func (s *sight) tellFieldEffect(p *model.Part) string {
 	return fmt.Sprintf("%s is off: %s at its gate stay below its threshold of %s, and it holds back %s.", p.Ref, volts(gate), volts(threshold), volts(lost))
 }
 
+// leastLight is the current in amperes from which an LED gives some light.
+const leastLight = 1e-5
+
 func (s *sight) tellLED(p *model.Part) string {
 	each, across := s.amps(p, "A"), s.volts(p, "A", "K")
-	if each < 1e-5 {
+	if each < leastLight {
 		return fmt.Sprintf("%s is dark: %s across it make no light.", p.Ref, volts(across))
 	}
 	if p.Multiple() == 1 {
-		return fmt.Sprintf("%s takes %s at %s%s.", p.Ref, amps(each), volts(across), s.ofRating(each, p, "current_rating", amps))
+		return fmt.Sprintf("%s takes %s at %s%s.", p.Ref, amps(each), volts(across), s.ofLimit(p, "led-over-current"))
 	}
-	return fmt.Sprintf("The %d of %s share %s, %s each if they are alike%s; with usual bins one may carry %s.",
-		p.Multiple(), p.Ref, amps(s.r.Parts[p.Ref].Pin("A").Amps), amps(each), s.ofRating(each, p, "current_rating", amps), atMost(s.ledAmps(p, bin), s.r.Parts[p.Ref].Pin("A").Amps))
+	all := s.r.Parts[p.Ref].Pin("A").Amps
+	text := fmt.Sprintf("The %d of %s share %s, %s each if they are alike%s", p.Multiple(), p.Ref, amps(all), amps(each), s.ofLimit(p, "led-over-current"))
+	if one, then, ok := s.withOneLower(lights{strings: [][]*model.Part{{p}}, count: p.Multiple(), amps: all}); ok {
+		text += fmt.Sprintf("; with usual bins one may carry %s, %s of what flows then", amps(one), percent(one/then))
+	}
+	return text + "."
 }
 
-// ofRating tells how a figure stands to a rating, where there is one.
-func (s *sight) ofRating(x float64, p *model.Part, name string, write func(float64) string) string {
-	most := s.values[p.Ref].Num(name)
-	switch {
-	case !(most > 0) || x < most/100:
-		return ""
-	case x > most:
-		return fmt.Sprintf(", over its limit of %s", write(most))
+// ofLimit tells how the figure of a part that a rule is about stands to its limit,
+// where it has one.
+func (s *sight) ofLimit(p *model.Part, rule string) string {
+	for _, l := range limits() {
+		if l.id != rule || !slices.Contains(l.kinds, p.Kind) {
+			continue
+		}
+		x, most := l.figure(s, p), l.rating(s, p)
+		switch {
+		case !(most > 0) || x < most/100:
+			return ""
+		case x > most:
+			return fmt.Sprintf(", over its limit of %s%s", quantity.Short(most, l.unit), s.heated(p, l))
+		}
+		return fmt.Sprintf(", %s of its limit%s", percent(x/most), s.heated(p, l))
 	}
-	return fmt.Sprintf(", %s of its limit", percent(x/most))
+	return ""
 }
 
 func (s *sight) tellDiode(p *model.Part) string {
@@ -221,12 +247,19 @@ func (s *sight) tellDiode(p *model.Part) string {
 }
 
 func (s *sight) tellZener(p *model.Part) string {
+	v := s.values[p.Ref]
 	reverse, through := s.volts(p, "K", "A"), -s.amps(p, "A")
-	if reverse > 0 && through > 0.1*s.values[p.Ref].Num("breakdown_current") {
+	switch {
+	case reverse > 0 && through > 0.1*v.Num("breakdown_current"):
 		return fmt.Sprintf("%s regulates: it holds %s and takes %s for it.", p.Ref, volts(reverse), amps(through))
+	case reverse > 0 && through > 1e-6:
+		return fmt.Sprintf("%s stands at %s, below its %s, and lets %s through: too little to regulate.", p.Ref, volts(reverse), volts(v.Num("breakdown_voltage")), amps(through))
 	}
 	return s.tellDiode(p)
 }
+
+// leastHeat is the power in watts from which on a link is said to lose it.
+const leastHeat = 1e-6
 
 func (s *sight) tellResistor(p *model.Part) string {
 	first, second := s.ends(p)
@@ -236,12 +269,18 @@ func (s *sight) tellResistor(p *model.Part) string {
 		return fmt.Sprintf("%s is a link and carries nothing.", p.Ref)
 	case s.isLink(p) && s.inPlaceOfBallast(p) != nil:
 		return fmt.Sprintf("%s is a link: %s flow through it, and nothing limits them but %s.", p.Ref, amps(through), s.limitsInWords(s.limiting(s.inPlaceOfBallast(p))))
-	case s.isLink(p):
+	case s.isLink(p) && s.watts(p) < leastHeat:
 		return fmt.Sprintf("%s is a link: %s flow through it and nothing is lost.", p.Ref, amps(through))
+	case s.isLink(p):
+		return fmt.Sprintf("%s is a link: %s flow through it and %s are lost.", p.Ref, amps(through), watts(s.watts(p)))
 	case through < nothing:
 		return fmt.Sprintf("%s carries no current to speak of.", p.Ref)
 	}
-	return fmt.Sprintf("%s drops %s at %s and turns %s into heat%s.", p.Ref, volts(across), amps(through), watts(s.watts(p)), s.ofRating(s.watts(p), p, "power_rating", watts))
+	each, all := eachOf(p), ""
+	if n := p.Multiple(); n > 1 {
+		all = fmt.Sprintf(", %s in all,", amps(through*float64(n)))
+	}
+	return fmt.Sprintf("%s drops %s at %s%s%s and turns %s%s into heat%s.", p.Ref, volts(across), amps(through), each, all, watts(s.watts(p)), each, s.ofLimit(p, "resistor-over-power"))
 }
 
 func (s *sight) tellSource(p *model.Part) string {
@@ -253,7 +292,10 @@ func (s *sight) tellSource(p *model.Part) string {
 	case given*open < 0:
 		return fmt.Sprintf("%s is charged: %s flow into it.", p.Ref, amps(math.Abs(given)))
 	}
-	text := fmt.Sprintf("%s gives %s at %s", p.Ref, amps(math.Abs(given)), volts(under))
+	text := fmt.Sprintf("%s gives %s%s at %s", p.Ref, amps(math.Abs(given)), eachOf(p), volts(under))
+	if n := p.Multiple(); n > 1 {
+		text = fmt.Sprintf("The %d of %s give %s, %s each, at %s", n, p.Ref, amps(math.Abs(given)*float64(n)), amps(math.Abs(given)), volts(under))
+	}
 	if lost := math.Abs(open - under); lost > 0.005*math.Abs(open) {
 		text += fmt.Sprintf("; %s of its %s are lost in its own %s", volts(lost), volts(math.Abs(open)), ohms(s.values[p.Ref].Num("resistance")))
 	}
@@ -326,7 +368,7 @@ func (s *sight) tellCapacitor(p *model.Part) string {
 
 func (s *sight) tellLoad(p *model.Part) string {
 	first, second := s.ends(p)
-	text := fmt.Sprintf("%s takes %s at %s, %s", p.Ref, amps(math.Abs(s.amps(p, first))), volts(math.Abs(s.volts(p, first, second))), watts(math.Abs(s.watts(p))))
+	text := fmt.Sprintf("%s takes %s at %s, %s%s", p.Ref, amps(math.Abs(s.amps(p, first))), volts(math.Abs(s.volts(p, first, second))), watts(math.Abs(s.watts(p))), eachOf(p))
 	if s.heldStill(p) {
 		text += ", worked out as if held still: turning, it makes a back voltage and takes less"
 	}

@@ -170,6 +170,39 @@ func TestWordsWithoutFigures(t *testing.T) {
 	}
 }
 
+// What is said of a stack is said of each or of the whole, of a hot resistor by the
+// limit it has there, and of a Zener diode below its voltage what it lets through.
+func TestWordsOfEachAndAll(t *testing.T) {
+	t.Parallel()
+	for ref, tt := range map[string]struct {
+		parts []string
+		want  string
+	}{
+		"R1": {[]string{source("5 V"), resistor("R1", "p", "GND", "100") + `, "count": 4`}, "R1 drops 5 V at 50 mA each, 200 mA in all, and turns 250 mW each into heat, over its limit of 125 mW."},
+		// A 0402 stands 62.5 mW up to 70 °C and 30/85 of that at 125 °C.
+		"R2": {[]string{source("5 V"), resistor("R2", "p", "GND", "470") + `, "params": {"case_size": "0402", "temperature": 398.15}`}, "R2 drops 5 V at 10.6 mA and turns 53.2 mW into heat, over its limit of 22.1 mW at 125 °C."},
+		"BT1": {[]string{two("BT1", "battery", "p", "GND", `"count": 2, "params": {"voltage": 4.5, "resistance": 1}`), resistor("R1", "p", "GND", "4")},
+			"The 2 of BT1 give 1 A, 500 mA each, at 4 V; 500 mV of its 4.5 V are lost in its own 1 Ω."},
+		"D1": {[]string{source("4.6 V"), two("D1", "zener", "GND", "p", `"value": "5.1 V"`)}, "D1 stands at 4.6 V, below its 5.1 V, and lets "},
+	} {
+		if got := words(t, decode(t, tt.parts, ""), "")[ref]; !strings.HasPrefix(got, tt.want) {
+			t.Errorf("%q, want %q", got, tt.want)
+		}
+	}
+}
+
+// A gain that falls at large currents is told beside what the part gives at small
+// ones: 4 mA at 340 would be 1.36 A and are by the knee of 300 mA
+// 2·1.36/(1 + √(1 + 4·1.36/0.3)) = 506 mA, a gain of 127.
+func TestWordsOfAFallenGain(t *testing.T) {
+	t.Parallel()
+	d := decode(t, []string{source("5 V"), transistor("npn", "c", "b", "GND") + `, "params": {"forward_beta": 340, "knee_current": 0.3}`,
+		resistor("R1", "p", "c", "20"), two("G1", "current_source", "b", "GND", `"value": "4 mA"`)}, "")
+	if got := words(t, d, "")["Q1"]; !strings.Contains(got, "could carry 506 mA (a gain of 127: its 340 falls at large currents)") {
+		t.Errorf("%q", got)
+	}
+}
+
 func TestSpans(t *testing.T) {
 	t.Parallel()
 	for seconds, want := range map[float64]string{7200: "2 hours", 86400 * 19: "19 days", 86400 * 180: "6 months", 8766 * 3600 * 6: "6 years"} {

@@ -56,7 +56,7 @@ func newFactors(m *Matrix, held []bool, s *structure, stages []stage) *factors {
 	f := &factors{
 		structure: s, stages: stages, value: v, l: v[:nl], u: v[nl : nl+nu], d: v[nl+nu:],
 		inverse: make([]float64, n),
-		lowerOf: owners(s.lower), upperOf: owners(s.upper),
+		lowerOf: owners(s.lower, s.work), upperOf: owners(s.upper, s.work),
 		column: make([]int32, n+1),
 		free:   make([]float64, n), sum: make([]float64, n),
 		scale: make([]float64, n), y: make([]float64, n),
@@ -66,10 +66,11 @@ func newFactors(m *Matrix, held []bool, s *structure, stages []stage) *factors {
 }
 
 // owners returns the list of each index.
-func owners(l lists) []int32 {
+func owners(l lists, work *meter) []int32 {
 	of := make([]int32, len(l.index))
 	for k := range l.end {
 		from, to := l.span(k)
+		work.spend(1 + to - from)
 		for e := from; e < to; e++ {
 			of[e] = int32(k)
 		}
@@ -89,6 +90,7 @@ func (f *factors) place(m *Matrix, held []bool) {
 	where := make([]int32, f.n())
 	for k, c := range f.col {
 		f.locate(k, where)
+		f.work.spend(1 + m.start[c+1] - m.start[c] + len(f.lower.of(k)) + len(f.upper.of(k)))
 		for e := m.start[c]; e < m.start[c+1]; e++ {
 			if i := m.row[e]; !held[i] {
 				p := position[i]

@@ -100,7 +100,7 @@ func TestKernelsHold(t *testing.T) {
 			t.Fatal(err)
 		}
 		s, free := p.structure(), make([]bool, n)
-		for _, k := range []kernel{newProgram(w.m, free, s, nil), newPanels(w.m, free, s, nil)} {
+		for _, k := range []kernel{newProgram(w.m, free, s), newPanels(w.m, free, s)} {
 			held := make([]bool, n)
 			if !k.refactor(w.m.Values, 1e3, held) {
 				t.Errorf("seed %d: refused", seed)

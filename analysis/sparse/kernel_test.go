@@ -23,7 +23,7 @@ func withKernels(t *testing.T, m *Matrix, held []bool, test func(t *testing.T, k
 		held = make([]bool, m.n)
 	}
 	s := lu.pivoting.structure()
-	program, panels := newProgram(m, held, s, nil), newPanels(m, held, s, nil)
+	program, panels := newProgram(m, held, s), newPanels(m, held, s)
 	t.Run("program", func(t *testing.T) { test(t, program, program.factors) })
 	t.Run("panels", func(t *testing.T) { test(t, panels, panels.factors) })
 }

@@ -84,8 +84,10 @@ const (
 
 // Factor computes the factors of m. The equation of an unknown i with held[i]
 // is replaced by x[i] = b[i]; held may be nil. It returns a *Singular if rows are
-// all zeros or not finite, or if a column leaves no pivot; the factors are
+// all zeros or not finite, or if columns leave no pivot; the factors are
 // unusable then, as they are after an interruption, whose error it returns too.
+// To call it again with those unknowns held as well costs no further search for
+// pivots.
 func (f *LU) Factor(m *Matrix, held []bool) (err error) {
 	defer f.drop(&err)
 	defer rescue(&err)
@@ -105,8 +107,10 @@ func (f *LU) factor(m *Matrix, held []bool) error {
 	if f.keeps(share, held) && f.kernel.refactor(m.Values, drift/share, nil) {
 		return nil
 	}
-	if err := f.pivoting.run(m, held, share); err != nil {
-		return err
+	if !f.pivoting.serves(m, held, share) {
+		if err := f.pivoting.run(m, held, share); err != nil {
+			return err
+		}
 	}
 	f.adopt(m, held, share)
 	f.kernel.refactor(m.Values, math.Inf(1), nil)
@@ -180,9 +184,9 @@ func (f *LU) compile(m *Matrix, held []bool) {
 	f.holds = slices.Contains(held, true)
 	s := f.pivoting.structure()
 	if s.operations() <= listed*(len(s.lower.index)+len(s.upper.index)+s.n()) {
-		f.kernel = newProgram(m, f.held, s, f.meter)
+		f.kernel = newProgram(m, f.held, s)
 	} else {
-		f.kernel = newPanels(m, f.held, s, f.meter)
+		f.kernel = newPanels(m, f.held, s)
 	}
 }
 

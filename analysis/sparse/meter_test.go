@@ -59,20 +59,55 @@ func TestInterrupted(t *testing.T) {
 	if err := f.Factor(m, nil); err != nil {
 		t.Fatal(err)
 	}
-	chosen := whole.asked - ordered
+	all := whole.asked
+	chosen := all - ordered
 	if least := f.pivoting.structure().operations() / interval; ordered < 2 || chosen < 2*least || least < 20 {
 		t.Fatalf("%d questions while ordering, %d while factoring, which takes %d times the interval", ordered, chosen, least)
 	}
-	for last := 1; last <= whole.asked; last += 1 + whole.asked/50 {
+	for last := 1; last <= all; last += 1 + all/50 {
 		q := question{last: last}
 		f, err := NewInterruptible(m, q.ask)
 		if err == nil {
 			err = f.Factor(m, nil)
 		}
 		if err != errEnough || q.asked != last {
-			t.Errorf("ended with %v at question %d of %d, want %d", err, q.asked, whole.asked, last)
+			t.Errorf("ended with %v at question %d of %d, want %d", err, q.asked, all, last)
 		}
 	}
+}
+
+// Each step of the way asks at least once in so many rows as there are operations
+// to a question, also where elimination itself is next to nothing.
+func TestEachStepAsks(t *testing.T) {
+	t.Parallel()
+	const n = 4 * interval
+	m := ladder(n)
+	var q question
+	work := &meter{ask: q.ask, left: interval}
+	asks := func(step string, do func()) {
+		t.Helper()
+		before := q.asked
+		if do(); q.asked-before < n/interval-1 {
+			t.Errorf("%s asks %d times for %d rows", step, q.asked-before, n)
+		}
+	}
+	var list [][]int
+	match := transversal(m, work)
+	asks("finding neighbours", func() { list = successors(m, match, work) })
+	asks("making them mutual", func() { list = sameBlock(list, make([]int, n), work) })
+	asks("taking trees out", func() { peel(list, work) })
+	p := newPivoting(m, work)
+	asks("choosing pivots", func() {
+		if err := p.run(m, nil, defaultShare); err != nil {
+			t.Fatal(err)
+		}
+	})
+	var s *structure
+	asks("the structure", func() { s = p.structure() })
+	asks("its levels", func() { s.byLevel() })
+	free := make([]bool, n)
+	asks("a program", func() { newProgram(m, free, s) })
+	asks("panels", func() { newPanels(m, free, s) })
 }
 
 // Factors whose making was interrupted are made from the beginning the next

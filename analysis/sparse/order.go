@@ -17,7 +17,7 @@ import (
 // list holds the neighbours of each vertex, without itself, each once; it is
 // used up. The order is the same on every run.
 func minimumDegree(list [][]int, t *meter) []int {
-	order := peel(list)
+	order := peel(list, t)
 	g := newQuotientGraph(list)
 	g.work = t
 	for _, v := range order {
@@ -34,7 +34,7 @@ func minimumDegree(list [][]int, t *meter) []int {
 // any, and returns them in that order. That is all of a tree, from its leaves to
 // its middle, without fill; and it costs nothing however many neighbours a
 // vertex has, such as the rail that feeds a whole board.
-func peel(list [][]int) []int {
+func peel(list [][]int, t *meter) []int {
 	degree := make([]int, len(list))
 	var order []int
 	for v := range list {
@@ -46,6 +46,7 @@ func peel(list [][]int) []int {
 	for next := 0; next < len(order); next++ {
 		v := order[next]
 		degree[v] = -1
+		t.spend(1 + len(list[v]))
 		for _, u := range list[v] {
 			if degree[u]--; degree[u] == 1 {
 				order = append(order, u)
@@ -56,6 +57,7 @@ func peel(list [][]int) []int {
 		list[v] = nil
 	}
 	for v := range list {
+		t.spend(1 + len(list[v]))
 		list[v] = slices.DeleteFunc(list[v], func(u int) bool { return degree[u] < 0 })
 	}
 	return order
@@ -122,6 +124,7 @@ func (g *quotientGraph) enqueueAll() int {
 		}
 	}
 	for v := len(g.vertices) - 1; v >= 0; v-- {
+		g.work.spend(1)
 		if g.size[v] > 0 {
 			g.degree[v] = len(g.vertices[v])
 			g.push(v, g.degree[v])
@@ -341,6 +344,7 @@ func (g *quotientGraph) postorder() []int {
 		stack = append(stack, branch{vertex: r})
 		for len(stack) > 0 {
 			top := &stack[len(stack)-1]
+			g.work.spend(1)
 			if top.done < len(g.children[top.vertex]) {
 				top.done++
 				stack = append(stack, branch{vertex: g.children[top.vertex][top.done-1]})

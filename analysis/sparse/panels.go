@@ -15,16 +15,16 @@ type panels struct {
 	panelEnd []int32 // by position: where its panel ends
 	segments lists   // by column: what to take out of it, as pairs from, to
 	x        []float64
-	work     *meter
 }
 
-func newPanels(m *Matrix, held []bool, s *structure, t *meter) *panels {
+func newPanels(m *Matrix, held []bool, s *structure) *panels {
 	ends := make([]int32, s.n())
 	for k := range ends {
 		ends[k] = int32(k + 1)
 	}
-	p := &panels{factors: newFactors(m, held, s, s.stagesOf(ends)), panelEnd: s.panelEnds(), x: make([]float64, s.n()), work: t}
+	p := &panels{factors: newFactors(m, held, s, s.stagesOf(ends)), panelEnd: s.panelEnds(), x: make([]float64, s.n())}
 	for k := range s.n() {
+		s.work.spend(1 + len(s.upper.of(k)))
 		p.segments.index = append(p.segments.index, segments(s.upper.of(k), p.panelEnd, int32(k))...)
 		p.segments.end = append(p.segments.end, int32(len(p.segments.index)))
 	}
@@ -37,6 +37,7 @@ func (s *structure) panelEnds() []int32 {
 	end := make([]int32, n)
 	for k := n - 1; k >= 0; k-- {
 		end[k] = int32(k + 1)
+		s.work.spend(1 + len(s.lower.of(k)))
 		if k+1 < n && joins(s.lower.of(k), s.lower.of(k+1), int32(k+1)) {
 			end[k] = end[k+1]
 		}

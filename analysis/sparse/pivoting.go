@@ -15,17 +15,22 @@ import (
 // not be zero for other values.
 type pivoting struct {
 	preorder
-	meter *meter
-	pivot []int // row by step
-	step  []int // step by row, −1 while the row has not served
-	held  []bool
-	scale []float64 // R: by row, powers of two
-	lower columns   // row numbers of A; the pivot's 1 left out
-	upper columns   // step numbers; the diagonal left out
-	prune []int     // by step: where the search of its column of L may end, −1 for the end
-	work  []float64 // the column at work, by row
-	reach reach
-	holds int // below which number unknowns are held that have no pivot
+	meter    *meter
+	pivot    []int // row by step
+	step     []int // step by row, −1 while the row has not served
+	held     []bool
+	scale    []float64 // R: by row, powers of two
+	lower    columns   // row numbers of A; the pivot's 1 left out
+	upper    columns   // step numbers; the diagonal left out
+	prune    []int     // by step: where the search of its column of L may end, −1 for the end
+	prunedBy []int     // by step: the one that shortened the search
+	work     []float64 // the column at work, by row
+	reach    reach
+	holds    int // below which number unknowns are held that have no pivot
+
+	valid  bool      // whether factors are there, with those in held held
+	share  float64   // by which their pivots were chosen
+	values []float64 // that they are of, where unknowns turned out to be open
 }
 
 // columns are sparse columns, one after the other.
@@ -47,6 +52,15 @@ func (c *columns) swap(i, j int) {
 	c.value[i], c.value[j] = c.value[j], c.value[i]
 }
 
+// cut leaves only the first columns.
+func (c *columns) cut(columns int) {
+	from := 0
+	if columns > 0 {
+		from = c.end[columns-1]
+	}
+	c.end, c.index, c.value = c.end[:columns], c.index[:from], c.value[:from]
+}
+
 // span returns where column k begins and ends.
 func (c *columns) span(k int) (from, to int) {
 	if k > 0 {
@@ -64,6 +78,7 @@ func newPivoting(m *Matrix, t *meter) *pivoting {
 		held:     make([]bool, m.n),
 		scale:    make([]float64, m.n),
 		prune:    make([]int, m.n),
+		prunedBy: make([]int, m.n),
 		work:     make([]float64, m.n),
 		reach:    newReach(m.n),
 	}
@@ -73,6 +88,8 @@ const (
 	// cancelled is the share of what a column held below which what remains of
 	// it after elimination is rounding and no value.
 	cancelled = 1e-15
+	// many is from how many columns on it matters that columns find their rows.
+	many = 300
 	// vanishing is the magnitude below which an entry counts as zero.
 	vanishing = 1e-290
 )
@@ -86,36 +103,57 @@ func (p *pivoting) runHolding(m *Matrix, share float64, below int) error {
 	return p.run(m, nil, share)
 }
 
-// run chooses pivots for the values of m.
+// run chooses pivots for the values of m with the unknowns in held held. Where
+// nothing determines others it returns a *Singular of them, and what it has
+// made are the factors with those held, too.
 func (p *pivoting) run(m *Matrix, held []bool, share float64) error {
-	if err := p.scaleRows(m, held); err != nil {
-		return err
+	p.begin(held, share)
+	open := p.scaleRows(m)
+	if p.holds > 0 && open != nil {
+		return &Singular{Unknowns: open}
 	}
-	p.begin(held)
-	var open []int
-	for k, c := range p.column {
+	for k := 0; k < m.n; {
+		c := p.column[k]
 		i := p.next(m, c, share)
-		if i < 0 && c < p.holds && p.step[c] < 0 {
+		switch isOwn := p.step[c] < 0; {
+		case i >= 0:
+		case c < p.holds && isOwn:
 			i = p.stiffen(c)
-		}
-		if i < 0 {
-			open = p.follow(c, open)
-			i = p.hold(c)
+		case p.holds > 0:
+			return &Singular{Unknowns: []int{c}}
+		default:
+			open = append(open, c)
+			k = p.hold(c, k)
+			continue
 		}
 		p.store(k, i)
 		p.meter.spend(len(p.reach.found))
-		if i >= 0 {
-			p.shorten(k)
-		}
+		p.shorten(k)
+		k++
 	}
-	if open != nil {
-		slices.Sort(open)
-		return &Singular{Unknowns: open}
-	}
-	return nil
+	return p.conclude(m, open)
 }
 
-func (p *pivoting) begin(held []bool) {
+// conclude notes what the factors are good for. Those of a matrix that leaves
+// unknowns open are good for the same with these held, which is asked for next.
+func (p *pivoting) conclude(m *Matrix, open []int) error {
+	p.valid = true
+	if open == nil {
+		return nil
+	}
+	p.values = append(p.values[:0], m.Values...)
+	p.dropHeld()
+	slices.Sort(open)
+	return &Singular{Unknowns: open}
+}
+
+// serves reports whether the last run made the factors of m with those held.
+func (p *pivoting) serves(m *Matrix, held []bool, share float64) bool {
+	return p.valid && p.share == share && slices.Equal(p.held, held) && slices.Equal(p.values, m.Values)
+}
+
+func (p *pivoting) begin(held []bool, share float64) {
+	p.valid, p.share, p.values = false, share, p.values[:0]
 	p.lower.reset()
 	p.upper.reset()
 	for i := range p.step {
@@ -131,28 +169,59 @@ func (p *pivoting) next(m *Matrix, c int, share float64) int {
 	p.load(m, c)
 	floor := cancelled * p.largest()
 	p.eliminate()
+	if p.held[c] {
+		p.work[c] = 1
+		return c
+	}
 	if c < p.holds && p.row[c] == c && p.step[c] < 0 {
 		return p.chooseOrHold(c, share, floor)
 	}
 	return p.choose(p.row[c], share, floor)
 }
 
-// hold makes column c, which is at work and has no pivot, that of a held
-// unknown, so that the others that are left open are found in the same run. It
-// returns the row of the pivot; −1 where that has served already, and the column
-// is left out.
-func (p *pivoting) hold(c int) int {
+// hold holds unknown c, whose column is at work at step k and has no pivot, and
+// returns the step to go on from: the same, or, if the equation that falls away
+// with c has served, that in which it did.
+func (p *pivoting) hold(c, k int) int {
 	for _, i := range p.reach.found {
 		p.work[i] = 0
 	}
-	p.reach.reset()
-	if p.step[c] >= 0 {
-		return -1
+	p.held[c], p.scale[c] = true, 1
+	if s := p.step[c]; s >= 0 {
+		p.goBack(k, s)
+		return s
 	}
-	p.held[c] = true
-	p.work[c] = 1
-	p.reach.visit(c, p)
-	return c
+	return k
+}
+
+// goBack takes back the steps from to on, of which there are those before k.
+func (p *pivoting) goBack(k, to int) {
+	for _, i := range p.pivot[to:k] {
+		p.step[i] = -1
+	}
+	p.lower.cut(to)
+	p.upper.cut(to)
+	for j := range p.prune[:k] {
+		if j >= to || p.prunedBy[j] >= to {
+			p.prune[j] = -1
+		}
+	}
+}
+
+// dropHeld takes the rows of held unknowns out of L: columns that came before
+// they were held have them yet.
+func (p *pivoting) dropHeld() {
+	n, e := 0, 0
+	for k, end := range p.lower.end {
+		for ; e < end; e++ {
+			if i := p.lower.index[e]; !p.held[i] {
+				p.lower.index[n], p.lower.value[n] = i, p.lower.value[e]
+				n++
+			}
+		}
+		p.lower.end[k] = n
+	}
+	p.lower.index, p.lower.value = p.lower.index[:n], p.lower.value[:n]
 }
 
 // stiffen gives column c, which is at work and has no pivot, an infinite one in
@@ -163,45 +232,23 @@ func (p *pivoting) stiffen(c int) int {
 	return c
 }
 
-// follow adds to open the unknown c and, as its equation falls away with it, the
-// one that this equation determined and no other could, and so on.
-func (p *pivoting) follow(c int, open []int) []int {
-	open = append(open, c)
-	for p.step[c] >= 0 && !p.held[c] {
-		k := p.step[c]
-		from, to := p.lower.span(k)
-		if slices.ContainsFunc(p.lower.value[from:to], func(x float64) bool { return x != 0 }) {
-			break
-		}
-		if c = p.column[k]; slices.Contains(open, c) {
-			break
-		}
-		open = append(open, c)
-	}
-	return open
-}
-
 // scaleRows sets the row scaling: a power of two, so that it rounds nothing,
-// that brings the sum of the row's magnitudes to between 1 and 2.
-func (p *pivoting) scaleRows(m *Matrix, held []bool) error {
+// that brings the sum of the row's magnitudes to between 1 and 2. It holds the
+// unknowns whose equations say nothing, and returns those.
+func (p *pivoting) scaleRows(m *Matrix) (open []int) {
 	m.sumRows(p.scale)
-	var open []int
 	for i, s := range p.scale {
 		switch {
-		case held != nil && held[i]:
-			p.scale[i] = 1
-		case s < vanishing && i < p.holds:
+		case p.held[i], s < vanishing && i < p.holds:
 			p.scale[i] = 1
 		case s < vanishing || math.IsNaN(s) || math.IsInf(s, 0):
+			p.held[i], p.scale[i] = true, 1
 			open = append(open, i)
 		default:
 			p.scale[i] = math.Ldexp(1, -math.Ilogb(s))
 		}
 	}
-	if open != nil {
-		return &Singular{Unknowns: open}
-	}
-	return nil
+	return open
 }
 
 // load puts column c of R·A into the work column and finds the rows that
@@ -215,7 +262,6 @@ func (p *pivoting) load(m *Matrix, c int) {
 		}
 	}
 	if p.held[c] {
-		p.work[c] = 1
 		p.reach.visit(c, p)
 	}
 }
@@ -235,7 +281,7 @@ func (p *pivoting) eliminate() {
 		i := p.reach.found[j]
 		k := p.step[i]
 		x := p.work[i]
-		if k < 0 || x == 0 {
+		if k < 0 || x == 0 || p.held[i] {
 			continue
 		}
 		from, to := p.lower.span(k)
@@ -248,15 +294,21 @@ func (p *pivoting) eliminate() {
 
 // choose returns the row that serves as pivot of the work column: the foreseen
 // one if its entry is at least the given share of the largest, or else that of
-// the largest; −1 where none is above floor.
+// the largest; −1 where none is above floor. Where the foreseen row has served
+// another column and sparsity comes before digits, as in a matrix of many columns
+// it may, the one that was foreseen there stands in for it, so that the columns to
+// come find theirs.
 func (p *pivoting) choose(foreseen int, share, floor float64) int {
 	best, row := floor, -1
 	for _, i := range p.reach.found {
-		if a := math.Abs(p.work[i]); p.step[i] < 0 && a > best {
+		if a := math.Abs(p.work[i]); p.step[i] < 0 && !p.held[i] && a > best {
 			best, row = a, i
 		}
 	}
-	if row >= 0 && p.step[foreseen] < 0 && math.Abs(p.work[foreseen]) >= share*best {
+	for spare := share < defaultShare && len(p.row) >= many; spare && p.step[foreseen] >= 0; {
+		foreseen = p.row[p.column[p.step[foreseen]]]
+	}
+	if row >= 0 && p.step[foreseen] < 0 && !p.held[foreseen] && math.Abs(p.work[foreseen]) >= share*best {
 		return foreseen
 	}
 	return row
@@ -269,7 +321,7 @@ func (p *pivoting) choose(foreseen int, share, floor float64) int {
 func (p *pivoting) chooseOrHold(c int, share, floor float64) int {
 	strongest := 0.0
 	for _, i := range p.reach.found {
-		if p.step[i] < 0 && i != c {
+		if p.step[i] < 0 && i != c && !p.held[i] {
 			strongest = max(strongest, math.Abs(p.work[i])/p.scale[i])
 		}
 	}
@@ -284,19 +336,16 @@ func (p *pivoting) chooseOrHold(c int, share, floor float64) int {
 }
 
 // store moves the work column into the factors as step k with pivot row i, and
-// clears it; a row of −1 leaves it out.
+// clears it.
 func (p *pivoting) store(k, i int) {
-	d := 1.0
-	if i >= 0 {
-		d = p.work[i]
-		p.pivot[k], p.step[i] = i, k
-	}
+	d := p.work[i]
+	p.pivot[k], p.step[i] = i, k
 	for _, r := range p.reach.found {
 		x := p.work[r]
 		p.work[r] = 0
 		switch {
 		case r == i:
-		case p.held[r]: // reached by way of columns before it was held
+		case p.held[r]: // reached by way of columns from before it was held
 		case p.step[r] >= 0:
 			p.upper.add(p.step[r], x)
 		default:
@@ -314,6 +363,9 @@ func (p *pivoting) store(k, i int) {
 // 1992). The rows that have served come to stand first, and the search ends
 // behind them.
 func (p *pivoting) shorten(k int) {
+	if p.held[p.pivot[k]] {
+		return // nothing leads on from there
+	}
 	first, last := p.upper.span(k)
 	for _, j := range p.upper.index[first:last] {
 		from, to := p.lower.span(j)
@@ -327,7 +379,7 @@ func (p *pivoting) shorten(k int) {
 				end++
 			}
 		}
-		p.prune[j] = end
+		p.prune[j], p.prunedBy[j] = end, k
 	}
 }
 

@@ -18,8 +18,25 @@ func analyse(m *Matrix, t *meter) preorder {
 	out := successors(m, match, t)
 	block := components(out, t)
 	order := minimumDegree(sameBlock(out, block, t), t)
-	slices.SortStableFunc(order, func(c, d int) int { return block[c] - block[d] })
-	return preorder{column: order, row: match}
+	return preorder{column: byBlock(order, block, t), row: match}
+}
+
+// byBlock returns the columns block by block, each in the order given.
+func byBlock(order, block []int, t *meter) []int {
+	next := make([]int, len(block)+2) // by block, which count from 1 at most: where its next column goes
+	for _, b := range block {
+		next[b+1]++
+	}
+	for b := range len(next) - 1 {
+		next[b+1] += next[b]
+	}
+	sorted := make([]int, len(order))
+	for _, c := range order {
+		t.spend(1)
+		sorted[next[block[c]]] = c
+		next[block[c]]++
+	}
+	return sorted
 }
 
 // successors returns the graph of the matched matrix: c leads to the columns

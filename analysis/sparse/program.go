@@ -14,18 +14,18 @@ type program struct {
 // operation is value[target] −= value[l]·value[u].
 type operation struct{ target, l, u int32 }
 
-func newProgram(m *Matrix, held []bool, s *structure, t *meter) *program {
+func newProgram(m *Matrix, held []bool, s *structure) *program {
 	s, ends := s.byLevel()
 	p := &program{factors: newFactors(m, held, s, s.stagesOf(ends))}
-	stageOf := owners(lists{end: ends, index: make([]int32, s.n())})
+	stageOf := owners(lists{end: ends, index: make([]int32, s.n())}, s.work)
 	next := make([]int32, len(ends)+1) // by stage: where its next operation goes
-	p.eachOperation(t, func(j int32, _ operation) { next[stageOf[j]+1]++ })
+	p.eachOperation(func(j int32, _ operation) { next[stageOf[j]+1]++ })
 	for i := range p.stages {
 		next[i+1] += next[i]
 		p.stages[i].operation = next[i+1]
 	}
 	p.operations = make([]operation, next[len(ends)])
-	p.eachOperation(t, func(j int32, o operation) {
+	p.eachOperation(func(j int32, o operation) {
 		p.operations[next[stageOf[j]]] = o
 		next[stageOf[j]]++
 	})
@@ -34,13 +34,13 @@ func newProgram(m *Matrix, held []bool, s *structure, t *meter) *program {
 
 // eachOperation calls f for each operation with the position of its pivot, in
 // the order of the columns it changes.
-func (p *program) eachOperation(t *meter, f func(j int32, o operation)) {
+func (p *program) eachOperation(f func(j int32, o operation)) {
 	where := make([]int32, p.n())
 	for k := range p.n() {
 		p.locate(k, where)
 		for _, j := range p.upper.of(k) {
 			from, to := p.lower.span(int(j))
-			t.spend(to - from)
+			p.work.spend(to - from)
 			for e := from; e < to; e++ {
 				f(j, operation{where[p.lower.index[e]], int32(e), where[j]})
 			}

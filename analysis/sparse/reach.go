@@ -46,7 +46,7 @@ func (r *reach) visit(i int, p *pivoting) {
 func (r *reach) push(i int, p *pivoting) {
 	r.seen[i] = r.round
 	v := visit{row: i}
-	if k := p.step[i]; k >= 0 {
+	if k := p.step[i]; k >= 0 && !p.held[i] {
 		v.entry, v.end = p.searched(k)
 	}
 	r.stack = append(r.stack, v)

@@ -3,6 +3,7 @@ package sparse
 // structure says where L and U may hold something else than zero, for one
 // sequence of pivots. Positions count from 0 in the order of elimination.
 type structure struct {
+	work         *meter
 	row, col     []int32 // by position: the pivot's row and column in A
 	lower, upper lists   // by column: positions of rows, ascending; diagonals left out
 }
@@ -31,10 +32,8 @@ func (s *structure) n() int { return len(s.row) }
 // structure returns that of the factors just computed.
 func (p *pivoting) structure() *structure {
 	n := len(p.pivot)
-	s := &structure{row: make([]int32, n), col: make([]int32, n)}
-	position := make([]int32, n) // by step
+	s := &structure{work: p.meter, row: make([]int32, n), col: make([]int32, n)}
 	for k := range n {
-		position[k] = int32(k)
 		s.row[k], s.col[k] = int32(p.pivot[k]), int32(p.column[k])
 	}
 	lower := lists{end: make([]int32, n), index: make([]int32, len(p.lower.index))}
@@ -48,12 +47,12 @@ func (p *pivoting) structure() *structure {
 	for e, k := range p.upper.index {
 		upper.index[e] = int32(k)
 	}
-	s.lower, s.upper = sorted(lower), sorted(upper)
+	s.lower, s.upper = sorted(lower, s.work), sorted(upper, s.work)
 	return s
 }
 
 // transpose returns, for each position, the lists that hold it, ascending.
-func transpose(l lists) lists {
+func transpose(l lists, work *meter) lists {
 	n := len(l.end)
 	t := lists{end: make([]int32, n), index: make([]int32, len(l.index))}
 	count := make([]int32, n+1)
@@ -65,6 +64,7 @@ func transpose(l lists) lists {
 		t.end[i] = count[i+1]
 	}
 	for k := range n {
+		work.spend(1 + len(l.of(k)))
 		for _, i := range l.of(k) {
 			t.index[count[i]] = int32(k)
 			count[i]++
@@ -74,7 +74,7 @@ func transpose(l lists) lists {
 }
 
 // sorted returns l with each list in ascending order, in linear time.
-func sorted(l lists) lists { return transpose(transpose(l)) }
+func sorted(l lists, work *meter) lists { return transpose(transpose(l, work), work) }
 
 // operations returns how many multiplications elimination takes.
 func (s *structure) operations() int {
@@ -98,6 +98,7 @@ func (s *structure) byLevel() (*structure, []int32) {
 	level := make([]int32, n)
 	levels := int32(0)
 	for k := range n {
+		s.work.spend(1 + len(s.lower.of(k)) + len(s.upper.of(k)))
 		for _, i := range s.upper.of(k) {
 			level[k] = max(level[k], level[i]+1)
 		}
@@ -125,7 +126,7 @@ func (s *structure) byLevel() (*structure, []int32) {
 // renumbered returns s with the steps in other positions.
 func (s *structure) renumbered(position []int32) *structure {
 	n := s.n()
-	t := &structure{row: make([]int32, n), col: make([]int32, n)}
+	t := &structure{work: s.work, row: make([]int32, n), col: make([]int32, n)}
 	former := make([]int32, n)
 	for k, p := range position {
 		former[p] = int32(k)
@@ -134,12 +135,13 @@ func (s *structure) renumbered(position []int32) *structure {
 	move := func(l lists) lists {
 		to := lists{end: make([]int32, n), index: make([]int32, 0, len(l.index))}
 		for p, k := range former {
+			s.work.spend(1 + len(l.of(int(k))))
 			for _, i := range l.of(int(k)) {
 				to.index = append(to.index, position[i])
 			}
 			to.end[p] = int32(len(to.index))
 		}
-		return sorted(to)
+		return sorted(to, s.work)
 	}
 	t.lower, t.upper = move(s.lower), move(s.upper)
 	return t

@@ -40,6 +40,8 @@ func (b *builder) drawChevrons() {
 			b.chevronsAlong(paths, &b.flow.streams[i])
 		}
 	}
+	b.driven.clearTies(paths.back)
+	b.driven.clearTies(paths.front)
 	b.addPaths(paths.back, paths.front)
 }
 

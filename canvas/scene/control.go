@@ -16,6 +16,7 @@ const (
 	tieLength = 9.0 // across the wire, sheet units
 	tieWidth  = 1.5
 	tiePitch  = canvas.Grid / 2
+	tieRoom   = 9.0 // least distance of a tie from the tip of a chevron
 )
 
 // way is a piece of wire, a part from pin to pin, or the bond between places
@@ -50,6 +51,7 @@ type control struct {
 	queue []int
 	taken []bool // ways that are on a path
 	shown bool   // whether there is any
+	ties  *canvas.Path
 }
 
 // drawControl marks the control paths of all transistors.
@@ -69,8 +71,28 @@ func (b *builder) drawControl() {
 			b.addWay(ties, &c.ways[i])
 		}
 	}
-	c.shown = len(ties.Segs) > 0
+	c.shown, c.ties = len(ties.Segs) > 0, ties
 	b.addPaths(ties)
+}
+
+// clearTies takes the ties away that a chevron would be lost among.
+func (c *control) clearTies(chevrons *canvas.Path) {
+	if !c.shown {
+		return
+	}
+	const mark, tie = 3, 2 // places that each is drawn by
+	kept := c.ties.Segs[:0]
+	for i := 0; i < len(c.ties.Segs); i += tie {
+		from, to := c.ties.Segs[i], c.ties.Segs[i+1]
+		at, free := canvas.Pt((from.P.X+to.P.X)/2, (from.P.Y+to.P.Y)/2), true
+		for k := 0; k < len(chevrons.Segs) && free; k += mark {
+			free = distance(at, chevrons.Segs[k+1].P) > tieRoom
+		}
+		if free {
+			kept = append(kept, from, to)
+		}
+	}
+	c.ties.Segs = kept
 }
 
 // findWays lists all that conducts.

@@ -109,3 +109,31 @@ func TestPowers(t *testing.T) {
 		t.Errorf("%d powers are told, of which %v give; want 4 or more, and BT1", n, gives)
 	}
 }
+
+// Chevrons stand clear of the ties of a control path.
+func TestChevronsAreNotLostAmongTies(t *testing.T) {
+	t.Parallel()
+	d, o := example(t, "lantern"), lightOptions()
+	o.Show.Control = true
+	var b Builder
+	s := b.Build(d, solve(t, d, "White"), o)
+	ties, chevrons := 0, 0
+	for _, it := range s.Picture.Items {
+		p, ok := it.(*canvas.Path)
+		if !ok || p.Width != chevronWidth || p.Stroke != o.Theme.Current {
+			continue
+		}
+		for k := 1; k < len(p.Segs); k += 3 {
+			chevrons++
+			for i, seg := range b.b.driven.ties.Segs {
+				ties++
+				if d := distance(seg.P, p.Segs[k].P); d < tieRoom {
+					t.Errorf("the end of tie %d at %v is %.1f from a chevron's tip", i/2, seg.P, d)
+				}
+			}
+		}
+	}
+	if ties == 0 || chevrons < 4 {
+		t.Errorf("%d chevrons and %d ties were seen", chevrons, ties)
+	}
+}

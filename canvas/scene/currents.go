@@ -19,7 +19,7 @@ func (b *builder) tellEach(p *placed) {
 	q.of, q.each = p.index, true
 	f := q.single(text, true, b.t.Current, b.scaled(textSize))
 	b.wasAmps(f, amps/float64(n), b.pastThrough(p)/float64(n))
-	b.seek().beside(p.extent, q.forms, p.otherSide())
+	b.seek().besidePart(p, q.forms, p.otherSide())
 	b.ask(q)
 }
 
@@ -82,7 +82,7 @@ func (b *builder) askCurrent(i int) {
 		q.arrow = false
 		for _, i := range s.parts {
 			b.currentForm(q, b.parts[i].through(), b.pastThrough(&b.parts[i]))
-			k.beside(b.parts[i].extent, q.forms, b.parts[i].otherSide())
+			k.besidePart(&b.parts[i], q.forms, b.parts[i].otherSide())
 		}
 	}
 	b.ask(q)
@@ -196,7 +196,7 @@ func (b *builder) currentForm(q *request, amps, before float64) int {
 			return i
 		}
 	}
-	text := quantity.Solved(amps, quantity.Ampere)
+	text := b.ampsText(amps)
 	for i := range q.forms {
 		if q.forms[i].lines[0][0].text == text {
 			return i
@@ -207,6 +207,16 @@ func (b *builder) currentForm(q *request, amps, before float64) int {
 	b.wasAmps(f, amps, before)
 	q.Text = q.forms[0].lines[0][0].text
 	return len(q.forms) - 1
+}
+
+// ampsText tells a current, as a rule one that the last scene has told as well.
+func (b *builder) ampsText(amps float64) string {
+	text, known := b.ampsTold[amps]
+	if !known {
+		text = quantity.Solved(amps, quantity.Ampere)
+		b.ampsTold[amps] = text
+	}
+	return text
 }
 
 func (b *builder) ribbonHalf(amps float64) float64 {

@@ -156,7 +156,7 @@ func (b *builder) flagPart(p *placed) {
 	f.width, f.height = findingWidth(q.Text, b.scale), b.scaled(findingHigh)
 	k := b.seek()
 	k.enough, k.reach = 100, 400 // a flag must not be lost
-	k.beside(p.extent, q.forms, flagSides)
+	k.besidePart(p, q.forms, flagSides)
 	b.ask(q)
 }
 
@@ -164,7 +164,7 @@ func (b *builder) flagPart(p *placed) {
 // or none.
 func (b *builder) firstOf(refs []string) int {
 	for _, ref := range refs {
-		if i := b.d.PartIndex(ref); i >= 0 && !b.parts[i].extent.Empty() {
+		if i := b.partIndex(ref); i >= 0 && !b.parts[i].extent.Empty() {
 			return i
 		}
 	}

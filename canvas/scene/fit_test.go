@@ -75,8 +75,8 @@ func TestFlagsKeepToThePage(t *testing.T) {
 	}
 }
 
-// Labels find places that leave little doubt whose they are: a name stands by
-// its own part, and hardly ever in the middle of what is another's.
+// Labels find places that leave little doubt whose they are: a name or a badge
+// stands by its own part, and hardly ever in the middle of what is another's.
 func TestNamesStandByTheirParts(t *testing.T) {
 	t.Parallel()
 	near, middle, names := 0, 0, 0
@@ -85,7 +85,7 @@ func TestNamesStandByTheirParts(t *testing.T) {
 		d := tidyDrawing(rnd, 5+rnd.IntN(56))
 		var b Builder
 		for _, l := range b.Build(d, inventedResult(d, rnd), lightOptions()).Labels {
-			if l.Kind != NameLabel || d.Part(l.Ref).Kind == "chip" {
+			if l.Kind != BadgeLabel && (l.Kind != NameLabel || d.Part(l.Ref).Kind == "chip") {
 				continue
 			}
 			names++
@@ -95,7 +95,7 @@ func TestNamesStandByTheirParts(t *testing.T) {
 			for i := range b.b.parts {
 				if p := &b.b.parts[i]; p != own && !p.extent.Empty() && !p.body.Empty() {
 					closer = closer || apart(l.Box, p.body) < edges+strangeRoom/2
-					facing = facing || !p.telling() && distance(l.Box.Center(), p.body.Center()) < middles
+					facing = facing || !p.telling(l.Kind) && distance(l.Box.Center(), p.body.Center()) < middles
 				}
 			}
 			if closer {

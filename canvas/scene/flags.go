@@ -18,7 +18,7 @@ func (b *builder) flagFaults() {
 	b.s.Flags = make([]Flag, len(b.faults), len(b.faults)+len(b.o.Findings))
 	for i, f := range b.faults {
 		b.s.Flags[i] = Flag{Number: i + 1, Fault: i, Finding: none}
-		if !b.o.Show.Findings || f.Unfinished && (b.o.Calm || untouched(f)) {
+		if !b.o.Show.Findings || f.Unfinished && b.o.Calm {
 			continue
 		}
 		if at, ref, costs := b.placeOf(f); !at.Empty() {
@@ -26,10 +26,6 @@ func (b *builder) flagFaults() {
 		}
 	}
 }
-
-// untouched reports whether a fault is that parts are joined to nothing, which
-// anybody sees: it needs no flag.
-func untouched(f analysis.Fault) bool { return f.At == nil && len(f.Parts) > 0 && len(f.Nets) == 0 }
 
 // nameWires asks for places for the names of the wires that faults name.
 func (b *builder) nameWires() {
@@ -77,7 +73,7 @@ func (b *builder) placeOf(f analysis.Fault) (at canvas.Rect, ref string, costs [
 		return dot(canvas.OnGrid(*f.At)), "", costs
 	}
 	for _, ref := range f.Parts {
-		if i := b.d.PartIndex(ref); i >= 0 && !b.parts[i].extent.Empty() {
+		if i := b.partIndex(ref); i >= 0 && !b.parts[i].extent.Empty() {
 			return b.parts[i].extent, ref, costs
 		}
 	}
@@ -93,7 +89,7 @@ func (b *builder) placeOf(f analysis.Fault) (at canvas.Rect, ref string, costs [
 // stands at its place, or else the only one of its only part in its nets.
 func (b *builder) faultPin(f analysis.Fault) (ref string, found model.Pin, ok bool) {
 	for _, ref := range f.Parts {
-		i := b.d.PartIndex(ref)
+		i := b.partIndex(ref)
 		if i < 0 || b.parts[i].extent.Empty() || f.At == nil && len(f.Parts) > 1 {
 			continue
 		}
@@ -115,7 +111,7 @@ func (b *builder) wiresOf(f analysis.Fault) []int {
 	wires := slices.Clone(f.Wires)
 	for _, n := range f.Nets {
 		if n >= 0 && n < len(b.nets.Nets) {
-			wires = append(wires, b.nets.Nets[n].Wires...)
+			wires = append(wires, b.nets.Wires(n)...)
 		}
 	}
 	return wires

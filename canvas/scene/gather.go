@@ -33,13 +33,13 @@ func (b *builder) placeLabels() {
 // settle finds places for the labels gathered from one on, and keeps others
 // off them.
 func (b *builder) settle(from int) {
-	choose(b.labels[from:])
+	chooseIn(b.labels[from:], &b.swept)
 	for _, q := range b.labels[from:] {
 		if q.at != nowhere {
 			s := &q.spots[q.at]
 			b.block(s.roomBeside(sideOfGround))
 			b.solid.add(s.box.Inset(-leadRoom))
-			if s.led {
+			if s.led || s.tied {
 				b.outside.add(s.lead().Inset(-leadRoom))
 			}
 		}
@@ -99,7 +99,7 @@ func (b *builder) free(box canvas.Rect) bool { return !b.outside.hit(box) }
 // seek begins to look for places for another label.
 func (b *builder) seek() *seeker {
 	k := &b.seeker
-	k.free, k.enough, k.reach, k.spots = k.outside, 8, 40, k.spots[:0]
+	k.free, k.enough, k.reach, k.core, k.spots = k.outside, 8, 40, everywhere, k.spots[:0]
 	return k
 }
 
@@ -113,8 +113,10 @@ func (b *builder) newRequest(l Label, loss float64) *request {
 
 // ask enters a label that may stand at the places found.
 func (b *builder) ask(q *request) {
-	if i := b.d.PartIndex(q.Ref); i >= 0 && (q.Kind == FindingLabel || q.Kind == FlagLabel) {
-		b.tellApart(&b.parts[i], b.seeker.spots)
+	if q.Kind == FindingLabel || q.Kind == FlagLabel {
+		if i := b.partIndex(q.Ref); i >= 0 {
+			b.tellApart(&b.parts[i], q.Kind, b.seeker.spots)
+		}
 	}
 	side := sideOfText
 	switch q.Kind {

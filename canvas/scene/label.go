@@ -76,7 +76,7 @@ const (
 	badgeLoss   = 250.0
 	loadLoss    = 150.0
 	voltageLoss = 80.0
-	valueLoss   = 40.0 // part of a name's
+	valueLoss   = 60.0 // part of a name's
 	detailLoss  = 22.0 // of the second line of a value
 	smallLoss   = 25.0
 	powerLoss   = 20.0
@@ -117,6 +117,7 @@ type spot struct {
 	mark  mark    // where beside a wire it stands
 	led   bool    // whether a line leads to it
 	gap   float64 // from the wire to where that line begins
+	tied  bool    // whether it is a tag's, to which a line leads from its mark
 }
 
 // mark is a place on a piece of wire.
@@ -224,10 +225,10 @@ func (b *builder) writeRuns(f *form, l []run, at canvas.Point) {
 	for i := range l {
 		r := &l[i]
 		size := f.sizeOf(r)
-		b.text(canvas.Text{At: at, String: r.text, Size: size, Bold: r.bold, Colour: r.colour})
 		if r.past {
 			b.strike(r, at, size)
 		}
+		b.text(canvas.Text{At: at, String: r.text, Size: size, Bold: r.bold, Colour: r.colour})
 		at.X += canvas.TextWidth(r.text, size, r.bold) + f.size/textSize*wordSpace
 	}
 }
@@ -300,7 +301,9 @@ func (b *builder) ground(q *request, s *spot) {
 		pill := b.path(canvas.Style{Fill: b.t.Pill, Stroke: b.t.PillEdge, Width: 1})
 		b.add(pill.RoundRect(s.box.Inset(0.5), s.box.Height()/2))
 	case BadgeLabel:
-		b.add(b.path(canvas.Style{Fill: b.t.Badge}).RoundRect(s.box, 4))
+		badge := b.path(canvas.Style{})
+		badge.Fill = b.toneBadge()
+		b.add(badge.RoundRect(s.box, 4))
 	case FindingLabel:
 		b.drawFinding(q.found, s.box)
 	case FlagLabel:

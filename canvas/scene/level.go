@@ -154,6 +154,6 @@ func (b *builder) askOmitted(q *request, f *form) {
 		lines = append(lines, []run{{text: w, colour: b.wordColour(i + len(f.lines) - 1)}})
 	}
 	again.forms = []form{newForm(b.scaled(textSize), lines...)}
-	b.seek().beside(p.extent, again.forms, p.sideCosts())
+	b.seek().besidePart(p, again.forms, p.sideCosts())
 	b.ask(again)
 }

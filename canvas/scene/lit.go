@@ -7,8 +7,12 @@ import (
 	"copperglass/model/net"
 )
 
-// What is not lit stands back: its colours come so much nearer to the paper.
-const standsBack = 0.68
+// What is not lit stands back: its colours come so much nearer to the paper, but
+// letters no nearer than they can be read.
+const (
+	standsBack = 0.6
+	readable   = 4.5 // contrast of text (WCAG 2.2, success criterion 1.4.3)
+)
 
 // lit is what stands out while all else stands back. Without parts that are lit
 // nothing stands back.
@@ -18,6 +22,8 @@ type lit struct {
 	protected []bool // joints that stay when open ends are taken away
 	degree    []int  // of each joint, in pieces that are left
 	here      []int  // pins of parts that are lit, by group of joints
+	letters   tones  // of this theme, as are the next
+	badges    tones
 }
 
 func (b *builder) dims() bool { return len(b.o.Lit) > 0 }
@@ -27,8 +33,56 @@ func (b *builder) tone(c color.NRGBA) color.NRGBA {
 	if !b.back || c.A == 0 {
 		return c
 	}
-	mix := func(x, paper uint8) uint8 { return uint8(float64(x)*(1-standsBack) + float64(paper)*standsBack + 0.5) }
+	return b.nearer(c, standsBack)
+}
+
+// nearer brings a colour nearer to the paper by a share of the way.
+func (b *builder) nearer(c color.NRGBA, share float64) color.NRGBA {
+	mix := func(x, paper uint8) uint8 { return uint8(float64(x)*(1-share) + float64(paper)*share + 0.5) }
 	return color.NRGBA{R: mix(c.R, b.t.Paper.R), G: mix(c.G, b.t.Paper.G), B: mix(c.B, b.t.Paper.B), A: c.A}
+}
+
+// toneText is tone for letters, which stay readable on whatever they stand.
+func (b *builder) toneText(c color.NRGBA) color.NRGBA {
+	if !b.back || c.A == 0 {
+		return c
+	}
+	return b.lit.letters.of(c, func(share float64) (color.NRGBA, bool) {
+		paler := b.nearer(c, share)
+		return paler, canvas.Contrast(paler, b.t.Paper) >= readable && canvas.Contrast(paler, b.nearer(b.t.Pill, standsBack)) >= readable
+	})
+}
+
+// toneBadge is tone for the ground of a badge, whose letters stay as they are.
+func (b *builder) toneBadge() color.NRGBA {
+	if !b.back {
+		return b.t.Badge
+	}
+	return b.lit.badges.of(b.t.Badge, func(share float64) (color.NRGBA, bool) {
+		paler := b.nearer(b.t.Badge, share)
+		return paler, canvas.Contrast(b.t.OnBadge, paler) >= readable
+	})
+}
+
+// tones remembers how colours are when they stand back.
+type tones map[color.NRGBA]color.NRGBA
+
+// of returns the palest of a colour's tones that passes, no paler than what
+// stands back.
+func (m *tones) of(c color.NRGBA, tone func(share float64) (color.NRGBA, bool)) color.NRGBA {
+	if t, known := (*m)[c]; known {
+		return t
+	}
+	if *m == nil {
+		*m = tones{}
+	}
+	const steps = 20
+	for i := steps; ; i-- {
+		if t, pass := tone(standsBack * float64(i) / steps); pass || i == 0 {
+			(*m)[c] = t
+			return t
+		}
+	}
 }
 
 // behind returns the style of what stands back.
@@ -44,7 +98,8 @@ func (b *builder) behind(st canvas.Style) canvas.Style {
 func (b *builder) symbolTheme(back bool) canvas.Theme {
 	t := b.t
 	b.back = back
-	for _, c := range []*color.NRGBA{&t.Ink, &t.Quiet, &t.Body, &t.Lit, &t.Accent, &t.Current, &t.Volts} {
+	t.Quiet = b.toneText(t.Quiet)
+	for _, c := range []*color.NRGBA{&t.Ink, &t.Body, &t.Lit, &t.Accent, &t.Current, &t.Volts} {
 		*c = b.tone(*c)
 	}
 	b.back = false

@@ -23,7 +23,7 @@ func strokes(s *Scene, c color.NRGBA) []*canvas.Path {
 }
 
 // What is lit keeps its colours, and so do the wires from one lit part to
-// another; all else is drawn paler.
+// another; all else is drawn paler, and its names can be read.
 func TestLitPartsStandOut(t *testing.T) {
 	t.Parallel()
 	d := example(t, "lantern")
@@ -39,7 +39,7 @@ func TestLitPartsStandOut(t *testing.T) {
 			}
 			if text.Colour == th.Ink {
 				lit = append(lit, text.String)
-			} else if canvas.Contrast(text.Colour, th.Paper) < 4.5 {
+			} else if c := canvas.Contrast(text.Colour, th.Paper); c >= 4.5 && c < canvas.Contrast(th.Ink, th.Paper)/2 {
 				back = append(back, text.String)
 			}
 		}
@@ -119,5 +119,24 @@ func TestNothingLit(t *testing.T) {
 	o.Lit["R1"] = true
 	if len(strokes(Build(d, r, o), o.Theme.Ink)) >= len(strokes(plain, o.Theme.Ink)) {
 		t.Error("with R1 lit as many wires and symbols are in full ink as before")
+	}
+}
+
+// What stands back is paler than what does not, letters or lines, and lines are
+// paler than letters.
+func TestWhatStandsBackIsPaler(t *testing.T) {
+	t.Parallel()
+	for name, th := range themes() {
+		b := &builder{t: th, back: true}
+		for _, c := range []color.NRGBA{th.Ink, th.Current, th.Volts, th.Flag} {
+			full := canvas.Contrast(c, th.Paper)
+			text, line := canvas.Contrast(b.toneText(c), th.Paper), canvas.Contrast(b.tone(c), th.Paper)
+			if text >= full || line > text {
+				t.Errorf("%s: %v has a contrast of %.2f, behind %.2f in letters and %.2f in lines", name, c, full, text, line)
+			}
+		}
+		if badge := canvas.Contrast(b.toneBadge(), th.Paper); badge >= canvas.Contrast(th.Badge, th.Paper) {
+			t.Errorf("%s: a badge behind has a contrast of %.2f", name, badge)
+		}
 	}
 }

@@ -100,7 +100,7 @@ func (b *builder) path(st canvas.Style) *canvas.Path {
 
 // text adds a text to the picture.
 func (b *builder) text(t canvas.Text) {
-	t.Colour = b.tone(t.Colour)
+	t.Colour = b.toneText(t.Colour)
 	p := b.texts.lend()
 	*p = t
 	b.add(p)
@@ -111,6 +111,10 @@ func (b *builder) resetMemory() {
 	b.paths.lent, b.texts.lent, b.requests.lent = 0, 0, 0
 	b.spots.reset()
 	clear(b.control)
+	clear(b.places)
+	if len(b.ampsTold) > slabBlock {
+		clear(b.ampsTold)
+	}
 	b.outside.reset()
 	b.inside.reset()
 	b.shy.reset()

@@ -42,9 +42,9 @@ func (b *builder) askName(p *placed) {
 	if !slices.ContainsFunc(k.spots, func(s spot) bool { return q.forms[s.form].omits == "" }) {
 		within := len(k.spots)
 		k.enough = enoughForNames
-		k.beside(p.extent, q.forms, p.sideCosts())
+		k.besidePart(p, q.forms, p.sideCosts())
 		b.shyOf(k.spots[within:])
-		b.tellApart(p, k.spots[within:])
+		b.tellApart(p, NameLabel, k.spots[within:])
 	}
 	b.ask(q)
 }
@@ -178,9 +178,9 @@ func (b *builder) askBadge(p *placed, n int) {
 	q := b.newRequest(Label{Kind: BadgeLabel, Ref: p.Ref, Net: -1, Text: text}, badgeLoss)
 	f := q.single(text, true, b.t.OnBadge, b.scaled(textSize))
 	f.width, f.height = f.width+2*badgeRoom, b.scaled(badgeHigh)
-	b.seek().beside(p.extent, q.forms, p.otherSide())
+	b.seek().besidePart(p, q.forms, p.otherSide())
 	b.shyOf(b.seeker.spots)
-	b.tellApart(p, b.seeker.spots)
+	b.tellApart(p, BadgeLabel, b.seeker.spots)
 	b.ask(q)
 }
 

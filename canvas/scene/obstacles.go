@@ -86,9 +86,26 @@ func cellOf(p canvas.Point) [2]int32 {
 // key names a cell by its column and row.
 func key(i, j int32) uint64 { return uint64(uint32(i))<<32 | uint64(uint32(j)) }
 
+// meets reports whether r overlaps an obstacle that was entered as id.
+func (x *obstacles) meets(r canvas.Rect, id int32) bool {
+	a, b := cellOf(r.Min), cellOf(r.Max)
+	for i := a[0]; i <= b[0]; i++ {
+		for j := a[1]; j <= b[1]; j++ {
+			for k := x.first(i, j); k != none; k = x.chain[k].next {
+				if x.chain[k].id == id && x.chain[k].box.Overlaps(r) {
+					return true
+				}
+			}
+		}
+	}
+	return false
+}
+
 // addLine enters the straight line from p to q, wide by 2·half. An oblique one
 // is entered as a row of squares.
-func (x *obstacles) addLine(p, q canvas.Point, half float64) {
+func (x *obstacles) addLine(p, q canvas.Point, half float64) { x.enterLine(p, q, half, 0) }
+
+func (x *obstacles) enterLine(p, q canvas.Point, half float64, id int32) {
 	d := q.Sub(p)
 	n := 1.0
 	if d.X != 0 && d.Y != 0 {
@@ -98,7 +115,7 @@ func (x *obstacles) addLine(p, q canvas.Point, half float64) {
 		t0, t1 := float64(i)/n, float64(i+1)/n
 		a := canvas.Pt(p.X+t0*d.X, p.Y+t0*d.Y)
 		b := canvas.Pt(p.X+t1*d.X, p.Y+t1*d.Y)
-		x.add(canvas.EmptyRect().Include(a).Include(b).Inset(-half))
+		x.enter(canvas.EmptyRect().Include(a).Include(b).Inset(-half), id)
 	}
 }
 

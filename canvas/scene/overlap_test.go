@@ -29,7 +29,7 @@ func overlaps(d *model.Diagram, s *Scene) []string {
 			}
 		}
 		for _, p := range d.Parts {
-			if !p.Placed || p.Kind == "chip" && l.Ref == p.Ref && inside(l.Box, symbol.Extent(p)) {
+			if !p.Placed || p.Kind == "chip" && l.Ref == p.Ref && inside(l.Box, symbol.ExtentIn(p, symbol.IEC)) {
 				continue
 			}
 			if coversPart(l.Box, p) {
@@ -181,7 +181,7 @@ func leadsCovered(d *model.Diagram, s *Scene, r *analysis.Result, th canvas.Them
 			}
 		}
 		for _, part := range d.Parts {
-			if part.Placed && symbol.Extent(part).Overlaps(p.Bounds()) {
+			if part.Placed && symbol.ExtentIn(part, symbol.IEC).Overlaps(p.Bounds()) {
 				found = append(found, fmt.Sprintf("a lead at %v crosses %s", p.Bounds(), part.Ref))
 			}
 		}
@@ -229,7 +229,7 @@ func TestLabelsKeepToThePage(t *testing.T) {
 		}
 		ink := canvas.EmptyRect()
 		for _, p := range d.Parts {
-			ink = ink.Union(symbol.Extent(p))
+			ink = ink.Union(symbol.ExtentIn(p, symbol.IEC))
 		}
 		o.Page = &ink
 		free, bound = free+beyond(usual, ink), bound+beyond(Build(d, r, o), ink)
@@ -352,7 +352,7 @@ func boxed(text *canvas.Text, labels []Label) bool {
 // and on the room of any other.
 func coversPart(box canvas.Rect, p *model.Part) bool {
 	if p.Kind != "arrow" {
-		return box.Overlaps(symbol.Extent(p))
+		return box.Overlaps(symbol.ExtentIn(p, symbol.IEC))
 	}
 	for _, it := range symbol.Draw(p, model.Values{}, symbol.Look{Theme: canvas.LightTheme()}) {
 		path, ok := it.(*canvas.Path)

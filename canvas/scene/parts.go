@@ -18,7 +18,7 @@ type placed struct {
 	index  int // among the diagram's parts
 	values model.Values
 	pins   []model.Pin // where they stand on the sheet
-	extent canvas.Rect // of its ink in any standard and state; empty where it does not stand on the sheet
+	extent canvas.Rect // of its ink in any state; empty where it does not stand on the sheet
 	amps   []float64   // into each pin; none where nothing is solved
 
 	said    model.Params // what the setting says of it
@@ -102,6 +102,8 @@ func (b *builder) readParts() {
 	same := now.same(&b.look)
 	if !same {
 		b.look = now
+		clear(b.lit.letters)
+		clear(b.lit.badges)
 		b.look.drawing[0], b.look.modes = maps.Clone(now.drawing[0]), slices.Clone(now.modes)
 	}
 	b.drawn.valid = b.drawn.valid && len(b.parts) == len(b.d.Parts)
@@ -117,6 +119,19 @@ func (b *builder) readParts() {
 	}
 }
 
+// partIndex is the drawing's PartIndex, in time that does not grow with it.
+func (b *builder) partIndex(ref string) int {
+	if len(b.places) == 0 {
+		for i, p := range slices.Backward(b.d.Parts) {
+			b.places[p.Ref] = i
+		}
+	}
+	if i, known := b.places[ref]; known {
+		return i
+	}
+	return -1
+}
+
 // readPart puts a part at its place in the list, and notes whether a pin is
 // elsewhere than before.
 func (b *builder) readPart(at *placed, p *model.Part, setting model.Setting) {
@@ -124,7 +139,7 @@ func (b *builder) readPart(at *placed, p *model.Part, setting model.Setting) {
 	values, _ := b.d.Resolve(p, setting)
 	*at = placed{Part: p, values: values, pins: p.PlacedPins(), said: setting[p.Ref], extent: canvas.EmptyRect(), amps: old.amps, back: b.partBack(p.Ref)}
 	if p.Placed {
-		at.extent = symbol.Extent(p)
+		at.extent = symbol.ExtentIn(p, b.o.Standard)
 		b.drawPart(at)
 	}
 	b.drawn.valid = b.drawn.valid && old.joinsAs(at)
@@ -170,7 +185,9 @@ func (b *builder) readAmps(p *placed) {
 func (b *builder) drawPart(p *placed) {
 	look := symbol.Look{Standard: b.o.Standard, Theme: b.symbolTheme(p.back), Guessed: p.Doubt == model.Guessed, TextScale: b.scale}
 	if p.back {
-		look.Pale = standsBack
+		b.back = true
+		look.Pale, look.Letters = standsBack, b.toneText(b.t.Ink)
+		b.back = false
 	}
 	p.drawing = symbol.NewDrawing(p.Part, p.values, look)
 	p.body = p.withoutLeads(p.drawing.Items)
@@ -261,11 +278,15 @@ func (b *builder) paleLead(p *placed, it canvas.Item) bool {
 }
 
 // withoutLeads returns the bounds of a symbol's items without the ends at its
-// pins: a box around the leads as well would hold parts beside the symbol.
+// pins: a box around the leads as well would hold parts beside the symbol. What
+// is written beside a chip's leads goes with these.
 func (p *placed) withoutLeads(items []canvas.Item) canvas.Rect {
 	r := canvas.EmptyRect()
 	for _, it := range items {
 		path, ok := it.(*canvas.Path)
+		if !ok && p.Kind == "chip" {
+			continue
+		}
 		if !ok || !p.atPin(path) {
 			r = r.Union(it.Bounds())
 			continue

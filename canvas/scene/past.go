@@ -3,6 +3,7 @@ package scene
 import (
 	"math"
 	"slices"
+	"strings"
 
 	"copperglass/analysis"
 	"copperglass/canvas"
@@ -15,10 +16,14 @@ import (
 // letters that are struck through.
 const (
 	changeShare = 0.005 // least share of a figure's change that is told
-	pastScale   = 0.8   // of the letters
-	strikeWidth = 1.0
+	pastScale   = 0.85  // of the letters
+	strikeWidth = 1.2
+	strikeAlpha = 0x90
 	strikeAt    = 0.28 // of the letters' size, above the baseline
 )
+
+// lessThan stands before a figure that is smaller than a solution is good for.
+const lessThan = "< "
 
 // readPast works out the currents of the result that is compared with. It is
 // left out where it does not fit the nets of this drawing, by Kirchhoff's law.
@@ -117,15 +122,18 @@ func (b *builder) wasVolts(f *form, now, before float64) {
 // wasAmps adds to a current what it was before.
 func (b *builder) wasAmps(f *form, now, before float64) {
 	if differ(now, before, b.flow.visible()) {
-		f.was(pastAmpsText(b.settled(before)))
+		f.was(pastAmpsText(before))
 	}
 }
 
+// pastAmpsText is a current with its sign, unless it is smaller than a solution
+// is good for.
 func pastAmpsText(x float64) string {
-	if x < 0 {
-		return "−" + quantity.Solved(-x, quantity.Ampere)
+	text := quantity.Solved(math.Abs(x), quantity.Ampere)
+	if x < 0 && !strings.HasPrefix(text, lessThan) {
+		return "−" + text
 	}
-	return quantity.Solved(x, quantity.Ampere)
+	return text
 }
 
 // was adds a figure that is struck through, unless it reads the same.
@@ -138,11 +146,16 @@ func (f *form) was(text string) {
 	f.measure()
 }
 
-// strike draws the line through a run that begins at a place.
+// strike draws the line through a run that begins at a place: softer than its
+// letters and beneath them, so that they can be read.
 func (b *builder) strike(r *run, at canvas.Point, size float64) {
-	y := at.Y - strikeAt*size
-	line := b.path(canvas.Style{Stroke: r.colour, Width: strikeWidth})
-	b.add(line.MoveTo(at.X-1, y).LineTo(at.X+canvas.TextWidth(r.text, size, r.bold)+1, y))
+	y, soft := at.Y-strikeAt*size, r.colour
+	soft.A = strikeAlpha
+	line, from := b.path(canvas.Style{Stroke: soft, Width: strikeWidth}), at.X-1
+	if strings.HasPrefix(r.text, lessThan) {
+		from += canvas.TextWidth(lessThan, size, r.bold) // or it would look like an arrow
+	}
+	b.add(line.MoveTo(from, y).LineTo(at.X+canvas.TextWidth(r.text, size, r.bold)+1, y))
 }
 
 // drawnPart is a part as the drawing has it that is compared with, nil where it
@@ -161,7 +174,7 @@ func (b *builder) drawnPart(p *placed) *model.Part {
 const (
 	wideCost  = 0.05 // beside the new one, for each unit that this takes of width
 	apartCost = 3.0  // on a line of its own
-	pastLoss  = 15.0 // not at all
+	pastLoss  = 20.0 // not at all
 
 	// For reaching beyond the page, which was fitted to the drawing without it:
 	// rather less of the value than none that can be read.

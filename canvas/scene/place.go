@@ -14,6 +14,10 @@ import (
 // the choice is then improved by exchanges that lower the total cost. Nothing
 // is left to chance, so that the same drawing always looks the same.
 
+// mostImproved is up to how many labels the choice is improved: on a sheet of
+// tens of thousands the greedy choice alone takes seconds, and nobody misses one.
+const mostImproved = 20_000
+
 // rounds bounds the passes of improvement, blockers how many labels one
 // exchange may move out of the way.
 const (
@@ -22,14 +26,20 @@ const (
 )
 
 // choose finds places for the labels. Labels of greater loss come first.
-func choose(labels []*request) {
+func choose(labels []*request) { chooseIn(labels, new([]*request)) }
+
+// chooseIn is choose with memory that is kept.
+func chooseIn(labels []*request, kept *[]*request) {
 	slices.SortStableFunc(labels, byLoss)
 	for _, q := range labels {
 		q.at = nowhere
 	}
-	introduce(labels)
+	*kept = introduce(labels, (*kept)[:0])
 	for _, q := range labels {
 		q.settle()
+	}
+	if len(labels) > mostImproved {
+		return
 	}
 	for range rounds {
 		if !improve(labels) {
@@ -41,9 +51,9 @@ func choose(labels []*request) {
 func byLoss(p, q *request) int { return cmp.Compare(q.loss, p.loss) }
 
 // introduce tells each label the others that may ever be in its way, in their
-// order: a sweep from left to right past the rooms they may take.
-func introduce(labels []*request) {
-	swept := make([]*request, 0, len(labels))
+// order: a sweep from left to right past the rooms they may take. It returns the
+// memory of the list of those swept.
+func introduce(labels, swept []*request) []*request {
 	for i, q := range labels {
 		q.near, q.turn, q.reach = q.near[:0], i, canvas.EmptyRect()
 		for k := range q.spots {
@@ -56,7 +66,7 @@ func introduce(labels []*request) {
 	slices.SortFunc(swept, func(p, q *request) int {
 		return cmp.Or(cmp.Compare(p.reach.Min.X, q.reach.Min.X), cmp.Compare(p.turn, q.turn))
 	})
-	open := make([]*request, 0, len(swept)) // those that the sweep is still within
+	open := swept[:0] // those that the sweep is still within, in the place of those it has passed
 	for _, q := range swept {
 		open = slices.DeleteFunc(open, func(o *request) bool { return o.reach.Max.X < q.reach.Min.X-2*sideOfText })
 		for _, o := range open {
@@ -66,9 +76,10 @@ func introduce(labels []*request) {
 		}
 		open = append(open, q)
 	}
-	for _, q := range swept {
+	for _, q := range labels {
 		slices.SortFunc(q.near, func(p, q *request) int { return cmp.Compare(p.turn, q.turn) })
 	}
+	return swept
 }
 
 // cost is what the label costs where it is.

@@ -3,6 +3,7 @@ package scene
 import (
 	"math"
 
+	"copperglass/canvas"
 	"copperglass/model/quantity"
 )
 
@@ -21,6 +22,12 @@ func (b *builder) tellPowers() {
 	b.flow.power = 0
 	for _, p := range b.r.Parts {
 		b.flow.power = math.Max(b.flow.power, math.Abs(p.Power))
+	}
+	b.titles = zeros(b.titles, len(b.parts))
+	for _, q := range b.labels {
+		if q.Kind == NameLabel && q.at != nowhere {
+			b.titles[q.of] = &q.spots[q.at]
+		}
 	}
 	for i := range b.parts {
 		b.askPower(&b.parts[i])
@@ -42,6 +49,24 @@ func (b *builder) askPower(p *placed) {
 	q.single(text, false, b.t.Quiet, b.scaled(textSize))
 	k := b.seek()
 	k.reach = powerReach // or it could be taken for another part's
-	k.beside(p.extent, q.forms, p.otherSide())
+	if name := b.titles[p.index]; name != nil && !(p.Kind == "chip" && p.extent.Overlaps(name.box)) {
+		k.beneath(name, &q.forms[0])
+	}
+	if len(k.spots) == 0 {
+		k.besidePart(p, q.forms, p.otherSide())
+		b.tellApart(p, PowerLabel, k.spots)
+	}
 	b.ask(q)
+}
+
+// beneath looks for a place below another label, in line with it.
+func (k *seeker) beneath(s *spot, f *form) {
+	at := canvas.Pt(s.box.Min.X, s.box.Max.Y+labelGap)
+	switch s.align {
+	case canvas.Middle:
+		at.X = s.box.Center().X - f.width/2
+	case canvas.End:
+		at.X = s.box.Max.X - f.width
+	}
+	k.try(spot{box: boxAt(at.X, at.Y, f), align: s.align})
 }

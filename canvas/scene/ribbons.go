@@ -36,8 +36,8 @@ type band struct {
 // bands is the memory of the ribbons.
 type bands struct {
 	list  []band
-	back  map[geom.Point]float64                    // what is missing of the leads at a place
-	paths [2][wideRibbon/ribbonStep + 1]canvas.Path // of what stands back, then of the rest; by width in steps
+	back  map[geom.Point]float64                     // what is missing of the leads at a place
+	paths *[2][wideRibbon/ribbonStep + 1]canvas.Path // apart from the builder, which a scene shall not hold; of what stands back, then of the rest; by width in steps
 }
 
 // drawRibbons lays the bands under wires and parts, each width in one path,
@@ -47,7 +47,10 @@ func (b *builder) drawRibbons() {
 		return
 	}
 	b.findBands()
-	paths := &b.bands.paths
+	if b.bands.paths == nil {
+		b.bands.paths = new([2][wideRibbon/ribbonStep + 1]canvas.Path)
+	}
+	paths := b.bands.paths
 	for i := range paths[0] {
 		front := canvas.Style{Stroke: b.t.Ribbon, Width: float64(i) * ribbonStep, Round: true}
 		paths[0][i].Style, paths[1][i].Style = b.behind(front), front

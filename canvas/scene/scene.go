@@ -88,7 +88,11 @@ func (s *Scene) Covers(r canvas.Rect) bool {
 // Build draws d. The result r must be of d as it is, or nil; where it is nil
 // or not solved the scene holds no number that needs a solution.
 func Build(d *model.Diagram, r *analysis.Result, o Options) *Scene {
-	return new(Builder).Build(d, r, o)
+	var b builder
+	s := *b.build(d, r, o)
+	ink := b.outside
+	s.ink = &ink // so that the scene does not hold on to the builder
+	return &s
 }
 
 // Builder builds scenes one after another. The zero value is ready. It keeps
@@ -120,6 +124,7 @@ func (b *builder) build(d *model.Diagram, r *analysis.Result, o Options) *Scene 
 	b.placeLabels()
 	b.drawChevrons()
 	b.drawLabels()
+	b.measure()
 	b.drawSelection()
 	return b.finish()
 }
@@ -147,6 +152,7 @@ type builder struct {
 	driven control
 	lit    lit
 	back   bool             // whether what is being drawn stands back
+	hover  *canvas.Path     // beneath the net that is brought out
 	past   *analysis.Result // to compare with, or nil
 
 	outside obstacles    // what no label may touch
@@ -174,6 +180,10 @@ type builder struct {
 	echoes    []bool         // those of them, by net, whose voltage is also that of a larger one beyond a resistor
 	marked    []canvas.Point // where there are chevrons
 	tags      []netTag
+	titles    []*spot // where each part's name stands, or nil
+	ampsTold  map[float64]string
+	places    map[string]int // of the parts in the drawing, once one has been asked for
+	swept     []*request
 }
 
 // begin makes the builder ready for another scene.
@@ -202,7 +212,7 @@ func (b *builder) init() {
 	if b.control != nil {
 		return
 	}
-	b.control = map[int]bool{}
+	b.control, b.ampsTold, b.places = map[int]bool{}, map[float64]string{}, map[string]int{}
 	for _, x := range []*obstacles{&b.outside, &b.inside, &b.shy, &b.solid, &b.near.cells, &b.strangers.cells} {
 		x.init()
 	}
@@ -220,9 +230,9 @@ func (b *builder) drawPaper() {
 	b.add(b.grid.dots(*b.o.Dots, b.t.Dots))
 }
 
-// finish measures the picture without the grid's dots, and puts the legend
-// beneath it and the caption above.
-func (b *builder) finish() *Scene {
+// measure measures the picture without the grid's dots, and without what brings
+// a net or a part out: a drawing stays where it is when something is selected.
+func (b *builder) measure() {
 	s := &b.s
 	from := 0
 	if b.o.Dots != nil {
@@ -230,11 +240,18 @@ func (b *builder) finish() *Scene {
 	}
 	s.Bounds = canvas.EmptyRect()
 	for _, it := range s.Picture.Items[from:] {
-		s.Bounds = s.Bounds.Union(it.Bounds())
+		if it != canvas.Item(b.hover) {
+			s.Bounds = s.Bounds.Union(it.Bounds())
+		}
 	}
 	if s.Bounds.Empty() {
 		s.Bounds = canvas.Rect{Max: canvas.Pt(8*canvas.Grid, 6*canvas.Grid)}
 	}
+}
+
+// finish puts the legend beneath the picture and the caption above.
+func (b *builder) finish() *Scene {
+	s := &b.s
 	s.legend = b.newLegend()
 	if b.o.Legend {
 		b.standLegend()

@@ -10,7 +10,7 @@ import (
 // Measures of the selection, in sheet units.
 const (
 	haloEdge   = 1.5
-	haloRoom   = clearance - haloEdge/2 // between a symbol's ink and its halo, which no label touches
+	mostRoom   = clearance - haloEdge/2 // between a symbol's ink and its halo, which no label touches
 	haloRadius = 6.0
 	haloAlpha  = 0x20
 	gripHalf   = 4.0
@@ -25,7 +25,7 @@ func (b *builder) drawSelection() {
 		p := &b.parts[i]
 		if b.o.Selected[p.Ref] && !p.body.Empty() {
 			halo := b.path(canvas.Style{Fill: soft, Stroke: b.t.Accent, Width: haloEdge})
-			b.add(halo.RoundRect(p.body.Inset(-haloRoom), haloRadius))
+			b.add(halo.RoundRect(p.body.Inset(-p.haloRoom()), haloRadius))
 		}
 	}
 	for i, w := range b.d.Wires {
@@ -33,6 +33,15 @@ func (b *builder) drawSelection() {
 			b.selectWire(i, soft)
 		}
 	}
+}
+
+// haloRoom is from a part's ink to its halo: none at a chip, beside which the
+// states of its pins are written.
+func (p *placed) haloRoom() float64 {
+	if p.Kind == "chip" {
+		return 0
+	}
+	return mostRoom
 }
 
 func (b *builder) selectWire(i int, soft color.NRGBA) {

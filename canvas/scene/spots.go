@@ -11,6 +11,7 @@ import (
 // of the losses; a place is not worth more than a few of them.
 const (
 	awayCost   = 0.06  // for each sheet unit that a label is shifted from its best place
+	cornerCost = 0.2   // for each sheet unit that it is shifted further than to the end of a part's body
 	farCost    = 0.4   // for each sheet unit that it stands off
 	turnCost   = 2.0   // for standing on a side that reads less well
 	bladeCost  = 3.0   // for standing on a side that a switch's blade swings to: far off when it is closed
@@ -85,6 +86,7 @@ type seeker struct {
 	solid   *obstacles             // what no lead may cross
 	enough  int                    // free places, for the label not to look further away
 	reach   float64                // how far off the label may stand, beyond the least distance
+	core    canvas.Rect            // the body that is looked for places beside
 	spots   []spot
 }
 
@@ -93,6 +95,16 @@ func (k *seeker) try(s spot) {
 		k.spots = append(k.spots, s)
 	}
 }
+
+// besidePart looks for places around a part, best beside its body.
+func (k *seeker) besidePart(p *placed, forms []form, costs [4]float64) {
+	k.core = p.body
+	k.beside(p.extent, forms, costs)
+	k.core = everywhere
+}
+
+// everywhere is the body of what has none, so that no place is at its corner.
+var everywhere = canvas.Rect{Min: canvas.Pt(-1e9, -1e9), Max: canvas.Pt(1e9, 1e9)}
 
 // beside looks for places for forms around a rectangle. A form of one line
 // costs more at the sides, one of several above and below.
@@ -118,9 +130,9 @@ func (k *seeker) beside(e canvas.Rect, forms []form, costs [4]float64) {
 func (k *seeker) onSide(e canvas.Rect, forms []form, i int, s side, off, cost float64) {
 	c, f := e.Center(), &forms[i]
 	gap := symbolGap + off
-	reach := e.Height()/2 + f.height/2
+	reach, corner := e.Height()/2+f.height/2, k.core.Height()/2
 	if s >= above {
-		reach = e.Width()/2 + f.width/2
+		reach, corner = e.Width()/2+f.width/2, k.core.Width()/2
 	}
 	step := 8.0
 	if f.omits != "" {
@@ -131,7 +143,7 @@ func (k *seeker) onSide(e canvas.Rect, forms []form, i int, s side, off, cost fl
 		if d > reach {
 			return
 		}
-		sp := spot{form: i, cost: cost + d*awayCost}
+		sp := spot{form: i, cost: cost + d*awayCost + max(0, d-corner)*cornerCost}
 		if n%2 == 0 {
 			d = -d
 		}
@@ -141,12 +153,26 @@ func (k *seeker) onSide(e canvas.Rect, forms []form, i int, s side, off, cost fl
 		case left:
 			sp.box, sp.align = boxAt(e.Min.X-gap-f.width, c.Y+d-f.height/2, f), canvas.End
 		case above:
-			sp.box, sp.align = boxAt(c.X+d-f.width/2, e.Min.Y-gap-f.height, f), canvas.Middle
+			sp.box = boxAt(c.X+d-f.width/2, e.Min.Y-gap-f.height, f)
+			sp.align = towards(c.X, sp.box)
 		case below:
-			sp.box, sp.align = boxAt(c.X+d-f.width/2, e.Max.Y+gap, f), canvas.Middle
+			sp.box = boxAt(c.X+d-f.width/2, e.Max.Y+gap, f)
+			sp.align = towards(c.X, sp.box)
 		}
 		k.try(sp)
 	}
+}
+
+// towards is how lines stand in a box above or below x: flush on the side that x
+// is on, where it is beside the box.
+func towards(x float64, box canvas.Rect) canvas.Align {
+	switch {
+	case x < box.Min.X:
+		return canvas.Start
+	case x > box.Max.X:
+		return canvas.End
+	}
+	return canvas.Middle
 }
 
 func boxAt(x, y float64, f *form) canvas.Rect {
@@ -256,7 +282,10 @@ const (
 // lead returns the line that leads to the label from its wire, none where the
 // label stands close by.
 func (s *spot) lead() canvas.Rect {
-	if !s.led {
+	switch {
+	case s.tied:
+		return s.tieLine()
+	case !s.led:
 		return canvas.EmptyRect()
 	}
 	at, r := s.mark.at, s.box

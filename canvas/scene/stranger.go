@@ -36,13 +36,15 @@ func (n *strangers) read(parts []placed) {
 	}
 }
 
-// telling reports whether what there is to tell of the part stands within its
-// outline, so that nobody looks for it outside.
-func (p *placed) telling() bool { return p.Kind == "chip" || p.Kind == "tag" || p.Kind == "note" }
+// telling reports whether a label of a kind would stand within the part's
+// outline, if it has one, so that nobody looks for it outside.
+func (p *placed) telling(kind LabelKind) bool {
+	return p.Kind == "chip" && kind == NameLabel || p.Kind == "tag" || p.Kind == "note"
+}
 
 // doubt is how unclear it is that a label is of a part of its own, in the unit
 // of the losses.
-func (n *strangers) doubt(box canvas.Rect, own *placed) float64 {
+func (n *strangers) doubt(box canvas.Rect, own *placed, kind LabelKind) float64 {
 	edge, middle := strangeRoom+apart(box, own.extent), middleRoom+distance(box.Center(), own.body.Center())
 	edges, middles := edge, middle // to the nearest of others, if nearer
 	near := box.Inset(-math.Max(edge, strangeFar))
@@ -56,7 +58,7 @@ func (n *strangers) doubt(box canvas.Rect, own *placed) float64 {
 				}
 				gap := apart(box, o.box)
 				edges = math.Min(edges, gap)
-				if gap <= strangeFar && !n.parts[o.id].telling() {
+				if gap <= strangeFar && !n.parts[o.id].telling(kind) {
 					middles = math.Min(middles, distance(box.Center(), o.box.Center()))
 				}
 			}
@@ -67,8 +69,8 @@ func (n *strangers) doubt(box canvas.Rect, own *placed) float64 {
 
 // tellApart makes places for a label of a part dearer the less it is plain
 // whose it is.
-func (b *builder) tellApart(p *placed, spots []spot) {
+func (b *builder) tellApart(p *placed, kind LabelKind, spots []spot) {
 	for i := range spots {
-		spots[i].cost += b.strangers.doubt(spots[i].box, p)
+		spots[i].cost += b.strangers.doubt(spots[i].box, p, kind)
 	}
 }

@@ -2,6 +2,7 @@ package scene
 
 import (
 	"math"
+	"slices"
 
 	"copperglass/canvas"
 	"copperglass/model"
@@ -97,9 +98,37 @@ func (k *seeker) around(p, out geom.Point, forms []form) {
 			}
 		}
 	}
-	for i := range k.spots[first:] {
-		k.spots[first+i].mark.at = at
+	k.tie(first, at)
+}
+
+// tie makes the places from one on those of tags at a point of the sheet, and
+// leaves those out to which the line would cross a wire, if there are others.
+func (k *seeker) tie(first int, at canvas.Point) {
+	clear := 0
+	for i := first; i < len(k.spots); i++ {
+		s := &k.spots[i]
+		s.mark.at, s.tied = at, true
+		if !k.solid.meets(s.lead(), ofWire) {
+			clear++
+		}
 	}
+	if clear > 0 {
+		tied := slices.DeleteFunc(k.spots[first:], func(s spot) bool { return k.solid.meets(s.lead(), ofWire) })
+		k.spots = k.spots[:first+len(tied)]
+	}
+}
+
+// tieFrom is where the line to a tag begins to be in the way of others: clear of
+// what it leads from.
+const tieFrom = 4.0
+
+// tieLine returns the room of the line to a tag, none where that is close by.
+func (s *spot) tieLine() canvas.Rect {
+	from, to := s.mark.at, s.tip()
+	if distance(from, to) <= tieFrom {
+		return canvas.EmptyRect()
+	}
+	return canvas.EmptyRect().Include(toward(from, to, tieFrom)).Include(to).Inset(-leadWidth / 2)
 }
 
 func opposite(s side) side { return s ^ 1 }

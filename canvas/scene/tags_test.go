@@ -2,6 +2,7 @@ package scene
 
 import (
 	"math"
+	"math/rand/v2"
 	"testing"
 
 	"copperglass/analysis"
@@ -114,4 +115,39 @@ func toWire(r canvas.Rect, w *model.Wire) float64 {
 		best = math.Min(best, apart(r, s))
 	}
 	return best
+}
+
+// The line to a tag crosses no other label, and where there is another place no
+// wire and no symbol.
+func TestLinesToTagsCrossNothing(t *testing.T) {
+	t.Parallel()
+	lines, crossing := 0, 0
+	for seed := range uint64(40) {
+		rnd := rand.New(rand.NewPCG(seed, 1))
+		d := tidyDrawing(rnd, 10+rnd.IntN(30))
+		var b Builder
+		b.Build(d, inventedResult(d, rnd), lightOptions())
+		for _, q := range b.b.labels {
+			if q.at == nowhere || !q.spots[q.at].tied {
+				continue
+			}
+			line := q.spots[q.at].lead()
+			lines++
+			for _, o := range b.b.labels {
+				if o != q && o.at != nowhere && line.Overlaps(o.spots[o.at].box) {
+					t.Errorf("drawing %d: the line to %q crosses %q", seed, q.Text, o.Text)
+				}
+			}
+			for _, w := range d.Wires {
+				for j := 1; j < len(w.Points); j++ {
+					if cuts(w.Points[j-1], w.Points[j], line) {
+						crossing++
+					}
+				}
+			}
+		}
+	}
+	if lines < 100 || crossing > lines/20 {
+		t.Errorf("%d of %d lines cross a wire", crossing, lines)
+	}
 }

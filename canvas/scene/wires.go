@@ -22,6 +22,9 @@ const (
 	clearance   = 3.0 // least distance of a label from ink
 )
 
+// ofWire tells wires from what else is solid.
+const ofWire = 1
+
 // hump is where a level piece of wire steps over an upright one that it is
 // not joined to.
 type hump struct {
@@ -79,6 +82,8 @@ type drawn struct {
 	wires     []*model.Wire
 	valid     bool // whether no pin has moved since
 	crossings crossings
+	outs      map[geom.Point]geom.Point // where the pins point
+	flush     [][2]bool                 // whether the first and the last end of a wire go straight on into a lead
 }
 
 // readWires finds where wires are cut, meet and cross, unless all is where it
@@ -90,8 +95,38 @@ func (b *builder) readWires() {
 	}
 	b.pieces, b.joints = b.tracer.Pieces(b.nets, b.d)
 	b.humps = b.drawn.crossings.find(b.pieces)
+	b.findFlush()
 	b.drawn.wires = append(b.drawn.wires[:0], b.d.Wires...)
 	b.drawn.valid = true
+}
+
+// findFlush finds the ends of wires that go straight on into one lead.
+func (b *builder) findFlush() {
+	d := &b.drawn
+	if d.outs == nil {
+		d.outs = map[geom.Point]geom.Point{}
+	}
+	clear(d.outs)
+	for i := range b.parts {
+		for _, pin := range b.parts[i].pins {
+			d.outs[pin.At] = pin.Out
+		}
+	}
+	d.flush = d.flush[:0]
+	for i, w := range b.d.Wires {
+		n := len(w.Points)
+		flush := func(end, next geom.Point) bool {
+			out, found := d.outs[end]
+			j := b.jointAt(end, b.nets.Wire(i))
+			return found && j.Pieces == 1 && j.Pins == 1 && heading(end, next) == out
+		}
+		d.flush = append(d.flush, [2]bool{flush(w.Points[0], w.Points[1]), flush(w.Points[n-1], w.Points[n-2])})
+	}
+}
+
+// heading is the direction from one point to another, in steps of one.
+func heading(from, to geom.Point) geom.Point {
+	return geom.Pt(cmp.Compare(to.X, from.X), cmp.Compare(to.Y, from.Y))
 }
 
 // jointAt returns the joint of a net at a place, the zero joint where there is
@@ -113,26 +148,26 @@ func (b *builder) findJoint(p geom.Point, of int) (int, bool) {
 func (b *builder) drawWires() {
 	soft := b.t.Accent
 	soft.A = hoverAlpha
-	hover := b.path(canvas.Style{Stroke: soft, Width: hoverWidth, Round: true})
-	ink := canvas.Style{Stroke: b.t.Ink, Width: wireWidth, Round: true}
+	b.hover = b.path(canvas.Style{Stroke: soft, Width: hoverWidth, Round: true})
+	ink := canvas.Style{Stroke: b.t.Ink, Width: wireWidth, Round: b.dims()}
 	back, front := b.newWirePaths(b.behind(ink)), b.newWirePaths(ink)
 	for i, w := range b.d.Wires {
 		if !b.dims() {
-			b.traceWire(front.of(w), i)
+			b.inkWire(front.of(w), i)
 		}
 		if b.o.Hover != "" && b.nets.Nets[b.nets.Wire(i)].Name == b.o.Hover {
-			b.traceWire(hover, i)
+			b.traceWire(b.hover, i)
 		}
 		for j := 1; j < len(w.Points); j++ {
 			from, to := canvas.OnGrid(w.Points[j-1]), canvas.OnGrid(w.Points[j])
 			b.blockLine(from, to, wireWidth/2+clearance)
-			b.solid.addLine(from, to, wireWidth/4) // less than where a lead from it begins
+			b.solid.enterLine(from, to, wireWidth/4, ofWire) // less than where a lead from it begins
 		}
 	}
 	if b.dims() {
 		b.tracePieces(&back, &front)
 	}
-	b.addPaths(hover, back.plain, back.guessed, front.plain, front.guessed)
+	b.addPaths(b.hover, back.plain, back.guessed, front.plain, front.guessed)
 	b.keepForChevrons()
 	for _, h := range b.humps {
 		b.block(humpBox(h).Inset(-clearance))
@@ -192,6 +227,30 @@ func (b *builder) addPaths(paths ...*canvas.Path) {
 func humpBox(h hump) canvas.Rect {
 	at := canvas.OnGrid(h.at)
 	return canvas.Rect{Min: canvas.Pt(at.X-humpRadius, at.Y-humpRadius), Max: canvas.Pt(at.X+humpRadius, at.Y)}
+}
+
+// flushOver is how far a wire reaches over the end of a lead that it goes
+// straight on into: enough for no seam to be seen between them, and too little
+// for a knot.
+const flushOver = 0.1
+
+// inkWire adds wire i to the path of its ink, which is cut flat: an end that goes
+// straight on into a lead is where the pin is, any other as much longer as makes
+// a corner.
+func (b *builder) inkWire(path *canvas.Path, i int) {
+	first, points := len(path.Segs), b.d.Wires[i].Points
+	b.traceWire(path, i)
+	last, n := len(path.Segs)-1, len(points)
+	lengthen(&path.Segs[first].P, heading(points[1], points[0]), b.drawn.flush[i][0])
+	lengthen(&path.Segs[last].P, heading(points[n-2], points[n-1]), b.drawn.flush[i][1])
+}
+
+func lengthen(end *canvas.Point, out geom.Point, flush bool) {
+	by := wireWidth / 2
+	if flush {
+		by = flushOver
+	}
+	*end = end.Add(canvas.Pt(by*float64(out.X), by*float64(out.Y)))
 }
 
 // traceWire adds wire i to the path, with its humps.
@@ -254,11 +313,14 @@ func (b *builder) drawJoints() {
 	ink := canvas.Style{Fill: b.t.Ink}
 	back, front := b.path(b.behind(ink)), b.path(ink)
 	for i, j := range b.joints {
+		dots, at := front, canvas.OnGrid(j.At)
+		if b.dims() && b.lit.degree[i] == 0 {
+			dots = back
+		}
+		if j.Pieces == 0 && j.Pins == 2 && !b.dims() { // pin on pin, perhaps at a corner
+			dots.Circle(at, wireWidth/2)
+		}
 		if j.Pieces+j.Pins >= 3 && j.Pieces > 0 {
-			dots, at := front, canvas.OnGrid(j.At)
-			if b.dims() && b.lit.degree[i] == 0 {
-				dots = back
-			}
 			dots.Circle(at, jointRadius)
 			b.blockLine(at, at, jointRadius+clearance)
 		}

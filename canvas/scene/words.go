@@ -144,21 +144,13 @@ func (b *builder) result(p *placed) *analysis.PartResult {
 // reading writes what a meter reads.
 func (b *builder) reading(p *placed, r *analysis.PartResult) string {
 	if p.values.Text("measures") == "amps" {
-		return "reads " + quantity.Solved(b.settled(r.Pins[0].Amps), quantity.Ampere)
+		return "reads " + quantity.Solved(r.Pins[0].Amps, quantity.Ampere)
 	}
 	x := b.volts(r.Pins[0].Net) - b.volts(r.Pins[1].Net)
 	if math.IsNaN(x) {
 		return ""
 	}
 	return "reads " + voltsText(x)
-}
-
-// settled rounds a current off that is nothing beside the sheet's largest.
-func (b *builder) settled(amps float64) float64 {
-	if math.Abs(amps) < math.Max(labelFloor/1e3, b.flow.largest*1e-9) {
-		return 0
-	}
-	return amps
 }
 
 // leastVolts is the size of a voltage that is written as zero: what rounding

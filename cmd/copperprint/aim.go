@@ -19,13 +19,9 @@ func (p *program) aim(args []string) error {
 	fs := p.flags("aim")
 	c.flags(fs)
 	series := fs.String("series", "E24", "`SERIES` of preferred values to round to (E3 to E192), or none")
-	out := fs.String("o", "", "`FILE` to write instead of standard output")
-	inJSON := fs.Bool("json", false, "JSON for programs instead of a sentence for people")
-	operands, err := p.parse(fs, guarded(args), 3)
-	if err != nil {
-		return err
-	}
-	d, err := p.read(operands[0])
+	var out output
+	out.flags(fs, "a sentence for people")
+	d, operands, err := p.open(fs, guarded(args), 3)
 	if err != nil {
 		return err
 	}
@@ -37,8 +33,8 @@ func (p *program) aim(args []string) error {
 	if err != nil {
 		return failure{code: stopped, err: err}
 	}
-	return p.publish(*out, nil, *inJSON, func(w io.Writer) error {
-		if *inJSON {
+	return p.publish(out, nil, func(w io.Writer) error {
+		if out.inJSON {
 			return writeJSON(w, object{{"parameter", a.Parameter}, {"of", a.Of}, {"want", number(a.Want)}, {"value", number(hit.Value)},
 				{"preferred", number(hit.Preferred)}, {"reached", number(hit.Reached)}, {"before", number(hit.Before)}, {"power", number(hit.Watts)}})
 		}

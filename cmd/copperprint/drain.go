@@ -7,7 +7,6 @@ import (
 	"fmt"
 	"io"
 	"math"
-	"path/filepath"
 	"slices"
 	"strings"
 
@@ -24,8 +23,7 @@ type draining struct {
 	conditions
 	day, with settings
 	renewed   bool
-	inJSON    bool
-	out       string
+	output
 }
 
 func (c *draining) flags(fs *flag.FlagSet) {
@@ -34,8 +32,8 @@ func (c *draining) flags(fs *flag.FlagSet) {
 	fs.BoolVar(&c.renewed, "new", false, "begin with new cells instead of the charge that the drawing says is left")
 	fs.Var(&c.day, "day", "`MODE=HOURS` of each day in that mode, as in White=2h, Amber=15min or Off=rest, instead of the drawing's schedule; may be repeated, and in what no mode has no current flows")
 	fs.Var(&c.with, "with", "`CELLS` to compare with those of the drawing, as in \"3 × R6\", or others for all of the same everyday size; may be repeated")
-	fs.BoolVar(&c.inJSON, "json", false, "JSON for programs instead of tables for people")
-	fs.StringVar(&c.out, "o", "", "`FILE` to write: a chart where it ends in .png or .svg, else what would go to standard output")
+	c.output.flags(fs, "tables for people")
+	fs.Lookup("o").Usage = "`FILE` to write: a chart where it ends in .png or .svg, figures where it ends in .txt or .json"
 }
 
 // drain follows the circuit while its batteries run down.
@@ -43,12 +41,11 @@ func (p *program) drain(args []string) error {
 	var c draining
 	fs := p.flags("drain")
 	c.flags(fs)
-	operands, err := p.parse(fs, args, 1)
+	d, _, err := p.open(fs, args, 1)
 	if err != nil {
 		return err
 	}
-	d, err := p.read(operands[0])
-	if err != nil {
+	if err := c.checkEnding("drain", ".txt"); err != nil {
 		return err
 	}
 	all, err := c.runs(d)
@@ -66,7 +63,7 @@ func (p *program) drain(args []string) error {
 	if err := noteRatings(d, all); err != nil {
 		return err
 	}
-	return p.publish(c.out, faultyOrNot(solved), c.inJSON, func(w io.Writer) error { return c.write(w, d, all) })
+	return p.publish(c.output, faultyOrNot(solved), func(w io.Writer) error { return c.write(w, d, all) })
 }
 
 // noteRatings notes what is over its rating at the beginning of each run.
@@ -186,10 +183,10 @@ func (c *draining) others(battery *model.Kind, v model.Values) ([]model.Params, 
 }
 
 func (c *draining) write(w io.Writer, d *model.Diagram, all []drain.Course) error {
-	switch extension := strings.ToLower(filepath.Ext(c.out)); {
-	case extension == ".png":
+	switch ending := c.ending(); {
+	case ending == ".png":
 		return drainChart(d, all).WritePNG(w)
-	case extension == ".svg":
+	case ending == ".svg":
 		return drainChart(d, all).WriteSVG(w)
 	case c.inJSON:
 		o := dischargeJSON(all[0])

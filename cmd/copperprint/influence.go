@@ -19,13 +19,9 @@ func (p *program) influence(args []string) error {
 	fs := p.flags("influence")
 	c.flags(fs)
 	c.stateFlag(fs)
-	out := fs.String("o", "", "`FILE` to write instead of standard output")
-	inJSON := fs.Bool("json", false, "JSON for programs instead of a table for people")
-	operands, err := p.parse(fs, args, 2)
-	if err != nil {
-		return err
-	}
-	d, err := p.read(operands[0])
+	var out output
+	out.flags(fs, "a table for people")
+	d, operands, err := p.open(fs, args, 2)
 	if err != nil {
 		return err
 	}
@@ -38,8 +34,9 @@ func (p *program) influence(args []string) error {
 		return failure{code: misused, err: err}
 	}
 	p.nameFaults(all.Result)
-	return p.publish(*out, faultyOrNot(all.Result.Solved), *inJSON, func(w io.Writer) error {
-		if *inJSON {
+	p.nameStates(all.Result)
+	return p.publish(out, faultyOrNot(all.Result.Solved), func(w io.Writer) error {
+		if out.inJSON {
 			return writeJSON(w, influencesJSON(all))
 		}
 		return writeInfluences(w, d, all)
@@ -56,14 +53,14 @@ func influencesJSON(all *whatif.Causes) object {
 			{"relative", number(s.Relative)},
 		})
 	}
-	return object{
+	o := object{
 		{"mode", orNull(all.Result.Mode)},
 		{"of", all.Of},
 		{"value", number(all.Value)},
 		{"sentence", all.Sentence},
 		{"influences", list},
-		{"faults", faultsJSON(all.Result)},
 	}
+	return append(append(o, statesJSON(all.Result)...), member{"faults", faultsJSON(all.Result)})
 }
 
 // slight is the share of the strongest influence below which people are not
@@ -75,7 +72,7 @@ const slight = 1e-4
 func writeInfluences(w io.Writer, d *model.Diagram, all *whatif.Causes) error {
 	var b strings.Builder
 	writeHeading(&b, d.Title, all.Result.Mode)
-	fmt.Fprintf(&b, "%s is %s. ", all.Of, quantity.Solved(all.Value, all.Unit))
+	fmt.Fprintf(&b, "%s is %s%s. ", all.Of, quantity.Solved(all.Value, all.Unit), inState(all.Result))
 	if len(all.List) == 0 || effect(all.List[0]) == 0 {
 		b.WriteString("No parameter has any influence on it.\n")
 	} else {

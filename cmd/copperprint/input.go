@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"flag"
 	"fmt"
 	"strings"
 
@@ -9,6 +10,16 @@ import (
 	"copperglass/model"
 	"copperglass/model/file"
 )
+
+// open parses the flags of a verb and reads the drawing that is its first operand.
+func (p *program) open(fs *flag.FlagSet, args []string, want int) (*model.Diagram, []string, error) {
+	operands, err := p.parse(fs, args, want)
+	if err != nil {
+		return nil, nil, err
+	}
+	d, err := p.read(operands[0])
+	return d, operands, err
+}
 
 // read returns the drawing that FILE names: a path, - for standard input, or
 // example:NAME.

@@ -19,13 +19,9 @@ import (
 // modes prints what the circuit does in each of its modes.
 func (p *program) modes(args []string) error {
 	fs := p.flags("modes")
-	out := fs.String("o", "", "`FILE` to write instead of standard output")
-	inJSON := fs.Bool("json", false, "JSON for programs instead of tables for people")
-	operands, err := p.parse(fs, args, 1)
-	if err != nil {
-		return err
-	}
-	d, err := p.read(operands[0])
+	var out output
+	out.flags(fs, "tables for people")
+	d, _, err := p.open(fs, args, 1)
 	if err != nil {
 		return err
 	}
@@ -41,8 +37,8 @@ func (p *program) modes(args []string) error {
 	for _, m := range modes {
 		strains[m.Name] = review.MostStrained(context.Background(), d, m.Result)
 	}
-	return p.publish(*out, faultyOrNot(p.nameModeFaults(modes)), *inJSON, func(w io.Writer) error {
-		if *inJSON {
+	return p.publish(out, faultyOrNot(p.nameModeFaults(modes)), func(w io.Writer) error {
+		if out.inJSON {
 			return writeJSON(w, modesJSON(modes, runs, strains))
 		}
 		return writeModes(w, d, modes, runs, strains)

@@ -3,12 +3,42 @@ package main
 import (
 	"bytes"
 	"encoding/json"
+	"flag"
 	"io"
 	"math"
+	"path/filepath"
 	"strconv"
+	"strings"
 
 	"copperglass/model/file"
 )
+
+// output is where a verb writes to, and whether for programs.
+type output struct {
+	file   string
+	inJSON bool
+}
+
+func (o *output) flags(fs *flag.FlagSet, instead string) {
+	fs.StringVar(&o.file, "o", "", "`FILE` to write instead of standard output")
+	fs.BoolVar(&o.inJSON, "json", false, "JSON for programs instead of "+instead)
+}
+
+// ending is that of the file's name.
+func (o *output) ending() string { return strings.ToLower(filepath.Ext(o.file)) }
+
+// checkEnding refuses to write what the name of the file does not say, for a verb
+// that draws curves or writes figures in text of that ending.
+func (o *output) checkEnding(verb, text string) error {
+	switch o.ending() {
+	case "", ".png", ".svg", ".txt", text:
+		return nil
+	case ".json":
+		o.inJSON = true
+		return nil
+	}
+	return misuse("%s: %s cannot be written: -o takes .png and .svg for a plot, %s and .json for the figures", verb, o.file, text)
+}
 
 // write puts what fill writes into the file called name, all of it or nothing;
 // - and the empty name are standard output.

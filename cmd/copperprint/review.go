@@ -16,13 +16,9 @@ func (p *program) review(args []string) error {
 	fs := p.flags("review")
 	c.flags(fs)
 	fs.Lookup("mode").Usage = "`NAME` of the only mode to look at; all where nothing is said"
-	out := fs.String("o", "", "`FILE` to write instead of standard output")
-	inJSON := fs.Bool("json", false, "JSON for programs instead of sentences for people")
-	operands, err := p.parse(fs, args, 1)
-	if err != nil {
-		return err
-	}
-	d, err := p.read(operands[0])
+	var out output
+	out.flags(fs, "sentences for people")
+	d, _, err := p.open(fs, args, 1)
 	if err != nil {
 		return err
 	}
@@ -37,8 +33,8 @@ func (p *program) review(args []string) error {
 	for _, f := range r.Faults {
 		p.say("error: %s", f.Text)
 	}
-	return p.publish(*out, faultyOrNot(len(r.Faults) == 0), *inJSON, func(w io.Writer) error {
-		if *inJSON {
+	return p.publish(out, faultyOrNot(len(r.Faults) == 0), func(w io.Writer) error {
+		if out.inJSON {
 			return writeJSON(w, reviewJSON(r))
 		}
 		return writeReview(w, r)

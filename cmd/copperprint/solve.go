@@ -16,14 +16,10 @@ func (p *program) solve(args []string) error {
 	fs := p.flags("solve")
 	c.flags(fs)
 	c.stateFlag(fs)
-	out := fs.String("o", "", "`FILE` to write instead of standard output")
-	inJSON := fs.Bool("json", false, "JSON for programs instead of tables for people")
+	var out output
+	out.flags(fs, "tables for people")
 	inWords := fs.Bool("words", false, "say in a sentence what each part does")
-	operands, err := p.parse(fs, args, 1)
-	if err != nil {
-		return err
-	}
-	d, err := p.read(operands[0])
+	d, _, err := p.open(fs, args, 1)
 	if err != nil {
 		return err
 	}
@@ -32,10 +28,10 @@ func (p *program) solve(args []string) error {
 		return err
 	}
 	p.nameStates(r)
-	return p.publish(*out, faultyOrNot(r.Solved), *inJSON, func(w io.Writer) error {
+	return p.publish(out, faultyOrNot(r.Solved), func(w io.Writer) error {
 		words := review.Words(context.Background(), d, r)
 		switch {
-		case *inJSON:
+		case out.inJSON:
 			return writeJSON(w, solutionJSON(r, words))
 		case *inWords:
 			return writeWords(w, d, r, words)
@@ -97,11 +93,11 @@ func faultyOrNot(solved bool) error {
 // publish writes a result. Of a circuit that could not be solved only the
 // machine form is written, which holds the faults, and to standard output alone,
 // so that no file is mistaken for a result.
-func (p *program) publish(name string, outcome error, inJSON bool, fill func(io.Writer) error) error {
-	if outcome != nil && (!inJSON || name != "" && name != "-") {
+func (p *program) publish(o output, outcome error, fill func(io.Writer) error) error {
+	if outcome != nil && (!o.inJSON || o.file != "" && o.file != "-") {
 		return outcome
 	}
-	if err := p.write(name, fill); err != nil {
+	if err := p.write(o.file, fill); err != nil {
 		return err
 	}
 	return outcome

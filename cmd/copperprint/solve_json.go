@@ -7,7 +7,7 @@ import (
 
 // solutionJSON is the machine form of an operating point.
 func solutionJSON(r *analysis.Result, words map[string]string) object {
-	return object{
+	o := object{
 		{"mode", orNull(r.Mode)},
 		{"nets", netsJSON(r)},
 		{"parts", partsJSON(r, words)},
@@ -15,11 +15,8 @@ func solutionJSON(r *analysis.Result, words map[string]string) object {
 		{"power_balance", number(r.PowerBalance)},
 		{"iterations", r.Iterations},
 		{"method", orNull(r.Method)},
-		{"state", stateJSON(r)},
-		{"alternatives", alternativesJSON(r)},
-		{"search_stopped", r.MayBeMore},
-		{"faults", faultsJSON(r)},
 	}
+	return append(append(o, statesJSON(r)...), member{"faults", faultsJSON(r)})
 }
 
 func netsJSON(r *analysis.Result) object {

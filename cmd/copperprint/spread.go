@@ -21,8 +21,7 @@ type spreading struct {
 	samples   int
 	seed      uint64
 	tolerance settings
-	inJSON    bool
-	out       string
+	output
 }
 
 func (c *spreading) flags(fs *flag.FlagSet) {
@@ -32,8 +31,7 @@ func (c *spreading) flags(fs *flag.FlagSet) {
 	fs.IntVar(&c.samples, "samples", 1000, "`N` circuits to build at random; 1000 where nothing is said")
 	fs.Uint64Var(&c.seed, "seed", 1, "`N` from which the random numbers follow; 1 where nothing is said")
 	fs.Var(&c.tolerance, "tolerance", "`REF.param=X` a fraction put over what the drawing and the catalogue say: V1.voltage=2%; may be repeated")
-	fs.BoolVar(&c.inJSON, "json", false, "JSON for programs instead of a table for people")
-	fs.StringVar(&c.out, "o", "", "`FILE` to write instead of standard output")
+	c.output.flags(fs, "a table for people")
 }
 
 // spread tells how far circuits built to the drawing lie apart.
@@ -47,6 +45,9 @@ func (p *program) spread(args []string) error {
 	}
 	if err := c.of.need("spread"); err != nil {
 		return err
+	}
+	if c.samples < 1 {
+		return misuse("spread: --samples %d builds no circuit: give at least 1", c.samples)
 	}
 	d, err := p.read(operands[0])
 	if err != nil {
@@ -69,8 +70,9 @@ func (p *program) spread(args []string) error {
 		return failure{code: misused, err: err}
 	}
 	p.nameFaults(s.Result)
+	p.nameStates(s.Result)
 	p.nameLeft(s)
-	return p.publish(c.out, faultyOrNot(s.Result.Solved), c.inJSON, func(w io.Writer) error {
+	return p.publish(c.output, faultyOrNot(s.Result.Solved), func(w io.Writer) error {
 		if c.inJSON {
 			return writeJSON(w, spreadJSON(s, apart))
 		}
@@ -119,7 +121,7 @@ func spreadJSON(s *analysis.SpreadResult, apart map[string]*analysis.Sharing) ob
 			{"low", number(q.Low)}, {"high", number(q.High)},
 		})
 	}
-	return object{
+	o := object{
 		{"mode", orNull(s.Result.Mode)},
 		{"samples", s.Samples},
 		{"converged", s.Converged},
@@ -128,8 +130,8 @@ func spreadJSON(s *analysis.SpreadResult, apart map[string]*analysis.Sharing) ob
 		{"stacks", stacksJSON(s, apart)},
 		{"tolerances", tolerancesJSON(s)},
 		{"steady", steadyJSON(s)},
-		{"faults", faultsJSON(s.Result)},
 	}
+	return append(append(o, statesJSON(s.Result)...), member{"faults", faultsJSON(s.Result)})
 }
 
 func tolerancesJSON(s *analysis.SpreadResult) []object {
@@ -189,7 +191,7 @@ func writeSpread(w io.Writer, d *model.Diagram, s *analysis.SpreadResult, apart 
 		t.row(row...)
 	}
 	b.WriteString(t.String())
-	fmt.Fprintf(&b, "\n%d of %d samples solved.\n", s.Converged, s.Samples)
+	fmt.Fprintf(&b, "\n%d of %d samples solved%s.\n", s.Converged, s.Samples, inState(s.Result))
 	writeSharings(&b, s, apart)
 	b.WriteString("\nTolerances\n" + toleranceTable(d, s).String())
 	writeSteady(&b, d, s)

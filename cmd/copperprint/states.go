@@ -30,6 +30,20 @@ func (p *program) nameStates(r *analysis.Result) {
 	p.say("note: the circuit has %s%s and stays in the one it was last in: %s; shown is %d, another by --from-state", r.StateCount(), stops, strings.Join(words, "; "), r.Number)
 }
 
+// inState says after a figure in which of several stable states it holds.
+func inState(r *analysis.Result) string {
+	if place := r.StatePlace(); place != "" {
+		return " in " + place
+	}
+	return ""
+}
+
+// statesJSON is the machine form of which stable state r is and what the others
+// are.
+func statesJSON(r *analysis.Result) object {
+	return object{{"state", stateJSON(r)}, {"alternatives", alternativesJSON(r)}, {"search_stopped", r.MayBeMore}}
+}
+
 func stateTable(r *analysis.Result) *table {
 	t := &table{right: map[int]bool{0: true}}
 	for _, one := range r.StateLines() {

@@ -12,13 +12,9 @@ import (
 // story tells the steps of the drawing's explanation with their figures.
 func (p *program) story(args []string) error {
 	fs := p.flags("story")
-	out := fs.String("o", "", "`FILE` to write instead of standard output")
-	inJSON := fs.Bool("json", false, "JSON for programs instead of text for people")
-	operands, err := p.parse(fs, args, 1)
-	if err != nil {
-		return err
-	}
-	d, err := p.read(operands[0])
+	var out output
+	out.flags(fs, "text for people")
+	d, _, err := p.open(fs, args, 1)
 	if err != nil {
 		return err
 	}
@@ -33,8 +29,8 @@ func (p *program) story(args []string) error {
 			p.say("note: step %d: nothing gives %s", i+1, name)
 		}
 	}
-	return p.publish(*out, faultyOrNot(solved), *inJSON, func(w io.Writer) error {
-		if *inJSON {
+	return p.publish(out, faultyOrNot(solved), func(w io.Writer) error {
+		if out.inJSON {
 			return writeJSON(w, object{{"steps", storyJSON(pages)}})
 		}
 		return writeStory(w, pages)

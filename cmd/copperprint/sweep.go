@@ -6,7 +6,6 @@ import (
 	"flag"
 	"io"
 	"math"
-	"path/filepath"
 	"strconv"
 	"strings"
 
@@ -18,10 +17,10 @@ import (
 // sweeping is what the flags and operands of sweep say.
 type sweeping struct {
 	conditions
-	of                  names
-	log, back, inJSON   bool
-	out                 string
-	file, parameter     string
+	of names
+	output
+	log, back           bool
+	parameter           string
 	first, last, points string
 }
 
@@ -31,8 +30,8 @@ func (c *sweeping) flags(fs *flag.FlagSet) {
 	fs.Var(&c.of, "of", aboutOf)
 	fs.BoolVar(&c.log, "log", false, "space the steps in equal ratios")
 	fs.BoolVar(&c.back, "back", false, "come back the same way, to show hysteresis")
-	fs.BoolVar(&c.inJSON, "json", false, "JSON for programs instead of CSV")
-	fs.StringVar(&c.out, "o", "", "`FILE` to write: a plot where it ends in .png or .svg, else what would go to standard output")
+	c.output.flags(fs, "CSV")
+	fs.Lookup("o").Usage = "`FILE` to write: a plot where it ends in .png or .svg, figures where it ends in .csv or .json"
 }
 
 // sweep tabulates quantities while a parameter moves.
@@ -44,11 +43,14 @@ func (p *program) sweep(args []string) error {
 	if err != nil {
 		return err
 	}
-	c.file, c.parameter, c.first, c.last, c.points = operands[0], operands[1], unguarded(operands[2]), unguarded(operands[3]), operands[4]
+	c.parameter, c.first, c.last, c.points = operands[1], unguarded(operands[2]), unguarded(operands[3]), operands[4]
 	if err := c.of.need("sweep"); err != nil {
 		return err
 	}
-	d, err := p.read(c.file)
+	if err := c.checkEnding("sweep", ".csv"); err != nil {
+		return err
+	}
+	d, err := p.read(operands[0])
 	if err != nil {
 		return err
 	}
@@ -61,7 +63,7 @@ func (p *program) sweep(args []string) error {
 		return failure{code: misused, err: err}
 	}
 	p.nameGaps(s)
-	return p.publish(c.out, faultyOrNot(s.Solved() > 0), c.inJSON, func(w io.Writer) error { return c.write(w, d, s) })
+	return p.publish(c.output, faultyOrNot(s.Solved() > 0), func(w io.Writer) error { return c.write(w, d, s) })
 }
 
 // guarded keeps negative numbers from being taken for flags: a true minus
@@ -123,9 +125,9 @@ func (p *program) nameGaps(s *analysis.SweepResult) {
 }
 
 func (c *sweeping) write(w io.Writer, d *model.Diagram, s *analysis.SweepResult) error {
-	switch extension := strings.ToLower(filepath.Ext(c.out)); {
-	case extension == ".png" || extension == ".svg":
-		return plotSweep(w, d, s, c.log, extension == ".svg")
+	switch ending := c.ending(); {
+	case ending == ".png" || ending == ".svg":
+		return plotSweep(w, d, s, c.log, ending == ".svg")
 	case c.inJSON:
 		return writeJSON(w, sweepJSON(s))
 	}

@@ -39,13 +39,9 @@ func (p *program) whatIf(args []string) error {
 	fs.Var(&c.changes, "change", "`REF.param=value` that is different: R4.resistance=12; may be repeated")
 	fs.StringVar(&c.named, "name", "", "`NAME` of a what-if that is saved in the drawing")
 	fs.BoolVar(&c.all, "all", false, "all what-ifs that are saved in the drawing, one after the other")
-	out := fs.String("o", "", "`FILE` to write instead of standard output")
-	inJSON := fs.Bool("json", false, "JSON for programs instead of a table for people")
-	operands, err := p.parse(fs, args, 1)
-	if err != nil {
-		return err
-	}
-	d, err := p.read(operands[0])
+	var out output
+	out.flags(fs, "a table for people")
+	d, _, err := p.open(fs, args, 1)
 	if err != nil {
 		return err
 	}
@@ -54,14 +50,14 @@ func (p *program) whatIf(args []string) error {
 	case err != nil:
 		return err
 	case list == nil:
-		return p.publish(*out, nil, *inJSON, func(w io.Writer) error { return listWhatIfs(w, d, *inJSON) })
+		return p.publish(out, nil, func(w io.Writer) error { return listWhatIfs(w, d, out.inJSON) })
 	}
 	results, err := p.compareAll(d, &c, list)
 	if err != nil {
 		return err
 	}
-	return p.publish(*out, faultyOrNot(allSolved(results)), *inJSON, func(w io.Writer) error {
-		if *inJSON {
+	return p.publish(out, faultyOrNot(allSolved(results)), func(w io.Writer) error {
+		if out.inJSON {
 			return writeJSON(w, comparisonsJSON(&c, list, results))
 		}
 		return writeComparisons(w, d, list, results)

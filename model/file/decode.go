@@ -143,9 +143,9 @@ func (d *decoder) header(root *place, v raw) bool {
 func (d *decoder) checkFormat(at *place, v raw) bool {
 	switch {
 	case v == nil:
-		d.fault(at, "this is not a drawing: its format is missing, which should be %q", Format)
+		d.fault(at, "this is not a drawing, which has %q here", Format)
 	case !v.isString() || v.text() != Format:
-		d.fault(at, "this is not a drawing: its format is %s and should be %q", short(string(v)), Format)
+		d.fault(at, "this is not a drawing, which has %q here and not %s", Format, short(string(v)))
 	default:
 		return true
 	}

@@ -106,9 +106,10 @@ func divisor(a, b int) int {
 // tree: T. H. Cormen et al., Introduction to Algorithms, chapter on augmenting
 // data structures).
 type run struct {
-	way   geom.Point
-	spans []span
-	reach []spot // by root: the farthest end of its subtree
+	way    geom.Point
+	spans  []span
+	merged []span
+	reach  []spot // by root: the farthest end of its subtree
 }
 
 // span is a piece of wire from one spot to another one on the same line.
@@ -134,7 +135,7 @@ func (r *run) spot(p geom.Point) spot {
 }
 
 func (r *run) sort(ended func() bool) bool {
-	if !sortUntil(r.spans, func(s, t span) int { return compareSpots(s.from, t.from) }, ended) {
+	if !sortUntil(r.spans, func(s, t span) int { return compareSpots(s.from, t.from) }, ended, &r.merged) {
 		return false
 	}
 	r.reach = zeros(r.reach, len(r.spans))

@@ -24,7 +24,6 @@ type Net struct {
 	Name   string
 	Ground bool
 	Pins   []PinID  // in natural order; those of signs such as the ground symbol left out
-	Wires  []int    // places in the diagram's list of wires
 	Tags   []string // the names it carries, in natural order
 }
 
@@ -41,7 +40,9 @@ type Netlist struct {
 	alone  []bool  // by pin
 	of     []int   // net by pin
 	parts  [][]int // by part: the nets of its pins
-	wire   []int
+	wire   []int   // net by wire
+	wires  []int   // by net, one net after another
+	begins []int   // by net: where its wires begin in wires, and the end of all
 	loose  []Loose
 }
 
@@ -73,6 +74,11 @@ func (n *Netlist) find(ref, pin string) int {
 	return -1
 }
 
+// HasNamesakes reports whether two parts of the diagram are called the same.
+func (n *Netlist) HasNamesakes() bool {
+	return slices.ContainsFunc(n.before, func(part int) bool { return part >= 0 })
+}
+
 // Part returns the numbers of the nets of part i of the diagram, by pin in the
 // order of its kind. They are not to be changed.
 func (n *Netlist) Part(i int) []int { return n.parts[i] }
@@ -86,6 +92,12 @@ func (n *Netlist) SameAs(o *Netlist) bool {
 
 // Wire returns the number of the net of wire i of the diagram.
 func (n *Netlist) Wire(i int) int { return n.wire[i] }
+
+// Wires returns the places in the diagram's list of the wires of a net, in order.
+// They are not to be changed.
+func (n *Netlist) Wires(net int) []int {
+	return n.wires[n.begins[net]:n.begins[net+1]:n.begins[net+1]]
+}
 
 // Loose returns the ends of wires that are joined to nothing.
 func (n *Netlist) Loose() []Loose { return n.loose }
@@ -125,11 +137,15 @@ func BuildUntil(d *model.Diagram, ended func() bool) *Netlist {
 
 // Builder builds netlists one after another in the same memory. The zero value
 // is ready.
-type Builder struct{ b builder }
+type Builder struct {
+	b    builder
+	pins pinStock
+}
 
 // Build is the function Build, for who has the pins of d's parts: those of part
 // i as its PlacedPins gives them. The netlist holds until the next.
 func (k *Builder) Build(d *model.Diagram, pins func(i int) []model.Pin) *Netlist {
+	k.b.remember()
 	k.b.build(d, pins)
 	return &k.b.n
 }
@@ -138,11 +154,17 @@ func (k *Builder) Build(d *model.Diagram, pins func(i int) []model.Pin) *Netlist
 func (k *Builder) BuildUntil(d *model.Diagram, ended func() bool) *Netlist {
 	k.b.ended = ended
 	done := k.b.build(d, func(i int) []model.Pin { return d.Parts[i].PlacedPins() })
-	n := k.b.n
-	k.b.n, k.b.nets, k.b.slabs, k.b.ended = Netlist{}, nil, slabs{}, nil // what the netlist keeps
+	n := k.detach()
 	if !done {
 		return nil
 	}
+	return n
+}
+
+// detach hands the netlist over with all its memory.
+func (k *Builder) detach() *Netlist {
+	n := k.b.n
+	k.b.n, k.b.nets, k.b.slabs, k.b.ended = Netlist{}, nil, slabs{}, nil // what the netlist keeps
 	return &n
 }
 
@@ -182,16 +204,18 @@ type builder struct {
 	number []int // of each group's net
 	taken  map[string]bool
 	named  []named
+	names  map[PinID]string // of pins, where one drawing comes after another
+	merged []placed
 }
 
-// count is how many pins, wires and tags are in a group.
-type count struct{ pins, wires, tags int }
+// count is how many pins and tags are in a group, and the first of its wires, or
+// −1.
+type count struct{ pins, tags, wire int }
 
 // slabs are the memory of the lists of all nets.
 type slabs struct {
-	pins  []PinID
-	wires []int
-	tags  []string
+	pins []PinID
+	tags []string
 }
 
 // named is a pin with its name, to be sorted by it.
@@ -302,7 +326,7 @@ func (b *builder) joinPlaces() bool {
 	byPlace := func(p, q placed) int {
 		return cmp.Or(cmp.Compare(p.at.Y, q.at.Y), cmp.Compare(p.at.X, q.at.X), cmp.Compare(p.node, q.node))
 	}
-	if !sortUntil(b.places, byPlace, b.ended) || !b.index.index(b.d.Wires, b.ended) {
+	if !sortUntil(b.places, byPlace, b.ended, &b.merged) || !b.index.index(b.d.Wires, b.ended) {
 		return false
 	}
 	for rest, done := b.places, 0; len(rest) > 0; done++ {
@@ -370,7 +394,7 @@ func (b *builder) finish() bool {
 		b.order[i] = i
 	}
 	byName := func(i, j int) int { return cmp.Or(compareNets(&b.nets[i], &b.nets[j]), cmp.Compare(i, j)) }
-	return sortUntil(b.order, byName, b.ended) && b.setNumbers()
+	return sortUntil(b.order, byName, b.ended, new([]int)) && b.setNumbers()
 }
 
 // collect finds the group of each forest node, numbered in the order of the
@@ -384,12 +408,14 @@ func (b *builder) collect() bool {
 		root := b.groups.Find(i)
 		if root == i {
 			b.group[i] = len(b.size)
-			b.size = append(b.size, count{})
+			b.size = append(b.size, count{wire: -1})
 		}
 		b.group[i] = b.group[root]
 		switch n := &b.size[b.group[i]]; {
 		case i >= b.wire0:
-			n.wires++
+			if n.wire < 0 {
+				n.wire = i - b.wire0
+			}
 		case !b.signs[i]:
 			n.pins++
 		}
@@ -405,15 +431,15 @@ func (b *builder) collect() bool {
 func (b *builder) empty() {
 	var all count
 	for _, n := range b.size {
-		all.pins, all.wires, all.tags = all.pins+n.pins, all.wires+n.wires, all.tags+n.tags
+		all.pins, all.tags = all.pins+n.pins, all.tags+n.tags
 	}
 	m := &b.slabs
-	m.pins, m.wires, m.tags = slices.Grow(m.pins[:0], all.pins), slices.Grow(m.wires[:0], all.wires), slices.Grow(m.tags[:0], all.tags)
-	pins, wires, tags := m.pins[:all.pins], m.wires[:all.wires], m.tags[:all.tags]
+	m.pins, m.tags = slices.Grow(m.pins[:0], all.pins), slices.Grow(m.tags[:0], all.tags)
+	pins, tags := m.pins[:all.pins], m.tags[:all.tags]
 	b.nets = slices.Grow(b.nets[:0], len(b.size))[:len(b.size)]
 	for i, n := range b.size {
-		b.nets[i] = Net{Pins: pins[:0:n.pins], Wires: wires[:0:n.wires], Tags: tags[:0:n.tags]}
-		pins, wires, tags = pins[n.pins:], wires[n.wires:], tags[n.tags:]
+		b.nets[i] = Net{Pins: pins[:0:n.pins], Tags: tags[:0:n.tags]}
+		pins, tags = pins[n.pins:], tags[n.tags:]
 	}
 }
 
@@ -426,13 +452,6 @@ func (b *builder) fill() bool {
 		if g := &b.nets[b.group[i]]; !b.signs[i] {
 			g.Pins = append(g.Pins, id)
 		}
-	}
-	for i := range b.d.Wires {
-		if b.isEnded(i) {
-			return false
-		}
-		g := &b.nets[b.group[b.wire0+i]]
-		g.Wires = append(g.Wires, i)
 	}
 	for name, node := range b.tags {
 		g := &b.nets[b.group[node]]
@@ -458,9 +477,9 @@ func (b *builder) name(group int) bool {
 	case len(g.Tags) > 0:
 		g.Name = g.Tags[0]
 	case len(g.Pins) > 0:
-		g.Name = g.Pins[0].String()
-	case len(g.Wires) > 0:
-		g.Name = WireName(g.Wires[0])
+		g.Name = b.pinName(g.Pins[0])
+	case b.size[group].wire >= 0:
+		g.Name = WireName(b.size[group].wire)
 	default:
 		g.Name = "N" + strconv.Itoa(group)
 	}
@@ -482,16 +501,27 @@ func (b *builder) sortPins(pins []PinID) bool {
 		if b.isEnded(i + 1) {
 			return false
 		}
-		list = append(list, named{id.String(), id})
+		list = append(list, named{b.pinName(id), id})
 	}
 	b.named = list
-	if !sortUntil(list, func(p, q named) int { return model.NaturalCompare(p.name, q.name) }, b.ended) {
+	if !sortUntil(list, func(p, q named) int { return model.NaturalCompare(p.name, q.name) }, b.ended, new([]named)) {
 		return false
 	}
 	for i := range list {
 		pins[i] = list[i].id
 	}
 	return true
+}
+
+func (b *builder) pinName(id PinID) string {
+	name, known := b.names[id]
+	if !known {
+		name = id.String()
+		if b.names != nil {
+			b.names[id] = name
+		}
+	}
+	return name
 }
 
 // WireName is what wire i of a diagram is called.
@@ -537,5 +567,23 @@ func (b *builder) setNumbers() bool {
 	for i := range n.wire {
 		n.wire[i] = b.number[b.group[b.wire0+i]]
 	}
+	n.sortWires()
 	return true
+}
+
+// sortWires lists the wires of each net.
+func (n *Netlist) sortWires() {
+	n.begins, n.wires = zeros(n.begins, len(n.Nets)+1), zeros(n.wires, len(n.wire))
+	for _, net := range n.wire {
+		n.begins[net+1]++
+	}
+	for i := range n.Nets {
+		n.begins[i+1] += n.begins[i]
+	}
+	for i, net := range n.wire {
+		n.wires[n.begins[net]] = i
+		n.begins[net]++ // for now the end of what is entered
+	}
+	copy(n.begins[1:], n.begins)
+	n.begins[0] = 0
 }

@@ -291,12 +291,13 @@ func TestNetsOfRandomSheets(t *testing.T) {
 	for range 2000 {
 		d := sheet(r)
 		var got []string
-		for _, m := range net.Build(d).Nets {
+		n := net.Build(d)
+		for i, m := range n.Nets {
 			var names []string
 			for _, p := range m.Pins {
 				names = append(names, p.String())
 			}
-			for _, w := range m.Wires {
+			for _, w := range n.Wires(i) {
 				names = append(names, net.WireName(w))
 			}
 			sort.Strings(names)

@@ -6,9 +6,9 @@ import "slices"
 const batch = 1024
 
 // sortUntil sorts the list and reports whether it was left to: large lists batch
-// by batch, which are then merged (D. E. Knuth, The Art of Computer Programming,
-// volume 3, section 5.2.4).
-func sortUntil[T any](list []T, compare func(a, b T) int, ended func() bool) bool {
+// by batch, which are then merged, in memory that is kept (D. E. Knuth, The Art of
+// Computer Programming, volume 3, section 5.2.4).
+func sortUntil[T any](list []T, compare func(a, b T) int, ended func() bool, kept *[]T) bool {
 	if ended == nil || len(list) <= batch {
 		slices.SortFunc(list, compare)
 		return true
@@ -19,7 +19,8 @@ func sortUntil[T any](list []T, compare func(a, b T) int, ended func() bool) boo
 		}
 		slices.SortFunc(part, compare)
 	}
-	from, to := list, make([]T, len(list))
+	*kept = zeros(*kept, len(list))
+	from, to := list, *kept
 	for width := batch; width < len(list); width *= 2 {
 		for i := 0; i < len(from); i += 2 * width {
 			middle, end := min(i+width, len(from)), min(i+2*width, len(from))

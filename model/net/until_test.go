@@ -50,16 +50,16 @@ func TestSortUntil(t *testing.T) {
 			list[i] = r.IntN(n)
 		}
 		want := slices.Sorted(slices.Values(list))
-		asked, last := 0, 0
+		asked, last, kept := 0, 0, []int(nil)
 		ended := func() bool { asked++; return asked == last }
 		got := slices.Clone(list)
-		if !sortUntil(got, cmp.Compare[int], ended) || !slices.Equal(got, want) {
+		if !sortUntil(got, cmp.Compare[int], ended, &kept) || !slices.Equal(got, want) {
 			t.Errorf("%d are not sorted", n)
 		}
 		whole := asked
 		for last = 1; last <= whole; last++ {
 			asked = 0
-			if sortUntil(slices.Clone(list), cmp.Compare[int], ended) || asked != last {
+			if sortUntil(slices.Clone(list), cmp.Compare[int], ended, &kept) || asked != last {
 				t.Errorf("of %d: asked %d times when %d was the last", n, asked, last)
 			}
 		}

@@ -1,0 +1,62 @@
+package analysis
+
+import (
+	"fmt"
+	"math"
+	"testing"
+)
+
+// The collector current of a transistor that is driven hard into a large
+// resistance is a difference of two that are up to 1e12 times larger. All of the
+// supply but a few millivolts is across the resistor, by the law in saturation
+//
+//	V_CE = V_T ln((1/α_R + i/β_R)/(1 − i/β_F)), i = I_C/I_B
+//
+// (J. J. Ebers and J. L. Moll, Proc. IRE 42, 1954), so that the current follows
+// from the supply without any difference.
+func TestMinorPins(t *testing.T) {
+	t.Parallel()
+	const betaF, betaR = 150, 4
+	for _, base := range []float64{100, 1e4, 1e6} {
+		for _, ohms := range []float64{1e5, 1e6, 1e8, 1e10, 1e12} {
+			d := decode(t, drawing(supply(5), resistor("R1", base, "v", "b"), resistor("R2", ohms, "v", "c"),
+				`"ref": "Q1", "kind": "npn", "params": {"saturation_current": 1e-14, "forward_beta": 150, "reverse_beta": 4, "knee_current": 0, "early_voltage": 0, "base_resistance": 0, "collector_resistance": 0, "emitter_resistance": 0}, "tags": {"B": "b", "C": "c", "E": "GND"}`))
+			r := solve(t, d, Options{})
+			checkPlain(t, d, r)
+			into := figure(t, r, d, "Q1.B.amps")
+			amps := 5 / ohms
+			for range 50 {
+				i := amps / into
+				amps = (5 - thermal*math.Log((1+1./betaR+i/betaR)/(1-i/betaF))) / ohms
+			}
+			if amps/into > betaF/4 {
+				continue // hardly saturated
+			}
+			what := fmt.Sprintf("%g Ω at the base, %g Ω at the collector", base, ohms)
+			near(t, what, figure(t, r, d, "Q1.C.amps"), amps, 1e-6*amps)
+			near(t, what+", the resistor", figure(t, r, d, "R2.1.amps"), amps, 1e-6*amps)
+			near(t, what+", all pins", figure(t, r, d, "Q1.E.amps"), -amps-into, 1e-9*into)
+		}
+	}
+}
+
+// A MOS transistor that is driven hard and a diode that blocks, beside resistors
+// of any size: all of the supply is across the resistor, or across the diode, but
+// for what the transistor's or the resistor's share is.
+func TestSmallCurrents(t *testing.T) {
+	t.Parallel()
+	const k, excess = 0.5, 4.0
+	for _, ohms := range []float64{1e3, 1e6, 1e9, 1e12} {
+		d := decode(t, drawing(supply(5), resistor("R1", ohms, "v", "d"),
+			`"ref": "Q1", "kind": "nmos", "params": {"threshold_voltage": 1, "transconductance": 0.5, "channel_modulation": 0, "body_diode": false, "subthreshold": false}, "tags": {"D": "d", "G": "v", "S": "GND"}`,
+			resistor("R2", ohms, "v", "a"), plainDiode("D1", "GND", "a", 1e-14)))
+		r := solve(t, d, Options{})
+		checkPlain(t, d, r)
+		// k (V v − v²/2) = (5 − v)/R
+		b := excess + 1/(k*ohms)
+		v := 2 * 5 / (k * ohms) / (b + math.Sqrt(b*b-4*5/(k*ohms)/2))
+		near(t, fmt.Sprintf("drain behind %g Ω", ohms), figure(t, r, d, "Q1.D.amps"), (5-v)/ohms, 1e-9/ohms)
+		near(t, fmt.Sprintf("diode behind %g Ω", ohms), figure(t, r, d, "D1.K.amps"), 1e-14, 1e-20)
+		near(t, fmt.Sprintf("%g Ω before the diode", ohms), figure(t, r, d, "R2.1.amps"), 1e-14, 1e-20)
+	}
+}

@@ -1,0 +1,179 @@
+package review
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"copperglass/model"
+	"copperglass/model/net"
+)
+
+// linkForResistor finds links in the way of a load's current where no resistor
+// stands in that way.
+func linkForResistor(s *sight) []remark {
+	var found []remark
+	for _, p := range s.parts("resistor") {
+		load := s.inPlaceOfBallast(p)
+		if load == nil {
+			continue
+		}
+		through := s.through(p)
+		found = append(found, remark{
+			parts: []string{p.Ref, load.Ref}, weight: through,
+			text:    fmt.Sprintf("%s is a link in the place of a resistor: nothing limits the %s but %s.", p.Ref, s.shareOfLink(p, load), s.limitsInWords(s.limiting(load))),
+			figures: []Figure{{"current", through}},
+		})
+	}
+	return found
+}
+
+// shareOfLink says what flows through a link and how much of that through a load.
+func (s *sight) shareOfLink(link, load *model.Part) string {
+	all, one := s.through(link), s.through(load)
+	if s.alike(all, one) {
+		return fmt.Sprintf("%s through %s", amps(one), load.Ref)
+	}
+	return fmt.Sprintf("%s through it, %s of them through %s,", amps(all), amps(one), load.Ref)
+}
+
+// alike reports whether two currents are the same to what a sentence shows.
+func (s *sight) alike(a, b float64) bool { return math.Abs(a-b) <= 0.002*max(a, b) }
+
+// withoutResistor finds LEDs whose current neither a resistor limits nor anything
+// else that is there to do so, and no link either that would stand in its place.
+func withoutResistor(s *sight) []remark {
+	const mostly = 0.5
+	replaced := map[string]bool{}
+	for _, p := range s.parts("resistor") {
+		if load := s.inPlaceOfBallast(p); load != nil {
+			replaced[load.Ref] = true
+		}
+	}
+	var found []remark
+	for _, g := range s.groups() {
+		first := g.strings[0][0]
+		if !s.mayAsk(first) || s.ballasted(first) || g.has(replaced) {
+			continue
+		}
+		by := s.limiting(first)
+		if setElsewhere(by) > mostly || by["battery"].share > mostly { // the latter is told of the cells
+			continue
+		}
+		found = append(found, remark{
+			parts: g.refs(), weight: g.amps,
+			text: fmt.Sprintf("Nothing limits the %s through %s but %s: no resistor stands in their way.",
+				amps(g.amps), list(g.refs()), s.limitsInWords(by)),
+			figures: []Figure{{"current", g.amps}},
+		})
+	}
+	return found
+}
+
+// mayAsk reports whether it may be asked what limits the current of a load.
+func (s *sight) mayAsk(load *model.Part) bool {
+	if _, known := s.limited[load.Ref]; known {
+		return true
+	}
+	if s.isMain == nil {
+		s.isMain = map[*model.Part]bool{}
+		for _, p := range s.mainLoads() {
+			s.isMain[p] = true
+		}
+	}
+	return s.isMain[load]
+}
+
+// inPlaceOfBallast returns the LED to which a resistor of next to nothing leads
+// a current that no other resistor limits, or nil.
+func (s *sight) inPlaceOfBallast(link *model.Part) *model.Part {
+	if !s.isLink(link) || s.through(link) < leastLoad {
+		return nil
+	}
+	load := s.besides(link)
+	if load == nil || s.ballasted(load) {
+		return nil
+	}
+	return load
+}
+
+// ballasted reports whether a resistor stands in the way of an LED's current, or
+// a source of current sets it. Whether a resistor counts depends on what flows
+// through it, not on how much the cells drop at the moment: it has to carry half
+// of the LED's current at least, and have some part in limiting it.
+func (s *sight) ballasted(led *model.Part) bool {
+	const some, mostly = 0.05, 0.5
+	resistors, sources := 0.0, 0.0
+	for ref, share := range s.sharesOf(led) {
+		switch p := s.byRef[ref]; {
+		case p.Kind == "current_source":
+			sources += share
+		case p.Kind == "resistor" && !s.isLink(p) && s.through(p) >= s.through(led)/2:
+			resistors += share
+		}
+	}
+	return resistors > some || sources > mostly
+}
+
+// through is the size of the current through a part of two pins, of a stack the
+// whole.
+func (s *sight) through(p *model.Part) float64 { return math.Abs(s.r.Parts[p.Ref].Pins[0].Amps) }
+
+// besides returns the LED that a link leads a current to: one at an end of it,
+// the other links aside, that carries half of it at the least and of those the
+// one whose current is the most like the link's. Of several, one that hangs on
+// the link itself.
+func (s *sight) besides(link *model.Part) *model.Part {
+	ends := s.r.Parts[link.Ref].Pins
+	near := s.joined.Find(ends[0].Net)
+	if !slices.ContainsFunc(s.at[near], func(j joint) bool { return j.part.Kind == "led" && s.mayAsk(j.part) }) {
+		return nil
+	}
+	joined := s.joinedWithout(link)
+	at := func(n int) bool {
+		return joined.Find(n) == joined.Find(ends[0].Net) || joined.Find(n) == joined.Find(ends[1].Net)
+	}
+	var best *model.Part
+	var rank [2]float64
+	for _, p := range s.kinds["led"] {
+		pins := s.r.Parts[p.Ref].Pins
+		all, one := s.through(link), s.through(p)
+		if one < leastLoad || one > 2*all || !s.mayAsk(p) || !at(pins[0].Net) && !at(pins[1].Net) {
+			continue
+		}
+		apart := [2]float64{math.Abs(all - one), 1}
+		if s.alike(all, one) {
+			apart[0] = 0
+		}
+		for _, pin := range pins {
+			if pin.Net == ends[0].Net || pin.Net == ends[1].Net {
+				apart[1] = 0
+			}
+		}
+		if best == nil || apart[0] < rank[0] || apart[0] == rank[0] && apart[1] < rank[1] {
+			best, rank = p, apart
+		}
+	}
+	return best
+}
+
+// joinedWithout groups the nets as if one of the links were not there.
+func (s *sight) joinedWithout(link *model.Part) net.Groups {
+	joined := net.NewGroups(len(s.r.Nets.Nets))
+	for _, p := range s.d.Parts {
+		if q := s.r.Parts[p.Ref]; q != nil && p != link && s.isLink(p) {
+			joined.Join(q.Pins[0].Net, q.Pins[1].Net)
+		}
+	}
+	return joined
+}
+
+// inWords names the LEDs of a string.
+func inWords(leds []*model.Part) string {
+	var refs []string
+	for _, p := range leds {
+		refs = append(refs, p.Ref)
+	}
+	return strings.Join(refs, "–")
+}

@@ -1,0 +1,104 @@
+package model
+
+import (
+	"slices"
+	"strings"
+)
+
+// markedTypes are what makers print on small transistors. A code of two or three
+// signs never identifies a part alone: with other makers it means others.
+var markedTypes = []struct {
+	code, name string
+	status     Status
+}{
+	{"1AM", "MMBT3904", Confirmed}, {"K1N", "MMBT3904", Confirmed}, {"7A", "MMBT3904", FromMemory},
+	{"2A", "MMBT3906", Confirmed}, {"7B", "MMBT3906", Confirmed},
+	{"6A", "BC817-16", Confirmed}, {"6B", "BC817-25", Confirmed}, {"6C", "BC817-40", Confirmed},
+	{"5A", "BC807-16", Confirmed}, {"5B", "BC807-25", Confirmed}, {"5C", "BC807-40", Confirmed},
+	{"1E", "BC847A", FromMemory}, {"1F", "BC847B", FromMemory}, {"1G", "BC847C", FromMemory},
+	{"3E", "BC857A", FromMemory}, {"3F", "BC857B", FromMemory}, {"3G", "BC857C", FromMemory},
+	{"1P", "MMBT2222A", FromMemory}, {"2F", "MMBT2907A", FromMemory},
+	{"702", "2N7002", Confirmed}, {"7X2", "2N7002", Confirmed}, {"704", "2N7002K", Confirmed},
+}
+
+// TypesMarked returns the transistors that makers print this code on, with the
+// letter of a place or none behind it; none where that is not known.
+func TypesMarked(marking string) []string {
+	folded := foldName(marking)
+	var names []string
+	for _, t := range markedTypes {
+		if rest, ok := strings.CutPrefix(folded, foldName(t.code)); ok && len(rest) <= 1 && strings.Trim(rest, "0123456789") == rest {
+			names = append(names, t.name)
+		}
+	}
+	return names
+}
+
+// HasMarking reports whether it is known what is printed on that transistor.
+func HasMarking(name string) bool {
+	for _, t := range markedTypes {
+		if IsSameType(t.name, name) {
+			return true
+		}
+	}
+	return false
+}
+
+// IsSameType reports whether two names are those of the same type.
+func IsSameType(a, b string) bool { return foldName(a) == foldName(b) }
+
+// FamiliesNamed returns the families of chips that a name belongs to, as
+// "ATtiny13A" does to "ATtiny13, 25, 45, 85".
+func FamiliesNamed(name string) []ChipFamily {
+	var found []ChipFamily
+	for _, f := range chipFamilies {
+		if slices.ContainsFunc(f.types(), func(one string) bool { return isOfType(strings.ToUpper(name), strings.ToUpper(one)) }) {
+			found = append(found, f)
+		}
+	}
+	return found
+}
+
+// isOfType reports whether a name holds the type's, with no digit beside it that
+// would make it another.
+func isOfType(name, one string) bool {
+	const least = 3
+	at := strings.Index(name, one)
+	if at < 0 || len(one) < least {
+		return false
+	}
+	digit := func(s string) bool { return s != "" && strings.ContainsAny(s, "0123456789") }
+	return !digit(name[max(0, at-1):at]) && !digit(name[at+len(one):min(len(name), at+len(one)+1)])
+}
+
+// types are the names in that of a family: a number alone takes the place of that
+// in the name before it.
+func (f ChipFamily) types() []string {
+	const digits = "0123456789"
+	var names []string
+	before := ""
+	for _, item := range strings.Split(f.Name, ", ") {
+		for _, word := range strings.Fields(item) {
+			if !strings.ContainsAny(word, digits) || strings.HasSuffix(word, "xx") {
+				continue
+			}
+			if strings.Trim(word, digits) == "" {
+				word = before + word
+			}
+			before = strings.TrimRight(word, digits)
+			names = append(names, word)
+		}
+	}
+	return names
+}
+
+// FedAt reports whether the family's supply and ground come in at these pins.
+func (f ChipFamily) FedAt(supply, ground string) bool {
+	return slices.Contains(f.supply, supply) && slices.Contains(f.ground, ground)
+}
+
+// SupplyPins and GroundPins are those of the family, by number.
+func (f ChipFamily) SupplyPins() []string { return slices.Clone(f.supply) }
+
+// GroundPins are those of the family, by number.
+func (f ChipFamily) GroundPins() []string { return slices.Clone(f.ground) }
