@@ -30,7 +30,7 @@ func menuGroups() []string {
 
 // allActions is the table of all that can be done.
 func allActions() actions {
-	return slices.Concat(fileActions(), editActions(), arrangeActions(), placeActions(), modeActions(), viewActions(), helpActions(), menuActions(), sheetActions(), askActions())
+	return slices.Concat(fileActions(), editActions(), arrangeActions(), placeActions(), modeActions(), viewActions(), helpActions(), sheetActions(), askActions())
 }
 
 func fileActions() actions {
@@ -241,6 +241,7 @@ func helpActions() actions {
 		{name: "commands", title: "All commands and keys…", group: helpGroup, keys: []stroke{control(fyne.KeyK), key(fyne.KeyF1)}, do: (*Window).listCommands,
 			help: "A list of all that can be done, with its keys; type to find, Enter does it."},
 		{name: "help", title: "With the mouse", group: helpGroup, do: (*Window).help, help: "What the buttons and the wheel do."},
+		menuAction(),
 		{name: "about", title: "About Copperglass", group: helpGroup, do: (*Window).about, help: "What the program is, and what to mind."},
 	}
 }

@@ -18,13 +18,23 @@ const longWork = 500 * time.Millisecond
 // background returns. What takes long is shown in a dialog that can stop it: then
 // the work's context ends, and done is not called.
 func (w *Window) background(title string, work func(context.Context) error, done func(error)) {
+	w.backgroundToEnd(title, work, func(err error, stopped bool) {
+		if !stopped {
+			done(err)
+		}
+	})
+}
+
+// backgroundToEnd is background for what has to be followed when it was stopped,
+// too: it may have been done by then.
+func (w *Window) backgroundToEnd(title string, work func(context.Context) error, done func(err error, stopped bool)) {
 	ctx, cancel := context.WithCancel(context.Background())
 	over := make(chan error, 1)
 	go func() { over <- guardedWork(ctx, work) }()
 	select {
 	case err := <-over:
 		cancel()
-		done(err)
+		done(err, false)
 		return
 	case <-time.After(w.program.options.Patience):
 	}
@@ -33,10 +43,10 @@ func (w *Window) background(title string, work func(context.Context) error, done
 	go func() {
 		err := <-over
 		fyne.Do(func() {
-			if ctx.Err() == nil && !w.closed {
+			if !w.closed {
 				hush()
 				w.withdraw(shown)
-				done(err)
+				done(err, ctx.Err() != nil)
 			}
 			cancel()
 		})

@@ -224,11 +224,25 @@ func (l barLayout) Layout(objects []fyne.CanvasObject, size fyne.Size) {
 		o.Move(fyne.NewPos(x, ceil((size.Height-m.Height)/2)))
 		x += ceil(m.Width) + between
 	}
-	b.status.Text = elide(b.short, max(size.Width-x-2*pad-alarmPad, 40), textSize, b.status.TextStyle.Bold)
+	b.status.Text = b.fitting(max(size.Width-x-2*pad-alarmPad, 40))
 	m := b.status.MinSize()
 	m = m.AddWidthHeight(2*alarmPad, 8)
 	objects[2].Resize(m)
 	objects[2].Move(fyne.NewPos(float32(int(size.Width-m.Width-20+alarmPad)), ceil((size.Height-m.Height)/2)))
+}
+
+// fitting is the status as far as it fits a width, by whole clauses: half a figure
+// would be another one.
+func (b *bar) fitting(width float32) string {
+	text, bold := b.short, b.status.TextStyle.Bold
+	for textWidth(text, textSize, bold) > width {
+		end := strings.LastIndex(text, " · ")
+		if end < 0 {
+			break
+		}
+		text = text[:end]
+	}
+	return elide(text, width, textSize, bold)
 }
 
 // alarmPad is the room of the status at its sides.

@@ -362,8 +362,8 @@ func (c *chooser) finish() {
 		c.take(c.path)
 		return
 	}
-	text := "There is a file " + filepath.Base(c.path) + " already. Write over it?"
-	c.window.ask("Write over it?", paragraph(text, dialogWidth, textSize, c.window.look.Ink),
+	text := "“" + filepath.Base(c.path) + "” in " + filepath.Dir(c.path) + " would be lost."
+	c.window.ask("There is such a file already", paragraph(text, dialogWidth, textSize, c.window.look.Ink),
 		answer{label: "Cancel", do: func() { c.window.chooseFile(c.title, true, c.path, c.suffix, c.done) }},
 		answer{label: "Write over it", do: func() { c.take(c.path) }},
 	)

@@ -193,6 +193,10 @@ func (w *Window) fail(title string, err error) {
 
 // guard sees to it that nothing unsaved is lost before then is done.
 func (w *Window) guard(then func()) {
+	if w.saving != nil {
+		w.onceSaved(func() { w.guard(then) })
+		return
+	}
 	if !w.doc.Changed() {
 		then()
 		return

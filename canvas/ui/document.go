@@ -220,6 +220,13 @@ func (doc *Document) Saved(path string) {
 	doc.tell(FileChanged)
 }
 
+// savedBefore remembers that the file at path has the drawing as it was before
+// what has been done since.
+func (doc *Document) savedBefore(path string) {
+	doc.path = path
+	doc.Unsaved()
+}
+
 // Unsaved remembers that the file says something else than the drawing.
 func (doc *Document) Unsaved() {
 	doc.history.MarkUnsaved()

@@ -2,6 +2,8 @@ package ui
 
 import (
 	"fmt"
+	"math"
+	"runtime"
 	"testing"
 	"time"
 
@@ -88,5 +90,75 @@ func BenchmarkDragOf200(b *testing.B) {
 	b.ReportAllocs()
 	for i := 0; b.Loop(); i++ {
 		step(i)
+	}
+}
+
+// mostPerFrame is what a frame may allocate once it is like the one before, in
+// bytes.
+const mostPerFrame = 64 << 10
+
+// TestFramesOf200HardlyAllocate: dragging, hovering and panning, from the event
+// to the pixels.
+func TestFramesOf200HardlyAllocate(t *testing.T) {
+	drag, w := dragBench(t)
+	if n := perFrame(drag); n > mostPerFrame {
+		t.Errorf("a frame of a drag allocates %.0f bytes", n)
+	}
+	if r := w.doc.Result(); r == nil || !r.Solved || !w.doc.editor.Busy() {
+		t.Fatal("nothing is being dragged, or it is not solved")
+	}
+	w.surface.DragEnd()
+	w.Select()
+	hover := func(i int) {
+		w.surface.MouseMoved(mouse(w.at(float64(14*(i%9)+8), 6), 0))
+		w.paint()
+	}
+	if n := perFrame(hover); n > mostPerFrame {
+		t.Errorf("a frame of hovering allocates %.0f bytes", n)
+	}
+	pan := func(i int) {
+		w.surface.pan(fyne.NewDelta(float32(3*(i%2*2-1)), 0))
+		w.paint()
+	}
+	if n := perFrame(pan); n > mostPerFrame {
+		t.Errorf("a frame of panning allocates %.0f bytes", n)
+	}
+}
+
+// perFrame returns what a frame allocates in steady state, in bytes. What else
+// goes on in the process only adds to it, so it is the least of several rounds.
+func perFrame(frame func(i int)) float64 {
+	const rounds, frames = 6, 12
+	least := math.Inf(1)
+	for range rounds {
+		var before, after runtime.MemStats
+		runtime.ReadMemStats(&before)
+		for i := range frames {
+			frame(i)
+		}
+		runtime.ReadMemStats(&after)
+		least = min(least, float64(after.TotalAlloc-before.TotalAlloc)/frames)
+	}
+	return least
+}
+
+// BenchmarkHoverOf200 and BenchmarkPanOf200 are frames of the same drawing.
+func BenchmarkHoverOf200(b *testing.B) {
+	_, w := dragBench(b)
+	w.surface.DragEnd()
+	b.ReportAllocs()
+	for i := 0; b.Loop(); i++ {
+		w.surface.MouseMoved(mouse(w.at(float64(14*(i%9)+8), 6), 0))
+		w.paint()
+	}
+}
+
+func BenchmarkPanOf200(b *testing.B) {
+	_, w := dragBench(b)
+	w.surface.DragEnd()
+	b.ReportAllocs()
+	for i := 0; b.Loop(); i++ {
+		w.surface.pan(fyne.NewDelta(float32(3*(i%2*2-1)), 0))
+		w.paint()
 	}
 }

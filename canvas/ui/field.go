@@ -1,6 +1,8 @@
 package ui
 
 import (
+	"strings"
+
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/driver/desktop"
@@ -60,6 +62,9 @@ func (e *entry) bound() {
 	}
 	want := fyne.ScrollNone
 	room := e.Size().Width - 2*e.Theme().Size(theme.SizeNameInnerPadding) - 2
+	if e.ActionItem != nil {
+		room -= e.ActionItem.MinSize().Width
+	}
 	if fyne.MeasureText(e.Text, e.Theme().Size(theme.SizeNameText), e.TextStyle).Width > room {
 		want = fyne.ScrollHorizontalOnly
 	}
@@ -168,6 +173,9 @@ func newInput(s fieldSpec, p *page, say func()) *input {
 		in.entry.gained = s.begin
 	}
 	in.entry.fair = in.fair
+	if s.list != nil {
+		in.entry.ActionItem = in.listing() // before it is drawn, or it never is
+	}
 	in.set(s.text())
 	p.onRest(in.refresh)
 	return in
@@ -255,6 +263,17 @@ func (i *input) set(text string) {
 	i.quiet = false
 }
 
+// listing is the button in the entry for the list of what may be chosen.
+func (i *input) listing() fyne.CanvasObject {
+	in := i.page.in
+	return newHinted(in.tips, in.table.named("look up").explains(), newIconButton(theme.MenuDropDownIcon(), i.lookUp))
+}
+
+// lookUp opens the list of what may be chosen.
+func (i *input) lookUp() {
+	i.page.in.find("Typical data", "type, colour, size, …", "Take it", i.list())
+}
+
 // field is a labelled input with what it was understood as below, or one
 // sentence on what is wrong with it.
 type field struct {
@@ -263,13 +282,21 @@ type field struct {
 	below  *fyne.Container
 	look   canvas.Theme
 	said   string // what stands below
+
+	shownRows int // of the entry, where it may have several
 }
 
 // labelGap is between a label and its field.
 const labelGap = 8
 
-// labelRoom is the width of a label.
+// labelRoom is the width of a label in a dialog.
 func labelRoom() float32 { return grown(118) }
+
+// labelRoom is the width of a label on a page, which may be narrow.
+func (p *page) labelRoom() float32 {
+	const share = 0.41
+	return min(labelRoom(), float32(int(share*p.in.width)))
+}
 
 func newField(s fieldSpec, p *page) *field {
 	f := &field{look: p.in.look, below: container.New(column{gap: 1})}
@@ -277,7 +304,7 @@ func newField(s fieldSpec, p *page) *field {
 	f.entry.MultiLine = s.lines > 1
 	if s.lines > 1 {
 		f.entry.Wrapping = fyne.TextWrapWord
-		f.entry.SetMinRowsVisible(s.lines)
+		f.rows()
 	}
 	switch {
 	case s.step != nil:
@@ -285,32 +312,32 @@ func newField(s fieldSpec, p *page) *field {
 	case s.list != nil:
 		f.entry.step = func(int) { f.lookUp() }
 	}
-	line := p.labelled(s.label, s.help, f.box())
+	line := p.labelled(s.label, s.help, f.entry)
 	f.object = container.New(column{gap: 2}, line, f.below)
 	f.tell()
 	return f
 }
 
-// box is the entry, with a button for the list of what may be chosen.
-func (f *field) box() fyne.CanvasObject {
-	if f.list == nil {
-		return f.entry
+// rows gives a text of several lines the room that it takes, up to some.
+func (f *field) rows() {
+	const most = 5 // of a note; what was given more has that
+	if f.lines <= 1 {
+		return
 	}
-	in := f.page.in
-	b := newIconButton(theme.MenuDropDownIcon(), f.lookUp)
-	listing := newHinted(in.tips, in.table.named("look up").explains(), b)
-	return container.New(columns{widths: []float32{0, grown(listWidth)}, gap: 2}, f.entry, listing)
-}
-
-// lookUp opens the list of what may be chosen.
-func (f *field) lookUp() {
-	f.page.in.find("Typical data", "type, colour, size, …", "Take it", f.list())
+	rows := 0
+	for line := range strings.Lines(f.entry.Text) {
+		rows += len(wrap(line, f.page.fieldWidth()-2*theme.InnerPadding(), textSize, false))
+	}
+	if rows = max(f.lines, min(rows, most)); rows != f.shownRows {
+		f.shownRows = rows
+		f.entry.SetMinRowsVisible(rows)
+	}
 }
 
 // labelled puts a label before an object. A long label takes two lines.
 func (p *page) labelled(label, help string, o fyne.CanvasObject) fyne.CanvasObject {
-	name := paragraph(label, labelRoom(), textSize, p.in.look.Quiet)
-	return newHinted(p.in.tips, help, container.New(columns{widths: []float32{labelRoom(), 0}, gap: labelGap}, name, o))
+	name := paragraph(label, p.labelRoom(), textSize, p.in.look.Quiet)
+	return newHinted(p.in.tips, help, container.New(columns{widths: []float32{p.labelRoom(), 0}, gap: labelGap}, name, o))
 }
 
 // tell writes what stands below the entry, and the placeholder in it.
@@ -318,7 +345,8 @@ func (f *field) tell() {
 	if f.placeholder != nil && f.entry.PlaceHolder != f.placeholder() {
 		f.entry.SetPlaceHolder(f.placeholder())
 	}
-	say, colour := curly(f.problem), f.look.Flag
+	f.rows()
+	say, colour := sentence(f.problem), f.look.Flag
 	if say == "" && f.note != nil {
 		say, colour = f.note(), f.look.Quiet
 	}
@@ -330,8 +358,5 @@ func (f *field) tell() {
 		refill(f.below)
 		return
 	}
-	refill(f.below, indented(paragraph(say, f.page.fieldWidth(), smallSize, colour)))
+	refill(f.below, f.page.indented(paragraph(say, f.page.fieldWidth(), smallSize, colour)))
 }
-
-// listWidth is the room of the button that opens a list.
-const listWidth = 26

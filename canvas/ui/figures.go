@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"copperglass/analysis"
+	"copperglass/analysis/review"
 	"copperglass/model"
 	"copperglass/model/net"
 	"copperglass/model/quantity"
@@ -105,16 +106,16 @@ func (s partFigures) voltage(pins ...string) string {
 // through is a row with the size of a pin's current, beside the rating of that
 // name where there is one.
 func (s partFigures) through(name, pin, rating string) row {
-	r := s.rated(name, math.Abs(s.amps(pin)), rating, quantity.Ampere)
+	r := s.rated(name, math.Abs(s.amps(pin)), s.values.Num(rating), quantity.Ampere)
 	r.of = s.model.Ref + "." + pin + ".amps"
 	return r
 }
 
-// rated is a row with a figure beside what the part, or the stack, may have for
-// long.
-func (s partFigures) rated(name string, x float64, rating string, u quantity.Unit) row {
+// rated is a row with a figure of the part, or the stack, beside what each of
+// its parts may have for long.
+func (s partFigures) rated(name string, x, limit float64, u quantity.Unit) row {
 	figure := quantity.Solved(settle(x), u)
-	most := s.values.Num(rating) * float64(s.part.Count)
+	most := limit * float64(s.part.Count)
 	switch {
 	case !(most > 0):
 		return row{name: name, figure: figure}
@@ -273,7 +274,7 @@ func (s partFigures) power() []row {
 	if s.part.Power < 0 {
 		return []row{{name: "Gives", figure: watts(-s.part.Power), of: s.model.Ref + ".watts"}}
 	}
-	r := s.rated("Takes", s.part.Power, "power_rating", quantity.Watt)
+	r := s.rated("Takes", s.part.Power, review.PowerLimit(s.part.Kind, s.values), quantity.Watt)
 	r.of = s.model.Ref + ".watts"
 	return []row{r}
 }

@@ -3,9 +3,7 @@ package ui
 import (
 	"bytes"
 	"context"
-	"crypto/sha256"
 	"fmt"
-	"io"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -154,25 +152,6 @@ func (w *Window) replace(d *model.Diagram, path string) {
 // Save writes the drawing to its file.
 func (w *Window) Save() { w.save(nil) }
 
-// save writes the drawing, and does what comes then if that went well.
-func (w *Window) save(then func()) {
-	if w.doc.Path() == "" {
-		w.saveAs(then)
-		return
-	}
-	w.saveTo(w.doc.Path(), then)
-}
-
-// saveTo writes the drawing to a file, after a question where that is its own
-// and another program has changed it.
-func (w *Window) saveTo(path string, then func()) {
-	if path == w.doc.Path() && w.overtaken() {
-		w.askOutside(func() { w.write(path, then) }, then)
-		return
-	}
-	w.write(path, then)
-}
-
 // SaveAs asks for a file and writes the drawing to it.
 func (w *Window) SaveAs() { w.saveAs(nil) }
 
@@ -182,27 +161,6 @@ func (w *Window) saveAs(then func()) {
 		suggested = fileName(w.name()) + suffix
 	}
 	w.chooseFile("Save the drawing", true, suggested, suffix, func(path string) { w.saveTo(path, then) })
-}
-
-func (w *Window) write(path string, then func()) {
-	var text bytes.Buffer
-	err := file.Encode(&text, w.doc.Diagram())
-	if err == nil {
-		err = file.Replace(path, func(f io.Writer) error { _, err := f.Write(text.Bytes()); return err })
-	}
-	if err != nil {
-		w.ask("Not saved", paragraph(sentence(err.Error()), dialogWidth, textSize, w.look.Ink),
-			answer{label: "Cancel"}, answer{label: "Save elsewhere…", do: func() { w.saveAs(then) }})
-		return
-	}
-	w.known = content{sum: sha256.Sum256(text.Bytes())}
-	w.doc.Saved(path)
-	w.settings.used(path)
-	w.program.refreshMenus()
-	w.bar.report("saved " + filepath.Base(path))
-	if then != nil {
-		then()
-	}
 }
 
 // fileName makes a file's name of a title.

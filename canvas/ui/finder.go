@@ -60,7 +60,7 @@ func (w *Window) find(title, prompt, verb string, all []found) {
 	f.none = styledText("nothing like that", textSize, false, w.look.Quiet)
 	f.about = container.New(column{})
 	f.search("")
-	room := container.New(tall{w.listHeight()}, container.NewStack(f.list, container.NewCenter(f.none)))
+	room := container.New(tall{w.listHeight()}, container.NewStack(container.New(overhang{}, f.list), container.NewCenter(f.none)))
 	body := container.New(column{gap: 8}, f.entry, wide(room, w.listWidth()), container.New(atLeast{height: grown(aboutHeight)}, f.about))
 	w.ask(title, body, answer{label: "Close"}, answer{label: verb, check: f.ready, do: f.choose})
 	if f.at > 0 {
@@ -81,6 +81,19 @@ func (w *Window) listWidth() float32 {
 	const around = 60
 	return min(grown(finderWidth), w.win.Canvas().Size().Width-around)
 }
+
+// overhang puts the bar that scrolls a list beside its lines, into the margin.
+type overhang struct{}
+
+// listBar is the room of that bar.
+const listBar = 12
+
+func (overhang) Layout(objects []fyne.CanvasObject, size fyne.Size) {
+	objects[0].Move(fyne.NewPos(0, 0))
+	objects[0].Resize(size.AddWidthHeight(listBar, 0))
+}
+
+func (overhang) MinSize(objects []fyne.CanvasObject) fyne.Size { return objects[0].MinSize() }
 
 // search shows the lines that answer to all words of the text, the likeliest
 // first. Enter takes the first of the likeliest that can be chosen, and before
@@ -243,6 +256,7 @@ func (v *finderRowRenderer) MinSize() fyne.Size {
 func (v *finderRowRenderer) Layout(size fyne.Size) {
 	r := v.r
 	const between = 12
+	size.Width -= listBar
 	r.ground.Resize(size)
 	put := func(t *prim.Text, x float32, s string) float32 {
 		t.Text = s

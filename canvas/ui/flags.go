@@ -22,8 +22,9 @@ func (w *Window) flags() []scene.Finding {
 	if r == nil {
 		return nil
 	}
-	var list []scene.Finding
-	for _, f := range r.Findings {
+	list := make([]scene.Finding, 0, len(r.Findings))
+	for i := range r.Findings {
+		f := &r.Findings[i]
 		_, here := f.In(w.doc.Mode())
 		list = append(list, scene.Finding{Severity: scene.Severity(f.Severity), Parts: f.Flagged(w.doc.Shown()), Key: f.Key(), Muted: f.Muted != "", Elsewhere: !here, Stale: !fresh})
 	}

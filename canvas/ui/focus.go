@@ -93,7 +93,7 @@ type tapRenderer struct{ t *tapArea }
 // ringRoom is between what can be clicked and the ring around it at its sides,
 // ringRise above and below, where lines of text stand close.
 const (
-	ringRoom = 3
+	ringRoom = 5
 	ringRise = 2
 )
 

@@ -5,6 +5,7 @@ import (
 	"image/color"
 
 	"fyne.io/fyne/v2"
+	prim "fyne.io/fyne/v2/canvas"
 	"fyne.io/fyne/v2/container"
 
 	"copperglass/analysis"
@@ -42,7 +43,7 @@ func (g *greeting) refresh() {
 	wanted := len(d.Parts)+len(d.Wires) == 0 && !w.doc.editor.Busy() && !w.doc.editor.DrawingWires()
 	switch {
 	case wanted && len(g.object.Objects) == 0:
-		refill(g.object, container.New(column{gap: lineGap}), g.offer(), g.cards())
+		refill(g.object, prim.NewRectangle(g.window.look.Paper), container.New(column{gap: lineGap}), g.offer(), g.cards())
 	case !wanted && len(g.object.Objects) > 0:
 		refill(g.object)
 	}
@@ -107,10 +108,8 @@ func (g *greeting) cards() fyne.CanvasObject {
 func (g *greeting) card(name string) fyne.CanvasObject {
 	w := g.window
 	k := w.look
-	picture := examplePicture(name, k, w.settings.standard)
-	preview := newSketch(fyne.Size{}, func(size fyne.Size) canvas.Picture {
-		return canvas.Picture{Items: scaled(picture.Items, float64(size.Width/previewWidth), canvas.Point{})}
-	})
+	ink := exampleInk(name, k, w.settings.standard)
+	preview := newSketch(fyne.Size{}, func(size fyne.Size) canvas.Picture { return preview(ink, size) })
 	title := styledText(exampleTitle(name), textSize, false, k.Ink)
 	card := newTapArea(container.New(cardLayout{}, rounded(k.Card, k.Border, 1, 8), preview, title), func() {
 		w.tips.hide()
@@ -132,25 +131,45 @@ func exampleHelp(name string) string {
 	return help + ". A click, or Enter, opens a copy."
 }
 
-// examplePicture draws an example's symbols, wires and ribbons as small as a
-// card; text would not be legible there.
-func examplePicture(name string, look canvas.Theme, standard symbol.Standard) canvas.Picture {
+// exampleInk is an example's symbols, wires and ribbons. Text would not be legible
+// on a card, and chevrons and the sign of a stack would be blots.
+func exampleInk(name string, look canvas.Theme, standard symbol.Standard) []canvas.Item {
 	d, err := example(name)
 	if err != nil {
-		return canvas.Picture{}
+		return nil
 	}
 	r, _ := analysis.Solve(context.Background(), d, analysis.Options{Mode: livelyMode(d)})
-	s := scene.Build(d, r, scene.Options{Theme: look, Standard: standard, Show: scene.Show{Ribbons: true}})
+	s := scene.Build(unstacked(d), r, scene.Options{Theme: look, Standard: standard, Show: scene.Show{Ribbons: true}})
 	var ink []canvas.Item
 	for _, item := range s.Picture.Items {
-		if path, ok := item.(*canvas.Path); ok {
+		if path, ok := item.(*canvas.Path); ok && path.Stroke != look.Current {
 			ink = append(ink, path)
 		}
 	}
+	return ink
+}
+
+// unstacked is a drawing with one part in the place of each stack.
+func unstacked(d *model.Diagram) *model.Diagram {
+	one := *d
+	one.Parts = nil
+	for _, p := range d.Parts {
+		p = p.Clone()
+		p.Count = 0
+		one.Parts = append(one.Parts, p)
+	}
+	return &one
+}
+
+// preview fits a drawing into the picture of a card.
+func preview(ink []canvas.Item, size fyne.Size) canvas.Picture {
+	const thinnest = 0.9
+	wide, high := float64(size.Width), float64(size.Height)
+	pad := previewPad * wide / previewWidth
 	b := (&canvas.Picture{Items: ink}).Bounds()
-	scale := min((previewWidth-2*previewPad)/b.Width(), (previewHeight-2*previewPad)/b.Height())
+	scale := min((wide-2*pad)/b.Width(), (high-2*pad)/b.Height())
 	c := b.Center()
-	return canvas.Picture{Items: scaled(ink, scale, canvas.Pt(previewWidth/2-c.X*scale, previewHeight/2-c.Y*scale))}
+	return canvas.Picture{Items: drawn(ink, scale, canvas.Pt(wide/2-c.X*scale, high/2-c.Y*scale), thinnest)}
 }
 
 // livelyMode is the second mode of a drawing: in the first, by custom, all is
@@ -181,7 +200,8 @@ func (cardLayout) Layout(objects []fyne.CanvasObject, size fyne.Size) {
 
 func (cardLayout) MinSize([]fyne.CanvasObject) fyne.Size { return fyne.Size{} }
 
-// greetingLayout puts the words above the cards, in the middle of the sheet.
+// greetingLayout puts the words above the cards, in the middle of the sheet, on
+// paper without the dots of the grid.
 // Where there is too little room the cards shrink, then some are left out, then
 // all, and then the last of the words.
 type greetingLayout struct{ g *greeting }
@@ -194,10 +214,10 @@ const (
 )
 
 func (l greetingLayout) Layout(objects []fyne.CanvasObject, size fyne.Size) {
-	if len(objects) < 3 {
+	if len(objects) < 4 {
 		return
 	}
-	words, offer, cards := objects[0].(*fyne.Container), objects[1], objects[2].(*fyne.Container)
+	ground, words, offer, cards := objects[0], objects[1].(*fyne.Container), objects[2], objects[3].(*fyne.Container)
 	width, height := size.Width-2*greetingMargin, size.Height-2*greetingHead
 	refill(words, l.g.words(width, height)...)
 	said, offered := ceil(words.MinSize().Height), ceil(offer.MinSize().Height)
@@ -206,10 +226,15 @@ func (l greetingLayout) Layout(objects []fyne.CanvasObject, size fyne.Size) {
 	show(offer, grid.n > 0)
 	show(cards, grid.n > 0)
 	if grid.n == 0 {
-		put(words, greetingMargin, float32(int((size.Height-said)/2)), width, said)
+		y := float32(int((size.Height - said) / 2))
+		put(words, greetingMargin, y, width, said)
+		put(ground, 0, max(y-greetingHead, 0), size.Width, min(said+2*greetingHead, size.Height))
 		return
 	}
 	y := float32(int((size.Height - head - grid.height()) * 0.42))
+	wide := max(words.MinSize().Width, grid.rowWidth()) + 2*greetingMargin
+	top := max(y-greetingHead, 0)
+	put(ground, float32(int((size.Width-wide)/2)), top, wide, min(y+head+grid.height()+greetingHead, size.Height)-top)
 	put(words, greetingMargin, y, width, said)
 	put(offer, greetingMargin, y+said+offerGap, width, offered)
 	cards.Layout = grid
@@ -250,7 +275,7 @@ type cardGrid struct {
 
 // The sizes of a card. One that is narrower than the least tells nothing.
 const (
-	widestExample = 208
+	widestExample = 264
 	leastExample  = 72 // for text of the usual size
 )
 
@@ -288,6 +313,11 @@ func rowsOf(n int, width, card float32) cardGrid {
 // cardHeight is how high a card of the grid is.
 func (g cardGrid) cardHeight() float32 {
 	return float32(int(g.width*previewHeight/previewWidth)) + cardName()
+}
+
+// rowWidth is how wide a full row of cards is.
+func (g cardGrid) rowWidth() float32 {
+	return float32(g.perRow)*(g.width+greetingGap) - greetingGap
 }
 
 func (g cardGrid) height() float32 {

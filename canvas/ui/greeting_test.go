@@ -50,9 +50,10 @@ func TestTheGreetingMakesRoomForWhatIsDrawn(t *testing.T) {
 
 func TestEveryExampleHasAPicture(t *testing.T) {
 	w := newTestWindow(t)
+	size := fyne.NewSize(previewWidth, previewHeight)
 	room := canvas.Rect{Max: canvas.Pt(previewWidth, previewHeight)}
 	for _, name := range assets.Examples() {
-		p := examplePicture(name, w.look, w.settings.standard)
+		p := preview(exampleInk(name, w.look, w.settings.standard), size)
 		if b := p.Bounds(); len(p.Items) < 10 || !room.Contains(b.Min) || !room.Contains(b.Max) {
 			t.Errorf("%s: %d items in %v", name, len(p.Items), b)
 		}
@@ -68,9 +69,14 @@ func TestTheGreetingFitsItsSheet(t *testing.T) {
 		{Width: 484, Height: 280}, {Width: 300, Height: 420}, {Width: 200, Height: 150}, {Width: 60, Height: 40}} {
 		w.greeting.object.Resize(size)
 		boxes := shownBoxes(w.greeting.object, fyne.Position{})
+		ground := boxes[0]
+		boxes = boxes[1:]
 		for i, b := range boxes {
 			if b.Min.X < 0 || b.Min.Y < 0 || b.Max.X > float64(size.Width) || b.Max.Y > float64(size.Height) {
 				t.Errorf("%v: something is at %v", size, b)
+			}
+			if !ground.Contains(b.Min) || !ground.Contains(b.Max) {
+				t.Errorf("%v: something at %v is not on the paper at %v", size, b, ground)
 			}
 			for _, o := range boxes[i+1:] {
 				if b.Overlaps(o) {
@@ -78,8 +84,8 @@ func TestTheGreetingFitsItsSheet(t *testing.T) {
 				}
 			}
 		}
-		for _, card := range w.greeting.object.Objects[2].(*fyne.Container).Objects {
-			if w.greeting.object.Objects[2].Visible() && card.Visible() {
+		for _, card := range w.greeting.object.Objects[3].(*fyne.Container).Objects {
+			if w.greeting.object.Objects[3].Visible() && card.Visible() {
 				offered[size]++
 			}
 		}

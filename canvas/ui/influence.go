@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"context"
 	"fmt"
+	"image/color"
 	"math"
 	"slices"
 	"strings"
@@ -63,6 +64,7 @@ type change struct {
 	word, about string
 	move        func(p *model.Part, v model.Values, s analysis.Sensitivity) move
 	figure      func(percent float64) string
+	both        bool                                             // whether the value may lie off either way, and the quantity with it
 	says        func(all *whatif.Causes, groups []byPart) string // what it comes to, in a sentence or two, or ""
 }
 
@@ -75,13 +77,18 @@ type move struct {
 }
 
 var (
-	growing = change{"1 % more", "By how many % it moves when a value grows by 1 %:", onePercent, signed, leverWords}
+	growing = change{"1 % more", "By how many % it moves when a value grows by 1 %:", onePercent, signed, false, leverWords}
 	misread = change{"If misread", "By how many % it may be off where a value is: a guess is taken to be half wrong, a measured value by 1 %, and all else to lie as such parts do.",
-		doubtful, plusMinus, mostDoubted}
+		doubtful, plusMinus, true, mostDoubted}
 )
 
 // leverWords say what limits the quantity and which value moves it most.
-func leverWords(all *whatif.Causes, _ []byPart) string { return all.Sentence }
+func leverWords(all *whatif.Causes, _ []byPart) string {
+	if place := all.Result.StatePlace(); place != "" {
+		return all.Sentence + " All this holds in " + place + "."
+	}
+	return all.Sentence
+}
 
 // mostDoubted says which value would put it off the most where it is: "Most would
 // come of BT1's resistance: ± 40 % of it may put the current of D1 off by ± 17 %."
@@ -199,8 +206,9 @@ func (in *inspector) influencesOn(of string, way *progress) (*whatif.Causes, boo
 			return whatif.Lasting(ctx, d, drain.Options{Mode: mode}, ref, way.tell)
 		})
 	}
-	return studied(in, "influence", of+"\x00"+mode, func(ctx context.Context, d *model.Diagram) (*whatif.Causes, error) {
-		return whatif.Explain(ctx, d, analysis.Options{Mode: mode}, of)
+	state := in.doc.shownState()
+	return studied(in, "influence", fmt.Sprint(of, "\x00", mode, "\x00", state), func(ctx context.Context, d *model.Diagram) (*whatif.Causes, error) {
+		return whatif.Explain(ctx, d, analysis.Options{Mode: mode, State: state}, of)
 	})
 }
 
@@ -394,7 +402,7 @@ func (p *page) influenceHead(ref string) fyne.CanvasObject {
 func sentenceStart(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
 
 // influenceLine is one value with its bar: to the right where more of it makes
-// more of the quantity, to the left where it makes less.
+// more of the quantity, to the left where it makes less, or both ways.
 func (p *page) influenceLine(s moved, most float64, by change) fyne.CanvasObject {
 	in := p.in
 	ref, name, _ := strings.Cut(s.Parameter, ".")
@@ -412,7 +420,11 @@ func (p *page) influenceLine(s moved, most float64, by change) fyne.CanvasObject
 	figure := by.figure(s.percent)
 	const barHeight = 8
 	bar := newSketch(fyne.NewSize(in.width, barHeight), func(size fyne.Size) canvas.Picture {
-		return influenceBar(in.look, s.percent/most, float64(size.Width), barHeight)
+		share := s.percent / most
+		if by.both {
+			return influenceBar(in.look, in.look.Accent, -share, share, float64(size.Width), barHeight)
+		}
+		return influenceBar(in.look, influenceColour(in.look, share), 0, share, float64(size.Width), barHeight)
 	})
 	return newGlimpse(in, help, ref, container.New(column{gap: 2}, in.tableLine(row{name: label, figure: figure}), bar))
 }
@@ -426,15 +438,20 @@ func signed(x float64) string {
 	return strings.ReplaceAll(fmt.Sprintf("%+.*f %%", digits, x), "-", "−")
 }
 
-// influenceBar draws a share from −1 to 1 about the middle.
-func influenceBar(look canvas.Theme, share, width, height float64) canvas.Picture {
-	middle := width / 2
-	tip := middle + share*(middle-1)
-	ground := (&canvas.Path{Style: canvas.Style{Fill: look.Edge}}).Rectangle(canvas.Rect{Min: canvas.Pt(0, height/2-0.5), Max: canvas.Pt(width, height/2+0.5)})
-	style := canvas.Style{Fill: look.Current}
+// influenceColour tells more of the quantity from less.
+func influenceColour(look canvas.Theme, share float64) color.NRGBA {
 	if share < 0 {
-		style = canvas.Style{Fill: look.Volts}
+		return look.Volts
 	}
-	bar := (&canvas.Path{Style: style}).Rectangle(canvas.Rect{Min: canvas.Pt(min(middle, tip), 0), Max: canvas.Pt(max(middle, tip), height)})
+	return look.Current
+}
+
+// influenceBar draws a bar between two shares from −1 to 1, which stand about the
+// middle.
+func influenceBar(look canvas.Theme, c color.NRGBA, from, to, width, height float64) canvas.Picture {
+	middle := width / 2
+	at := func(share float64) float64 { return middle + share*(middle-1) }
+	ground := (&canvas.Path{Style: canvas.Style{Fill: look.Edge}}).Rectangle(canvas.Rect{Min: canvas.Pt(0, height/2-0.5), Max: canvas.Pt(width, height/2+0.5)})
+	bar := (&canvas.Path{Style: canvas.Style{Fill: c}}).Rectangle(canvas.Rect{Min: canvas.Pt(at(min(from, to)), 0), Max: canvas.Pt(at(max(from, to)), height)})
 	return canvas.Picture{Items: []canvas.Item{ground, bar}}
 }

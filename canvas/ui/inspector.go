@@ -16,11 +16,16 @@ import (
 
 const (
 	pageWidth    = 288 // of the inspector's page, for text of the usual size
+	leastPage    = 220 // in a narrow window
 	inspectorPad = 20
 )
 
-// inspectorWidth is the width of the panel at the right.
-func inspectorWidth() float32 { return grown(pageWidth) + 2*inspectorPad }
+// inspectorWidth is the width of the panel at the right in a window of a width. It
+// leaves most of a narrow one to the sheet.
+func inspectorWidth(window float32) float32 {
+	const share = 0.4
+	return max(grown(leastPage)+2*inspectorPad, min(grown(pageWidth)+2*inspectorPad, float32(int(share*window))))
+}
 
 // inspectorActions is what the inspector asks of the window.
 type inspectorActions struct {
@@ -78,7 +83,19 @@ func newInspector(doc *Document, look canvas.Theme, t *tips, actions inspectorAc
 
 // dress builds the page anew in other colours or with text of another size.
 func (in *inspector) dress(look canvas.Theme, t *tips) {
-	in.look, in.tips, in.width, in.page = look, t, grown(pageWidth), nil
+	in.look, in.tips, in.page = look, t, nil
+	in.refresh()
+}
+
+// fit gives the page the width that a panel of a width has for it.
+func (in *inspector) fit(panel float32) {
+	if panel-2*inspectorPad == in.width {
+		return
+	}
+	if in.keysWithin(in.body) {
+		in.release() // what is typed is done first
+	}
+	in.width, in.page = panel-2*inspectorPad, nil
 	in.refresh()
 }
 

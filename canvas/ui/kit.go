@@ -67,11 +67,16 @@ func wrap(s string, width, size float32, bold bool) []string {
 // unitWord is a unit as it follows a number in a sentence.
 var unitWord = regexp.MustCompile(`^([fpnµmkMGT]?(V|A|W|Ω|F|H|s|C|J)|h|K|min|%|°C)[.,;:)?]*$`)
 
-// wordsOf splits s at its spaces, but for those between a number and its unit.
+// hours is a time of which minutes may follow.
+var hours = regexp.MustCompile(`^\d+ h$`)
+
+// wordsOf splits s at its spaces, but for those between a number and its unit and
+// between hours and minutes.
 func wordsOf(s string) []string {
 	var list []string
 	for _, word := range strings.Fields(s) {
-		if last := len(list) - 1; last >= 0 && unitWord.MatchString(word) && endsInDigit(list[last]) {
+		last := len(list) - 1
+		if last >= 0 && (unitWord.MatchString(word) && endsInDigit(list[last]) || hours.MatchString(list[last]) && endsInDigit(word)) {
 			list[last] += " " + word
 			continue
 		}

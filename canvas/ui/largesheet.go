@@ -2,6 +2,7 @@ package ui
 
 import (
 	"maps"
+	"runtime/debug"
 
 	"fyne.io/fyne/v2"
 
@@ -17,12 +18,11 @@ import (
 const mostAtOnce = 1500
 
 // largeSheet builds the scenes of a large drawing beside the main goroutine. The
-// sheet shows the last one until the next is there, so there are two builders
-// that take turns: a scene is its builder's own.
+// sheet shows the last one until the next is there. Each has a builder of its own:
+// what one keeps of 100,000 parts for the next is a gigabyte.
 type largeSheet struct {
-	builders [2]*scene.Builder // that of the scene that is seen first
-	busy     bool
-	done     chan struct{} // closed when the scene begun last is there
+	busy bool
+	done chan struct{} // closed when the scene begun last is there
 }
 
 func (s *surface) isLarge() bool { return len(s.doc.Shown().Parts) > mostAtOnce }
@@ -30,9 +30,6 @@ func (s *surface) isLarge() bool { return len(s.doc.Shown().Parts) > mostAtOnce 
 // buildBeside begins to build the scene of a large drawing.
 func (s *surface) buildBeside(o scene.Options) {
 	l, d, r, history := &s.large, s.doc.Shown().Snapshot(), s.doc.Result(), s.doc.history
-	if l.builders[0] == nil {
-		l.builders = [2]*scene.Builder{{}, {}}
-	}
 	if s.scene == nil {
 		s.scene = s.announce(d)
 		s.legend.show(canvas.Picture{})
@@ -43,9 +40,10 @@ func (s *surface) buildBeside(o scene.Options) {
 	}
 	l.busy, l.done = true, make(chan struct{})
 	done := l.done
-	builder, o := l.builders[1], apart(o)
+	o = apart(o)
 	go func() {
-		built, fault := buildGuarded(builder, d, r, o)
+		built, fault := buildGuarded(d, r, o)
+		debug.FreeOSMemory() // what it took is gigabytes, and the next may be long in coming
 		fyne.Do(func() {
 			defer close(done)
 			l.busy = false
@@ -53,7 +51,6 @@ func (s *surface) buildBeside(o scene.Options) {
 			case fault != nil:
 				panic(fault) // where the drawing is kept before the program ends
 			case history == s.doc.history && s.isLarge():
-				l.builders[0], l.builders[1] = l.builders[1], l.builders[0]
 				s.scene = built
 				s.legend.show(built.Legend())
 			}
@@ -107,7 +104,7 @@ func extent(d *model.Diagram, growth float64) canvas.Rect {
 }
 
 // buildGuarded hands a fault of the program over instead of ending it.
-func buildGuarded(b *scene.Builder, d *model.Diagram, r *analysis.Result, o scene.Options) (s *scene.Scene, fault any) {
+func buildGuarded(d *model.Diagram, r *analysis.Result, o scene.Options) (s *scene.Scene, fault any) {
 	defer func() { fault = recover() }()
-	return b.Build(d, r, o), nil
+	return scene.Build(d, r, o), nil
 }

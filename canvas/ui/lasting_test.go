@@ -152,7 +152,7 @@ func TestModeRows(t *testing.T) {
 	for _, r := range modeRows(modes, func(string) *drain.Discharge { return nil }, strain) {
 		said = append(said, r.name+": "+strings.Join(r.figures, " | "))
 	}
-	want := "Supply: 1.00 µA | 20.0 mA; : 3.00 µW | 60.0 mW; D1: – | 20.0 mA; : – | 40.0 mW; Most heat: – | R1, each; : – | 20.0 mW; Nearest: – | R1; its limit: – | 160 %"
+	want := "Supply: 1.00 µA | 20.0 mA; in power: 3.00 µW | 60.0 mW; D1: – | 20.0 mA; in power: – | 40.0 mW; Most heat: – | R1, each; which is: – | 20.0 mW; Strained: – | R1; to: – | 160 %"
 	if got := strings.Join(said, "; "); got != want {
 		t.Errorf("%s\nwant %s", got, want)
 	}

@@ -157,6 +157,9 @@ func unread(k *model.Kind, marking string) string {
 	if k.FromMarking == nil || strings.TrimSpace(marking) == "" || readable(k, marking) {
 		return ""
 	}
+	if types := model.TypesMarked(marking); len(types) > 0 {
+		return "kept as printed; makers print it on " + strings.Join(types, ", ")
+	}
 	return "kept as printed; this marking is not in the catalogue"
 }
 
@@ -168,7 +171,7 @@ func (p *page) wayLines(k *model.Kind) []fyne.CanvasObject {
 	_, coded := markedPart(k.Name)
 	var lines []fyne.CanvasObject
 	say := func(text string, c color.Color) {
-		lines = append(lines, indented(paragraph(text, p.fieldWidth(), smallSize, c)))
+		lines = append(lines, p.indented(paragraph(text, p.fieldWidth(), smallSize, c)))
 	}
 	switch {
 	case len(ways) == 0 || m.Value == "" && coded:
@@ -179,7 +182,7 @@ func (p *page) wayLines(k *model.Kind) []fyne.CanvasObject {
 			words = "is " + ways[0].String() + ", not " + saidValue(k, m.Value)
 		}
 		say(words, p.in.look.Flag)
-		lines = append(lines, indented(p.readingButton(mended(k, m))))
+		lines = append(lines, p.indented(p.readingButton(mended(k, m))))
 	default:
 		for _, w := range ways {
 			if m.Value == "" || agrees(k, m.Value, w.value) {

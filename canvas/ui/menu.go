@@ -74,7 +74,7 @@ func (m *menus) menu(group string) *fyne.Menu {
 // dialogs as well, and whether or not the item is enabled: actions look for
 // themselves whether they may.
 func (m *menus) item(a *action) *fyne.MenuItem {
-	item := fyne.NewMenuItem(a.title, func() { m.window.run(a) })
+	item := fyne.NewMenuItem("", func() { m.window.run(a) })
 	item.IsQuit = a.name == quitName
 	switch {
 	case len(a.keys) == 0:
@@ -86,7 +86,24 @@ func (m *menus) item(a *action) *fyne.MenuItem {
 		// middle of a text.
 		item.Shortcut = &desktop.CustomShortcut{KeyName: fyne.KeyName(a.told())}
 	}
+	item.Label = m.label(item, a)
 	return item
+}
+
+// keyGap keeps the key of a menu item off its title: the toolkit leaves no more
+// between the two than at the edges.
+const keyGap = "\u00a0\u00a0\u00a0"
+
+// label is what a menu item says now.
+func (m *menus) label(item *fyne.MenuItem, a *action) string {
+	switch says := a.says(m.window); {
+	case item.Shortcut != nil:
+		return says + keyGap
+	case runtime.GOOS == "darwin" && a.told() != "":
+		return says + keyGap + a.told()
+	default:
+		return says
+	}
 }
 
 // choices is an item with a menu of its own.
@@ -118,7 +135,7 @@ func (m *menus) refresh() {
 	}
 	changed := false
 	for _, i := range m.items {
-		changed = i.refresh(m.window) || changed
+		changed = i.refresh(m) || changed
 	}
 	if changed {
 		m.main.Refresh()
@@ -126,11 +143,8 @@ func (m *menus) refresh() {
 }
 
 // refresh reports whether anything of the item has changed.
-func (i *menuItem) refresh(w *Window) bool {
-	label := i.action.says(w)
-	if runtime.GOOS == "darwin" && i.Shortcut == nil && i.action.told() != "" {
-		label += "   " + i.action.told()
-	}
+func (i *menuItem) refresh(m *menus) bool {
+	w, label := m.window, m.label(i.MenuItem, i.action)
 	disabled, checked := !i.action.can(w), i.action.on != nil && i.action.on(w)
 	if i.Label == label && i.Disabled == disabled && i.Checked == checked {
 		return false
@@ -162,11 +176,11 @@ type menuBar interface {
 	FocusNext()
 }
 
-// menuActions lead the keys into the bar. Its menus also open by Alt and their
+// menuAction leads the keys into the bar. Its menus also open by Alt and their
 // first letter, or by Alt alone, which the toolkit sees to.
-func menuActions() actions {
-	return actions{{name: "menus", title: "Go to the menus", group: helpGroup, keys: []stroke{key(fyne.KeyF10)}, do: func(w *Window) { w.openMenu(0) }, when: hasMenuBar,
-		help: "Opens the first menu; arrows go through all of them, Enter does it, Escape leaves. Alt and the first letter opens any."}}
+func menuAction() action {
+	return action{name: "menus", title: "Go to the menus", group: helpGroup, keys: []stroke{key(fyne.KeyF10)}, do: func(w *Window) { w.openMenu(0) }, when: hasMenuBar,
+		help: "Opens the first menu; arrows go through all of them, Enter does it, Escape leaves. Alt and the first letter opens any."}
 }
 
 // hasMenuBar reports whether the bar is the window's own and not the system's.
@@ -196,9 +210,7 @@ func (w *Window) contextMenu(at fyne.Position, names ...string) {
 	menu := fyne.NewMenu("")
 	for _, name := range names {
 		if a := w.menu.table.named(name); a.can(w) {
-			item := w.menu.item(a)
-			item.Label = a.says(w)
-			menu.Items = append(menu.Items, item)
+			menu.Items = append(menu.Items, w.menu.item(a))
 		}
 	}
 	w.popUp(menu, at)

@@ -113,7 +113,7 @@ func modeRows(modes []analysis.ModeSummary, lasting func(mode string) *drain.Dis
 	}
 	rows := []modeRow{
 		of("Supply", "What the batteries and supplies give together.", func(m analysis.ModeSummary) string { return amps(m.SupplyCurrent) }),
-		of("", "", func(m analysis.ModeSummary) string { return watts(m.SupplyPower) }),
+		of("in power", "", func(m analysis.ModeSummary) string { return watts(m.SupplyPower) }),
 		of("Lasts", "How long the battery is of use in this mode all the time, while the current falls.", func(m analysis.ModeSummary) string {
 			return strings.TrimPrefix(lasts(lasting(m.Name)), "about ")
 		}),
@@ -127,15 +127,15 @@ func modeRows(modes []analysis.ModeSummary, lasting func(mode string) *drain.Dis
 	for _, ref := range loadsOf(modes) {
 		rows = append(rows,
 			of(ref, "What "+ref+" takes, of a stack the whole.", func(m analysis.ModeSummary) string { return loadFigure(m.Loads[ref].Current, quantity.Ampere) }),
-			of("", "", func(m analysis.ModeSummary) string { return loadFigure(m.Loads[ref].Power, quantity.Watt) }))
+			of("in power", "", func(m analysis.ModeSummary) string { return loadFigure(m.Loads[ref].Power, quantity.Watt) }))
 	}
 	rows = append(rows,
 		of("Most heat", "The part that turns the most power into heat, of a stack each one.", hottest),
-		of("", "", func(m analysis.ModeSummary) string { return loadFigure(m.HottestPower, quantity.Watt) }),
-		of("Nearest", "The part whose current, power or voltage stands highest against its rating: above 100 % it is overdriven.", func(m analysis.ModeSummary) string {
+		of("which is", "", func(m analysis.ModeSummary) string { return loadFigure(m.HottestPower, quantity.Watt) }),
+		of("Strained", "The part whose current, power or voltage stands highest against its rating: above 100 % it is overdriven.", func(m analysis.ModeSummary) string {
 			return strain(m.Name).Part
 		}),
-		of("its limit", "", func(m analysis.ModeSummary) string { return strainFigure(strain(m.Name)) }))
+		of("to", "", func(m analysis.ModeSummary) string { return strainFigure(strain(m.Name)) }))
 	return slices.DeleteFunc(rows, func(r modeRow) bool {
 		return !slices.ContainsFunc(r.figures, func(f string) bool { return f != "–" })
 	})

@@ -26,8 +26,7 @@ type protected struct {
 
 // protect keeps what is not saved in the journal.
 func (w *Window) protect() {
-	doc := w.doc
-	now := protected{doc.history, doc.history.Revision(), doc.typing, doc.path, doc.Changed()}
+	doc, now := w.doc, w.present()
 	if now == w.protected {
 		return
 	}
@@ -37,6 +36,12 @@ func (w *Window) protect() {
 	} else {
 		w.keeper.Drop()
 	}
+}
+
+// present is the drawing as it is now.
+func (w *Window) present() protected {
+	doc := w.doc
+	return protected{doc.history, doc.history.Revision(), doc.typing, doc.path, doc.Changed()}
 }
 
 // unprotected tells that the journal cannot be written, or that it can again.

@@ -67,7 +67,7 @@ func (p *program) lookOutside() {
 // lookOutside looks at the file without making the window wait for the disk.
 func (w *Window) lookOutside() {
 	path, known := w.doc.Path(), w.known
-	if path == "" || w.looking {
+	if path == "" || w.looking || w.saving != nil {
 		return
 	}
 	w.looking = true
@@ -75,7 +75,7 @@ func (w *Window) lookOutside() {
 		now := known.again(path)
 		fyne.Do(func() {
 			w.looking = false
-			if known == w.known && path == w.doc.Path() {
+			if known == w.known && path == w.doc.Path() && w.saving == nil {
 				w.noticed(now)
 			}
 		})
@@ -96,13 +96,6 @@ func (w *Window) noticed(now content) {
 			w.doc.Unsaved()
 		}, nil)
 	}
-}
-
-// overtaken reports whether another program has changed the file since it was
-// last read or written here.
-func (w *Window) overtaken() bool {
-	now := look(w.doc.Path())
-	return !now.gone() && now.sum != w.known.sum
 }
 
 // askOutside asks whose drawing is to hold; keep is what makes it ours, and then

@@ -38,7 +38,7 @@ func tileSize() fyne.Size { return fyne.NewSize(grown(84), symbolTop+symbolRoom+
 // wider by its labels, and each of them by its letters.
 func tileColumns(window float32) int {
 	const fair = 480 // for text of the usual size
-	if window-widthOf(2)-inspectorWidth() < fair*textScale()*textScale() {
+	if window-widthOf(2)-inspectorWidth(window) < fair*textScale()*textScale() {
 		return 1
 	}
 	return 2
@@ -158,7 +158,7 @@ func caption(title string) string {
 }
 
 func tileHelp(k *model.Kind, actions paletteActions) string {
-	return k.Title + ": " + actions.help(k.Name) + " Click it and then the sheet, or drag it there."
+	return k.Title + ". " + actions.help(k.Name) + " Click it and then the sheet, or drag it there."
 }
 
 // symbolPicture draws a kind's symbol in the middle of a tile. Small symbols
@@ -188,15 +188,21 @@ func samplePart(k *model.Kind) *model.Part {
 	return p
 }
 
-// scaled returns the items scaled about the origin and then moved.
+// scaled returns the items scaled about the origin and then moved, in lines that
+// are not too thin.
 func scaled(items []canvas.Item, s float64, by canvas.Point) []canvas.Item {
+	return drawn(items, s, by, 1.1)
+}
+
+// drawn is as scaled, in lines of at least a width.
+func drawn(items []canvas.Item, s float64, by canvas.Point, least float64) []canvas.Item {
 	move := func(p canvas.Point) canvas.Point { return canvas.Pt(p.X*s+by.X, p.Y*s+by.Y) }
 	out := make([]canvas.Item, 0, len(items))
 	for _, it := range items {
 		switch it := it.(type) {
 		case *canvas.Path:
 			p := &canvas.Path{Style: it.Style}
-			p.Width = math.Max(p.Width*s, 1.1)
+			p.Width = math.Max(p.Width*s, least)
 			for _, g := range it.Segs {
 				p.Segs = append(p.Segs, canvas.Seg{Op: g.Op, P: move(g.P), C1: move(g.C1), C2: move(g.C2)})
 			}

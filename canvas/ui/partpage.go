@@ -28,7 +28,7 @@ func (p *page) part() {
 	p.heading("What it is")
 	p.nameField()
 	if !k.Sign {
-		p.add(indented(p.action("Make it another kind…", "It stays where it is, joined as it is.", func() { p.in.run("change kind") })), gap(6))
+		p.add(p.indented(p.action("Make it another kind…", "It stays where it is, joined as it is.", func() { p.in.run("change kind") })), gap(6))
 	}
 	if k.Name != "ground" {
 		p.valueField(k)
@@ -61,23 +61,18 @@ func (p *page) part() {
 	p.findingsOf()
 }
 
-// words adds what the part does, in room for three lines once it does anything: a
-// sentence that gets longer or goes away must not move what is being typed into.
+// words adds what the part does. The room of the longest sentence stays while
+// the page is of that part: one that gets shorter or goes away, as from mode to
+// mode, moves nothing.
 func (p *page) words() {
-	const lines = 3
-	lineHeight := ceil(styledText("x", textSize, false, p.in.look.Ink).MinSize().Height) + 1
 	said := p.collect(func() {
 		p.line(textSize, false, p.in.look.Ink, func() string { return p.in.wordsOf(p.in.ref) })
 	})
-	room := container.New(&spoken{height: lines * lineHeight}, said...)
-	p.add(room, gap(6))
+	p.add(container.New(&spoken{}, said...), gap(6))
 }
 
-// spoken keeps a height for its object from when there first is something in it.
-type spoken struct {
-	height float32
-	begun  bool
-}
+// spoken gives its object the most height that it has ever needed.
+type spoken struct{ height float32 }
 
 func (l *spoken) Layout(objects []fyne.CanvasObject, size fyne.Size) {
 	atLeast{}.Layout(objects, size)
@@ -85,9 +80,8 @@ func (l *spoken) Layout(objects []fyne.CanvasObject, size fyne.Size) {
 
 func (l *spoken) MinSize(objects []fyne.CanvasObject) fyne.Size {
 	m := objects[0].MinSize()
-	if l.begun = l.begun || m.Height > 0; l.begun {
-		m.Height = max(m.Height, l.height)
-	}
+	l.height = max(l.height, m.Height)
+	m.Height = l.height
 	return m
 }
 
@@ -202,7 +196,7 @@ func (p *page) offerPoles() {
 			return nil
 		}
 		q := p.model().LookupKind().Param("polarised")
-		return []fyne.CanvasObject{indented(p.action("Give it + and −", "Most capacitors this large are electrolytic and are drawn with their plus, which a stripe or a sign on them tells.", func() {
+		return []fyne.CanvasObject{p.indented(p.action("Give it + and −", "Most capacitors this large are electrolytic and are drawn with their plus, which a stripe or a sign on them tells.", func() {
 			p.try(p.in.doc.setParam(p.in.ref, q, "yes"))
 		})), gap(6)}
 	})
@@ -328,11 +322,11 @@ func valueLabel(k *model.Kind) string {
 	return "Value"
 }
 
-func (p *page) fieldWidth() float32 { return p.in.width - labelRoom() - labelGap - 4 }
+func (p *page) fieldWidth() float32 { return p.in.width - p.labelRoom() - labelGap - 4 }
 
 // indented puts an object below a field's entry.
-func indented(o fyne.CanvasObject) fyne.CanvasObject {
-	return container.New(columns{widths: []float32{labelRoom(), 0}, gap: labelGap + 4}, gap(0), o)
+func (p *page) indented(o fyne.CanvasObject) fyne.CanvasObject {
+	return container.New(columns{widths: []float32{p.labelRoom(), 0}, gap: labelGap + 4}, gap(0), o)
 }
 
 func (p *page) countField() {

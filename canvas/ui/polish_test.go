@@ -130,7 +130,7 @@ func TestTipsCoverNothingTheyExplain(t *testing.T) {
 		at   fyne.Position
 		free func(from, to fyne.Position) bool
 	}{
-		"panel":   {fyne.NewPos(room.Width-200, 300), func(_, to fyne.Position) bool { return to.X <= room.Width-inspectorWidth() }},
+		"panel":   {fyne.NewPos(room.Width-200, 300), func(_, to fyne.Position) bool { return to.X <= room.Width-inspectorWidth(room.Width) }},
 		"modes":   {fyne.NewPos(500, room.Height-60), func(_, to fyne.Position) bool { return to.Y <= room.Height-stripHeight() }},
 		"palette": {fyne.NewPos(60, 300), func(from, _ fyne.Position) bool { return from.X >= paletteWidth(room.Width) }},
 	} {

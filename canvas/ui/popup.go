@@ -63,10 +63,12 @@ func (p *popup) CreateRenderer() fyne.WidgetRenderer { return &popupRenderer{p} 
 
 type popupRenderer struct{ p *popup }
 
-// Layout puts the menu where it was asked for, or as near as it is all seen.
+// Layout puts the menu where it was asked for, or as near as it is all seen, with
+// its shadow.
 func (r *popupRenderer) Layout(size fyne.Size) {
+	const margin = 6 // to the edges of the window
 	m := r.p.menu.MinSize()
-	at := fyne.NewPos(max(0, min(r.p.at.X, size.Width-m.Width)), max(0, min(r.p.at.Y, size.Height-m.Height)))
+	at := fyne.NewPos(max(0, min(r.p.at.X, size.Width-m.Width-margin)), max(0, min(r.p.at.Y, size.Height-m.Height-margin)))
 	r.p.menu.Move(at)
 	r.p.menu.Resize(fyne.NewSize(m.Width, min(m.Height, size.Height)))
 }

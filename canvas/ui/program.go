@@ -9,7 +9,9 @@ import (
 	"time"
 
 	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/theme"
 
+	"copperglass/canvas"
 	"copperglass/model/journal"
 )
 
@@ -18,7 +20,9 @@ type program struct {
 	app      fyne.App
 	options  Options
 	settings *settings
-	windows  []*Window // that are open, in the order in which they were opened
+	system   fyne.ThemeVariant // what the desktop prefers
+	dressing bool              // while the toolkit is given a theme
+	windows  []*Window         // that are open, in the order in which they were opened
 
 	mu      sync.Mutex
 	keepers []*journal.Keeper // of the open windows; for any goroutine
@@ -43,8 +47,45 @@ func newProgram(app fyne.App, o Options) *program {
 	}
 	p := &program{app: app, options: o, settings: loadSettings(o.Settings)}
 	p.settings.forced = o.Theme
+	p.system = firstVariant(app.Settings())
+	app.Settings().AddListener(p.followDesktop)
 	app.Lifecycle().SetOnEnteredForeground(p.lookOutside)
 	return p
+}
+
+// firstVariant is what the desktop prefers, as far as that is known before the
+// window opens. On X11 and Wayland the toolkit (2.7.1) asks a desktop portal
+// meanwhile and says dark until that has answered, which on a bare server it never
+// does; there the sheet is paper until somebody wants it dark.
+func firstVariant(s fyne.Settings) fyne.ThemeVariant {
+	if runtime.GOOS == "windows" || runtime.GOOS == "darwin" || os.Getenv("FYNE_THEME") != "" {
+		return s.ThemeVariant()
+	}
+	return theme.VariantLight
+}
+
+// followDesktop takes over what the desktop says of its colours.
+func (p *program) followDesktop(s fyne.Settings) {
+	if p.dressing || p.system == s.ThemeVariant() {
+		return
+	}
+	before := p.settings.look(p.system)
+	p.system = s.ThemeVariant()
+	if p.settings.look(p.system) != before {
+		p.dress()
+	}
+}
+
+// putOn gives the toolkit a theme, unless it has it: it lays every window out
+// anew for that and reads the fonts again, which takes a third of a second.
+func (p *program) putOn(look canvas.Theme, scale float32) {
+	all := p.app.Settings()
+	if t, is := all.Theme().(fyneTheme); is && t.look == look && t.scale == scale {
+		return
+	}
+	p.dressing = true
+	all.SetTheme(newFyneTheme(look, scale))
+	p.dressing = false
 }
 
 // stateFolder is where programs keep what is neither settings nor documents:
@@ -107,6 +148,11 @@ func (p *program) showing(path string) *Window {
 // redress keeps the settings and shows all windows by them.
 func (p *program) redress() {
 	p.settings.save()
+	p.dress()
+}
+
+// dress shows all windows by the settings.
+func (p *program) dress() {
 	for _, w := range p.windows {
 		w.dress()
 		w.toSheet()

@@ -206,7 +206,7 @@ func (p *page) knob(q *model.Param) {
 	update()
 	p.onRefresh(update)
 	turned := newThemed(s, knobTheme{newFyneTheme(p.in.look, textScale())})
-	p.add(container.New(columns{widths: []float32{labelRoom(), 0}, gap: labelGap}, gap(0), turned), gap(6))
+	p.add(container.New(columns{widths: []float32{p.labelRoom(), 0}, gap: labelGap}, gap(0), turned), gap(6))
 }
 
 // now is the quantity as it holds for the part as drawn.

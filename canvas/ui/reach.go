@@ -19,6 +19,10 @@ func children(o fyne.CanvasObject) []fyne.CanvasObject {
 		return []fyne.CanvasObject{o.Content}
 	case *container.Scroll:
 		return []fyne.CanvasObject{o.Content}
+	case *entry:
+		if o.ActionItem != nil {
+			return []fyne.CanvasObject{o.ActionItem}
+		}
 	}
 	return nil
 }
@@ -28,10 +32,10 @@ func focusables(o fyne.CanvasObject) []fyne.Focusable {
 	if !o.Visible() {
 		return nil
 	}
-	if f, is := o.(fyne.Focusable); is {
-		return []fyne.Focusable{f}
-	}
 	var list []fyne.Focusable
+	if f, is := o.(fyne.Focusable); is {
+		list = append(list, f)
+	}
 	for _, each := range children(o) {
 		list = append(list, focusables(each)...)
 	}

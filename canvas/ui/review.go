@@ -51,11 +51,20 @@ func (p *page) reviewed(wanted func(review.Finding) bool) {
 		return slices.DeleteFunc(slices.Clone(r.Findings), func(f review.Finding) bool { return !wanted(f) })
 	}
 	key := func() string {
-		key := fmt.Sprint("reviewed", p.in.doc.countFaults(), p.in.topic != nil, p.in.doc.Mode())
-		for _, f := range list() {
-			key += fmt.Sprint("\x00", p.in.numberOf(f), f.Mode, f.Text, f.Muted)
+		var key strings.Builder
+		fmt.Fprint(&key, "reviewed", p.in.doc.countFaults(), p.in.topic != nil, p.in.doc.Mode())
+		r, _ := p.in.latestReview()
+		if r == nil {
+			return key.String()
 		}
-		return key
+		for _, f := range r.Findings {
+			if !wanted(f) {
+				continue
+			}
+			said, holds := f.In(p.in.doc.Mode())
+			fmt.Fprint(&key, "\x00", p.in.numberOf(f), f.Mode, f.Text, f.Muted, said, holds)
+		}
+		return key.String()
 	}
 	p.dynamic(key, func() []fyne.CanvasObject { return p.reviewLines(list()) })
 }
@@ -140,7 +149,7 @@ func (p *page) reviewLine(f review.Finding) fyne.CanvasObject {
 	case !holds:
 		said = f.Text
 		head += " in " + f.Mode
-	case f.Mode != "" && f.Mode != in.doc.Mode():
+	case f.Mode != in.doc.Mode() && f.Text != said:
 		head += ", more so in " + f.Mode
 	}
 	room := grown(90) // of the action at the right

@@ -106,3 +106,19 @@ func TestTheReasonIsTypedAtOnce(t *testing.T) {
 		t.Errorf("muted are %+v", d.Muted)
 	}
 }
+
+// A mode that is added while findings are shown has its own among them.
+func TestFindingsOfANewMode(t *testing.T) {
+	w := openLantern(t)
+	w.SetMode("White")
+	words(w.inspector.object)
+	w.addMode()
+	mode := w.doc.Mode()
+	said := words(w.inspector.object)
+	head, others := strings.Index(said, "Here, in "+mode), strings.Index(said, "In other modes")
+	for _, f := range []string{"Each of the 12 of D1 carries", "D1 takes 359 mA in all"} {
+		if at := strings.Index(said, f); !(0 <= head && head < at && at < others) {
+			t.Errorf("in %s %q is at %d: %q", mode, f, at, said)
+		}
+	}
+}

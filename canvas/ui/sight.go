@@ -90,15 +90,25 @@ func (doc *Document) before(sinceMode bool) *analysis.Result {
 	if s.before != nil {
 		return s.before()
 	}
-	if !sinceMode || doc.Previewing() || s.modeBefore == doc.mode {
+	since := doc.modeSince()
+	if !sinceMode || since == "" {
 		return nil
 	}
 	for _, m := range doc.answer.Modes {
-		if m.Name == s.modeBefore {
+		if m.Name == since {
 			return m.Result
 		}
 	}
 	return nil
+}
+
+// modeSince is the mode shown before this one, or "" where what is shown is not
+// compared with one.
+func (doc *Document) modeSince() string {
+	if s := &doc.sight; s.before == nil && !doc.Previewing() && s.modeBefore != doc.mode {
+		return s.modeBefore
+	}
+	return ""
 }
 
 // beside is the drawing itself where what is shown is compared with it, else

@@ -45,7 +45,7 @@ func (s *solver) ask(q question) {
 	s.stop()
 	ctx, cancel := context.WithCancel(context.Background())
 	s.cancel = cancel
-	answers := make(chan Answer, 2)
+	answers := make(chan Answer, 3)
 	go s.work(ctx, q, answers)
 	s.deliver(s.await(ctx, answers), false)
 }
@@ -86,7 +86,8 @@ func (s *solver) stop() {
 	}
 }
 
-// work sends the operating point of the chosen mode, then all modes as well.
+// work sends the operating point of the chosen mode, then all modes as well, and
+// then that there are other stable states, if any are found.
 func (s *solver) work(ctx context.Context, q question, answers chan<- Answer) {
 	defer close(answers)
 	s.followed.busy.Lock()
@@ -107,8 +108,14 @@ func (s *solver) work(ctx context.Context, q question, answers chan<- Answer) {
 	}
 	a := Answer{Result: r}
 	answers <- a
-	if a.Modes, err = s.followed.modes(ctx, q.diagram, r); err == nil {
-		answers <- a
+	if a.Modes, err = s.followed.modes(ctx, q.diagram, r); err != nil {
+		return
+	}
+	answers <- a
+	if q.side == nil {
+		if a.Result = s.followed.survey(ctx, r.Mode); a.Result != nil {
+			answers <- a
+		}
 	}
 }
 

@@ -38,6 +38,15 @@ func (doc *Document) keepSide(r *analysis.Result) {
 	}
 }
 
+// shownState is the number of the stable state on the sheet, 0 where no others
+// are known.
+func (doc *Document) shownState() int {
+	if r := doc.Result(); r != nil {
+		return r.Number
+	}
+	return 0
+}
+
 // stay returns the operating point of d on the side of an earlier one.
 func stay(ctx context.Context, d *model.Diagram, mode string, side *analysis.Result) (*analysis.Result, error) {
 	return analysis.Solve(ctx, d, analysis.Options{Mode: mode, Start: side, Survey: true})

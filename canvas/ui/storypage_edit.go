@@ -91,7 +91,7 @@ func (w *writing) words(p *page) {
 		},
 	})
 	p.first = text.entry
-	p.add(indented(p.action("Add a figure…", "Puts a figure that follows the circuit at the end of the text.", func() {
+	p.add(p.indented(p.action("Add a figure…", "Puts a figure that follows the circuit at the end of the text.", func() {
 		w.in.seek("Which figure?", func(s sought) {
 			p.try(w.edit("text of a step", func(step *model.Step) { step.Text = strings.TrimSpace(step.Text + " {" + s.of + "}") }))
 		})

@@ -1,6 +1,9 @@
 package ui
 
 import (
+	"slices"
+	"strings"
+
 	"fyne.io/fyne/v2"
 	prim "fyne.io/fyne/v2/canvas"
 	"fyne.io/fyne/v2/container"
@@ -20,12 +23,21 @@ const (
 	cardPad    = 14
 	beside     = 10 // between two texts on a line
 	stripPad   = 20
-
-	// the lines of a card
-	nameTop = 11
-	noteTop = 38
-	runTop  = 62
 )
+
+// cardLines are where the lines of all cards begin.
+type cardLines struct {
+	name, note, more, run float32
+	notes                 int // lines of a note
+}
+
+// linesOfCards leave room for a second line of the notes where one needs it.
+func linesOfCards(wrapped bool) cardLines {
+	if wrapped {
+		return cardLines{name: grown(7), note: grown(29), more: grown(46), run: grown(67), notes: 2}
+	}
+	return cardLines{name: grown(11), note: grown(38), run: grown(62), notes: 1}
+}
 
 // stripHeight is the height of the tray.
 func stripHeight() float32 { return grown(152) }
@@ -42,6 +54,7 @@ type stripActions struct {
 	warns  func(mode string) int              // how many cautions hold in it
 	marks  func() bool                        // whether what changed from the mode before is marked
 	mark   func()                             // marks it, or no longer
+	since  func() string                      // the mode that the marks tell from, "" for none
 }
 
 // strip is the tray below the sheet: a card for each mode.
@@ -55,6 +68,7 @@ type strip struct {
 	cards  []*card
 	row    *fyne.Container
 	cells  *cardRow // how the row is laid out
+	lines  cardLines
 	scroll *container.Scroll
 	hint   *prim.Text
 	head   *fyne.Container
@@ -64,7 +78,7 @@ type strip struct {
 
 func newStrip(doc *Document, look canvas.Theme, t *tips, actions stripActions) *strip {
 	s := &strip{stripActions: actions, doc: doc, look: look, tips: t}
-	s.cells = &cardRow{}
+	s.cells, s.lines = &cardRow{settle: s.settle}, linesOfCards(false)
 	s.row = container.New(s.cells)
 	s.hint = styledText("", smallSize, false, look.Quiet)
 	s.marked = styledText("", smallSize, false, look.Accent)
@@ -75,7 +89,7 @@ func newStrip(doc *Document, look canvas.Theme, t *tips, actions stripActions) *
 	s.head = container.New(heads{gap: 12}, styledText("Modes", headingSize, true, look.Ink), s.hint, s.change)
 	s.scroll = container.NewHScroll(s.row)
 	s.scroll.OnScrolled = func(fyne.Position) { t.hide() }
-	s.object = container.New(stripLayout{s}, s.head, s.scroll, s.addLink())
+	s.object = container.New(stripLayout{s}, s.head, newThemed(s.scroll, shadeless{newFyneTheme(look, textScale())}), s.addLink())
 	s.refresh()
 	return s
 }
@@ -100,6 +114,9 @@ func (s *strip) refresh() {
 	s.marked.Text = "mark what changes"
 	if s.marks() {
 		s.marked.Text = "✓ what changes is marked"
+		if from := s.since(); from != "" {
+			s.marked.Text = "✓ what was otherwise in " + elide(from, grown(leastCard), smallSize, false) + " is marked"
+		}
 	}
 	show(s.change, len(faces) > 1)
 	s.head.Refresh()
@@ -115,6 +132,19 @@ func (s *strip) fit(faces []face) {
 		s.cells.wanted = wanted
 		s.object.Refresh()
 		s.row.Refresh()
+	}
+	s.settle()
+}
+
+// settle puts the lines of all cards where the notes leave them.
+func (s *strip) settle() {
+	lines := linesOfCards(slices.ContainsFunc(s.cards, (*card).wraps))
+	if lines == s.lines {
+		return
+	}
+	s.lines = lines
+	for _, c := range s.cards {
+		c.Refresh()
 	}
 }
 
@@ -133,7 +163,7 @@ func (s *strip) build(n int) {
 // addWords are what makes a mode.
 const addWords = "+ add a mode"
 
-// addLink stands in for the last card where that is out of view.
+// addLink stands in for the last card where there is no room for that.
 func (s *strip) addLink() fyne.CanvasObject {
 	link := newTapArea(container.New(leading{}, styledText(addWords, textSize, false, s.look.Accent)), s.add)
 	return newHinted(s.tips, s.help, link)
@@ -215,9 +245,45 @@ type card struct {
 	name    *prim.Text
 	current *prim.Text
 	note    *prim.Text
+	more    *prim.Text // of the note
 	warning *prim.Text
 	run     *prim.Text
 	clicked bool // a moment ago
+	wrapped bool // whether the note takes more than a line, of
+	noted   cardNote
+}
+
+// cardNote is what the lines of a note depend on.
+type cardNote struct {
+	note, warning string
+	width         float32
+}
+
+// wraps reports whether the note takes more than a line.
+func (c *card) wraps() bool {
+	if now := (cardNote{c.face.note, c.face.warning, c.Size().Width}); now != c.noted {
+		c.noted = now
+		c.wrapped = now.width > 0 && textWidth(now.note, textSize, false) > c.noteRoom()
+	}
+	return c.wrapped
+}
+
+// noteRoom is the width of the note's lines.
+func (c *card) noteRoom() float32 {
+	room := c.Size().Width - 2*cardPad
+	if c.face.warning != "" {
+		room -= textWidth(c.face.warning, smallSize, false) + beside
+	}
+	return room
+}
+
+// noteLines is the note in as many lines as there may be.
+func (c *card) noteLines() (first, second string) {
+	lines := wrap(c.face.note, c.noteRoom(), textSize, false)
+	if len(lines) == 1 || c.strip.lines.notes == 1 {
+		return elide(c.face.note, c.noteRoom(), textSize, false), ""
+	}
+	return lines[0], elide(strings.Join(lines[1:], " "), c.Size().Width-2*cardPad, textSize, false)
 }
 
 func newCard(s *strip) *card {
@@ -227,6 +293,7 @@ func newCard(s *strip) *card {
 	c.name = styledText("", headingSize, true, k.Ink)
 	c.current = styledText("", headingSize, true, k.Current)
 	c.note = styledText("", textSize, false, k.Quiet)
+	c.more = styledText("", textSize, false, k.Quiet)
 	c.warning = styledText("", smallSize, false, k.Quiet)
 	c.run = styledText("", textSize, false, k.Quiet)
 	c.ExtendBaseWidget(c)
@@ -286,11 +353,7 @@ func (r *cardRenderer) Layout(size fyne.Size) {
 	c.current.Text = f.current
 	c.name.Text = elide(f.name, inner-c.current.MinSize().Width-beside, headingSize, true)
 	c.warning.Text = f.warning
-	noteRoom := inner
-	if f.warning != "" {
-		noteRoom -= c.warning.MinSize().Width + beside
-	}
-	c.note.Text = elide(f.note, noteRoom, textSize, false)
+	c.note.Text, c.more.Text = c.noteLines()
 	c.run.Text = f.run
 	if textWidth(f.run, textSize, false) > inner {
 		c.run.Text = elide(f.brief, inner, textSize, false)
@@ -300,15 +363,17 @@ func (r *cardRenderer) Layout(size fyne.Size) {
 		t.Move(fyne.NewPos(float32(int(x)), y))
 		t.Refresh()
 	}
-	place(c.name, cardPad, grown(nameTop))
-	place(c.current, size.Width-cardPad-c.current.MinSize().Width, grown(nameTop))
-	place(c.note, cardPad, grown(noteTop))
+	at := c.strip.lines
+	place(c.name, cardPad, at.name)
+	place(c.current, size.Width-cardPad-c.current.MinSize().Width, at.name)
+	place(c.note, cardPad, at.note)
+	place(c.more, cardPad, at.more)
 	warningLeft := float32(cardPad)
 	if f.note != "" {
 		warningLeft = size.Width - cardPad - c.warning.MinSize().Width
 	}
-	place(c.warning, warningLeft, grown(noteTop)+1)
-	place(c.run, cardPad, grown(runTop))
+	place(c.warning, warningLeft, at.note+1)
+	place(c.run, cardPad, at.run)
 }
 
 func (r *cardRenderer) Refresh() {
@@ -322,7 +387,7 @@ func (r *cardRenderer) Refresh() {
 }
 
 func (r *cardRenderer) Objects() []fyne.CanvasObject {
-	return []fyne.CanvasObject{r.c.ground, r.c.name, r.c.current, r.c.note, r.c.warning, r.c.run}
+	return []fyne.CanvasObject{r.c.ground, r.c.name, r.c.current, r.c.note, r.c.more, r.c.warning, r.c.run}
 }
 
 func (r *cardRenderer) Destroy() {}
@@ -345,23 +410,38 @@ func newAddCard(s *strip) fyne.CanvasObject {
 }
 
 // cardRow lays cards side by side, narrower where there are many. The last one,
-// which has nothing to say, leaves its room to long notes. Where they do not all
-// fit, as many as do stand whole in what is seen of the row.
+// which has nothing to say, leaves its room to long notes, and is left out where
+// they do not all fit. Where even so they do not, as many as do stand whole in
+// what is seen of the row.
 type cardRow struct {
 	wanted float32 // width of a card that says all
 	seen   float32 // width of the view
+	settle func()  // is told when the cards have other widths
 }
 
-// widths are those of each of n cards, and of the last one.
+// fits reports whether n cards can be seen at once.
+func (r *cardRow) fits(n int) bool { return n == 1 || r.most() >= n }
+
+// most is how many cards can be seen at once.
+func (r *cardRow) most() int { return max(1, int((r.seen+cardGap)/(grown(leastCard)+cardGap))) }
+
+// share is the width of each of n cards that take up all that is seen.
+func (r *cardRow) share(n int) float32 {
+	return float32(int(max(grown(leastCard), (r.seen+cardGap)/float32(n)-cardGap)))
+}
+
+// widths are those of each of n cards, and of the last one where it fits.
 func (r *cardRow) widths(n int) (each, last float32) {
-	least := grown(leastCard)
-	fit := max(1, min(n, int((r.seen+cardGap)/(least+cardGap))))
-	w := float32(int(max(least, (r.seen+cardGap)/float32(fit)-cardGap)))
-	if fit < n || n == 1 {
-		return w, w
+	switch usual := max(r.wanted, grown(cardWidth)); {
+	case n == 1:
+		return r.share(1), r.share(1)
+	case !r.fits(n) && r.fits(n-1):
+		return min(usual, r.share(n-1)), 0
+	case !r.fits(n):
+		return r.share(r.most()), 0
 	}
-	w = min(w, grown(cardWidth))
-	spare := float32(int((r.seen-least)/float32(n-1))) - cardGap
+	w := min(r.share(n), grown(cardWidth))
+	spare := float32(int((r.seen-grown(leastCard))/float32(n-1))) - cardGap
 	each = max(w, min(r.wanted, spare))
 	return each, min(each, r.seen-float32(n-1)*(each+cardGap))
 }
@@ -372,16 +452,22 @@ func (r *cardRow) Layout(objects []fyne.CanvasObject, _ fyne.Size) {
 		w := each
 		if i == len(objects)-1 {
 			w = last
+			show(o, w > 0)
 		}
 		o.Resize(fyne.NewSize(w, grown(cardHeight)))
 		o.Move(fyne.NewPos(float32(i)*(each+cardGap), 0))
 	}
+	r.settle()
 }
 
 func (r *cardRow) MinSize(objects []fyne.CanvasObject) fyne.Size {
 	n := len(objects)
 	each, last := r.widths(n)
-	return fyne.NewSize(float32(n-1)*(each+cardGap)+last, grown(cardHeight))
+	wide := float32(n-1)*(each+cardGap) + last
+	if last == 0 {
+		wide -= cardGap
+	}
+	return fyne.NewSize(wide, grown(cardHeight))
 }
 
 // stripLayout puts the heading above the cards.
@@ -402,11 +488,7 @@ func (l stripLayout) Layout(objects []fyne.CanvasObject, size fyne.Size) {
 	link := objects[2]
 	link.Resize(link.MinSize())
 	link.Move(fyne.NewPos(float32(int(size.Width-stripPad-link.MinSize().Width)), 10))
-	if l.row.MinSize().Width > seen {
-		link.Show()
-	} else {
-		link.Hide()
-	}
+	show(link, !l.cells.fits(len(l.row.Objects)))
 	show(l.hint, stripPad+objects[0].MinSize().Width < link.Position().X-cardGap)
 }
 

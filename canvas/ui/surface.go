@@ -203,8 +203,8 @@ func (s *surface) detail() (scene.Level, float64) {
 // than usual text has, so that they look as large as they were asked to be.
 func enlarged(zoom float64) float64 {
 	const (
-		usual = 1.15 // the zoom at which a drawing of some ten parts fills the sheet
-		most  = 1.5
+		usual = 0.95 // the zoom at which a drawing of some ten parts fills the sheet
+		most  = 2.0
 		steps = 20 // labels move with every step
 	)
 	if textScale() <= 1 {
@@ -422,7 +422,7 @@ func (s *surface) fitNow() {
 
 // fitTo brings a part of the sheet into view, with room for the legend below.
 func (s *surface) fitTo(b canvas.Rect) {
-	w, h := float64(s.Size().Width), float64(s.Size().Height)-legendRoom
+	w, h := float64(s.Size().Width), float64(s.Size().Height-legendRoom())
 	z := math.Min(w/b.Width(), h/b.Height())
 	z = wholeSteps(math.Max(leastZoom, math.Min(z, fitZoom)))
 	s.view = canvas.View{Scale: z, Origin: canvas.Pt(begin(b.Min.X, b.Max.X, w, z), begin(b.Min.Y, b.Max.Y, h, z))}
@@ -532,15 +532,22 @@ func (r *surfaceRenderer) Objects() []fyne.CanvasObject {
 func (r *surfaceRenderer) Destroy() {}
 
 // legendRoom is what the legend takes of the height of the sheet.
-const legendRoom = 48
+func legendRoom() float32 { return grown(34) + legendAbove }
+
+// The room between the legend and the edges of the sheet.
+const (
+	legendAbove  = 14
+	legendBeside = 16
+)
 
 // legendBox is the scale of the currents in a corner of the sheet.
 type legendBox struct {
 	raster  *prim.Raster
-	picture canvas.Picture
-	room    fyne.Size // of the surface
-	corner  int       // where it stands
-	covered bool      // whether there is room in no corner
+	whole   canvas.Picture // of the usual size
+	picture canvas.Picture // that fits the surface
+	room    fyne.Size      // of the surface
+	corner  int            // where it stands
+	covered bool           // whether there is room in no corner
 }
 
 func newLegendBox() *legendBox {
@@ -552,11 +559,26 @@ func newLegendBox() *legendBox {
 // show is called while a frame is being painted, so what it changes is put off
 // until after it.
 func (l *legendBox) show(p canvas.Picture) {
-	l.picture = p
+	l.whole = p
+	l.picture = l.fitting()
 	fyne.Do(func() {
 		l.moveTo(l.room)
 		l.raster.Refresh()
 	})
+}
+
+// fitting is the legend no wider than the surface, as far as its letters are then
+// not smaller than usual text; else it is left out.
+func (l *legendBox) fitting() canvas.Picture {
+	wide, room := l.whole.Bounds().Max.X, float64(l.room.Width-2*legendBeside)
+	switch share := room / wide; {
+	case wide <= room || l.room.Width == 0:
+		return l.whole
+	case share*float64(textScale()) < 1:
+		return canvas.Picture{}
+	default:
+		return canvas.Picture{Items: scaled(l.whole.Items, share, canvas.Point{})}
+	}
 }
 
 // settle keeps the legend in its corner as long as it hides nothing there, or
@@ -598,12 +620,15 @@ func (l *legendBox) size() fyne.Size {
 // corners are the places for the legend, the usual one first.
 func (l *legendBox) corners() [4]fyne.Position {
 	size := l.size()
-	right, bottom := float32(int(l.room.Width-size.Width-16)), float32(int(l.room.Height-size.Height-14))
-	return [4]fyne.Position{{X: right, Y: bottom}, {X: 16, Y: bottom}, {X: right, Y: 14}, {X: 16, Y: 14}}
+	right, bottom := float32(int(l.room.Width-size.Width-legendBeside)), float32(int(l.room.Height-size.Height-legendAbove))
+	return [4]fyne.Position{{X: right, Y: bottom}, {X: legendBeside, Y: bottom}, {X: right, Y: legendAbove}, {X: legendBeside, Y: legendAbove}}
 }
 
 func (l *legendBox) moveTo(room fyne.Size) {
-	l.room = room
+	if l.room != room {
+		l.room = room
+		l.picture = l.fitting()
+	}
 	if l.picture.Bounds().Empty() || l.covered {
 		l.raster.Hide()
 		return

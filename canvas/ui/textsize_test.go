@@ -142,7 +142,7 @@ func TestTheGreetingKeepsNamesOnTheirCards(t *testing.T) {
 			w.win.Resize(size)
 			w.command(text)
 			w.paint()
-			cards := w.greeting.object.Objects[2].(*fyne.Container)
+			cards := w.greeting.object.Objects[3].(*fyne.Container)
 			if cut := outside(w.greeting.object); len(cut) > 0 {
 				t.Errorf("%v, %s: %q", size, text, cut)
 			}
@@ -211,5 +211,53 @@ func TestANewTitleBlockIsOfTodayByWhoDrewTheLast(t *testing.T) {
 	w.choose(t, "Done")
 	if b := w.doc.Diagram().Block; b != (model.TitleBlock{Who: "A. Other"}) || w.settings.who != "A. Other" {
 		t.Errorf("another block became %+v, by %q", b, w.settings.who)
+	}
+}
+
+// A narrow window leaves most of itself to the sheet, and the legend stays on it.
+func TestANarrowWindowKeepsItsSheet(t *testing.T) {
+	w := openLantern(t)
+	w.SetMode("White")
+	for _, c := range []struct {
+		size fyne.Size
+		text string
+	}{{fyne.NewSize(1440, 900), "text 100"}, {fyne.NewSize(1024, 700), "text 150"}, {fyne.NewSize(800, 600), "text 125"}, {fyne.NewSize(1440, 900), "text 150"}} {
+		w.win.Resize(c.size)
+		w.command(c.text)
+		w.surface.FitAll()
+		w.paint()
+		panel := w.inspector.object.Size().Width
+		if least := grown(leastPage) + 2*inspectorPad; panel > max(least, c.size.Width*0.4) || w.inspector.width != panel-2*inspectorPad {
+			t.Errorf("%v, %s: a panel of %v with a page of %v", c.size, c.text, panel, w.inspector.width)
+		}
+		legend := w.surface.legend.raster
+		if left, right := legend.Position().X, legend.Position().X+legend.Size().Width; legend.Visible() && (left < 0 || right > w.surface.Size().Width) {
+			t.Errorf("%v, %s: the legend stands from %v to %v of %v", c.size, c.text, left, right, w.surface.Size().Width)
+		}
+	}
+}
+
+// What is typed while a window gets another width is kept.
+func TestTypingOutlivesAnotherWidth(t *testing.T) {
+	w := openLantern(t)
+	w.command("text 150")
+	w.Select("R1")
+	w.toFields()
+	w.inspector.page.value.entry.SetText("820")
+	w.win.Resize(fyne.NewSize(1024, 700))
+	if v := w.doc.Diagram().Part("R1"); v.Value != "820" {
+		t.Errorf("the drawing has %q", v.Value)
+	}
+}
+
+// A status that does not fit is cut between its clauses, not within a figure.
+func TestAStatusIsCutBetweenClauses(t *testing.T) {
+	w := openLantern(t)
+	w.bar.short = "solved in 0.1 ms · currents balance to 1e-14 A"
+	for width := float32(60); width < 400; width += 10 {
+		got := w.bar.fitting(width)
+		if got != w.bar.short && got != "solved in 0.1 ms" && !strings.HasSuffix(got, "…") || strings.HasSuffix(got, "…") && strings.Contains(got, "·") {
+			t.Errorf("in %v it says %q", width, got)
+		}
 	}
 }

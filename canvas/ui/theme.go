@@ -153,6 +153,17 @@ func barTheme(look canvas.Theme) fyneTheme {
 	return t
 }
 
+// shadeless is a fyneTheme without the shadows where a list goes on: they would
+// smear over the edges of cards.
+type shadeless struct{ fyneTheme }
+
+func (t shadeless) Color(name fyne.ThemeColorName, v fyne.ThemeVariant) color.Color {
+	if name == theme.ColorNameShadow {
+		return color.Transparent
+	}
+	return t.fyneTheme.Color(name, v)
+}
+
 // knobTheme is a fyneTheme for a slider: it begins where the field above it does,
 // and what it slides on can be seen on the panel.
 type knobTheme struct{ fyneTheme }

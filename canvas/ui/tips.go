@@ -99,11 +99,13 @@ func (t *tips) place(pointer fyne.Position, box fyne.Size) fyne.Position {
 	origin := fyne.CurrentApp().Driver().AbsolutePositionForObject(t.layer)
 	at := pointer.Subtract(origin).AddXY(0, tipBelow)
 	left := paletteWidth(room.Width)
-	switch right, below := room.Width-inspectorWidth(), room.Height-stripHeight(); {
+	switch right, below := room.Width-inspectorWidth(room.Width), room.Height-stripHeight(); {
 	case at.X < left: // beside the palette, not over its tiles
 		at = fyne.NewPos(left+tipMargin, at.Y-2*tipBelow)
 	case at.X >= right && at.Y >= barHeight()+tipBelow: // beside the panel, not over its figures
 		at = fyne.NewPos(right-box.Width-tipMargin, at.Y-2*tipBelow)
+	case at.X >= right: // below the bar, over all of the panel's heading
+		at.X = right + tipMargin
 	case at.Y-tipBelow >= below: // above the modes
 		at.Y = below - box.Height - tipMargin
 	}

@@ -27,7 +27,7 @@ type titleBox struct {
 
 func newTitleBox(look canvas.Theme, t *tips, release func()) *titleBox {
 	b := &titleBox{hint: hint{t, "The name of the drawing; a click, or Shift+Tab on the sheet, begins to change it, Enter keeps what was typed, Escape takes it back."}, look: look, entry: newTitleEntry(release)}
-	b.typing = container.NewThemeOverride(b.entry, titleTheme{barTheme(look)})
+	b.typing = container.NewThemeOverride(b.entry, titleTheme{newFyneTheme(look, textScale())})
 	b.text = styledText("", titleSize, true, look.OnBar)
 	b.ground = rounded(withAlpha(look.OnBar, 24), color.Transparent, 0, 5)
 	b.ground.Hide()

@@ -3,6 +3,7 @@ package ui
 import (
 	"context"
 	"sync"
+	"time"
 
 	"copperglass/analysis"
 	"copperglass/model"
@@ -28,7 +29,7 @@ func (t *trackers) solve(ctx context.Context, d *model.Diagram, mode string, lik
 		if like != nil && len(like.Others) > 0 {
 			like = nil // a latch would stay in the state it has in the other mode
 		}
-		k, err = analysis.Track(ctx, d, analysis.Options{Mode: mode, Start: like, Survey: true})
+		k, err = analysis.Track(ctx, d, analysis.Options{Mode: mode, Start: like, Alone: true})
 	}
 	if err != nil {
 		return nil, err
@@ -37,14 +38,14 @@ func (t *trackers) solve(ctx context.Context, d *model.Diagram, mode string, lik
 		t.byMode = map[string]*analysis.Tracker{}
 	}
 	t.byMode[k.Result().Mode] = k
-	return k.Result().Clone(), nil
+	return k.Keep(), nil
 }
 
 // modes returns what d does in each of its modes, of which one has been solved.
 func (t *trackers) modes(ctx context.Context, d *model.Diagram, solved *analysis.Result) ([]analysis.ModeSummary, error) {
 	t.forget(d)
 	if len(d.Modes) == 0 {
-		return []analysis.ModeSummary{analysis.Summarise(d, solved)}, nil
+		return []analysis.ModeSummary{t.summary(d, solved)}, nil
 	}
 	var all []analysis.ModeSummary
 	for _, m := range d.Modes {
@@ -55,10 +56,39 @@ func (t *trackers) modes(ctx context.Context, d *model.Diagram, solved *analysis
 				return nil, err
 			}
 		}
-		all = append(all, analysis.Summarise(d, r))
+		all = append(all, t.summary(d, r))
 	}
 	return all, nil
 }
+
+// summary returns what d does in the mode of r.
+func (t *trackers) summary(d *model.Diagram, r *analysis.Result) analysis.ModeSummary {
+	if k := t.byMode[r.Mode]; k != nil && k.Keep() == r {
+		return k.Summary()
+	}
+	return analysis.Summarise(d, r)
+}
+
+// survey looks for the other stable states of what is followed in a mode, once
+// nothing else has been asked for a moment. It returns nil where there are none.
+func (t *trackers) survey(ctx context.Context, mode string) *analysis.Result {
+	k := t.byMode[mode]
+	if k == nil || !k.MayHaveOthers() {
+		return nil
+	}
+	select {
+	case <-ctx.Done():
+		return nil
+	case <-time.After(atRest):
+	}
+	if k.Survey(ctx) != nil || k.MayHaveOthers() {
+		return nil
+	}
+	return k.Keep()
+}
+
+// atRest is how long nothing may have moved before other states are looked for.
+const atRest = 150 * time.Millisecond
 
 // present returns the operating point that is followed in a mode, nil where none
 // is.

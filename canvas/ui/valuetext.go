@@ -179,10 +179,10 @@ func (p *page) otherValues(k *model.Kind, f *field) {
 			return nil
 		}
 		if clash := p.clash(k); clash != "" {
-			lines = append(lines, indented(paragraph(clash, p.fieldWidth(), smallSize, p.in.look.Flag)))
+			lines = append(lines, p.indented(paragraph(clash, p.fieldWidth(), smallSize, p.in.look.Flag)))
 		}
 		for _, o := range otherReadings(k, p.model()) {
-			lines = append(lines, indented(p.readingButton(o)))
+			lines = append(lines, p.indented(p.readingButton(o)))
 		}
 		if lines != nil {
 			lines = append(lines, gap(6))

@@ -199,7 +199,7 @@ func (v *variation) put(f *model.Draft) { f.Override(v.model().Setting()) }
 
 func (v *variation) build(p *page) {
 	p.field(fieldSpec{
-		label: "Name", help: "What the what-if is called.",
+		label: "Name", help: "What the what-if is called.", lines: 2,
 		text: func() string { return v.model().Name },
 		check: func(text string) error {
 			if strings.TrimSpace(text) == "" {
@@ -208,7 +208,7 @@ func (v *variation) build(p *page) {
 			return nil
 		},
 		apply: func(text string) error {
-			return v.edit("rename a what-if", func(w *model.WhatIf) { w.Name = strings.TrimSpace(text) })
+			return v.edit("rename a what-if", func(w *model.WhatIf) { w.Name = strings.Join(strings.Fields(text), " ") })
 		},
 	})
 	v.changes().build(p)

@@ -30,7 +30,7 @@ func (c *changes) build(p *page) {
 					p.first = f.entry
 				}
 			}
-			p.add(indented(p.action("Set a value…", "One that holds "+c.holds+".", c.add)), gap(6))
+			p.add(p.indented(p.action("Set a value…", "One that holds "+c.holds+".", c.add)), gap(6))
 		})
 	})
 }

@@ -40,6 +40,7 @@ type Window struct {
 	keeper    *journal.Keeper
 	protected protected
 	known     content // of the file, as last read or written here
+	saving    *saving // what is being written to a file, or nil
 	asked     content // of the file, as last asked about
 	looking   bool    // whether the file is being looked at
 	look      canvas.Theme
@@ -108,15 +109,15 @@ func (w *Window) Document() *Document { return w.doc }
 
 // dress builds everything around the sheet in the colours that are set.
 func (w *Window) dress() {
-	w.look = w.settings.look(w.app.Settings().ThemeVariant())
-	putOn(w.app.Settings(), w.look, w.settings.textScale())
+	w.look = w.settings.look(w.program.system)
+	w.program.putOn(w.look, w.settings.textScale())
 	w.hush()
 	w.tips = newTips(w.look, w.later)
 	w.bar = newBar(w.doc, w.look, w.tips, w.later, w.menu.table, w.toSheet)
 	w.bar.exposed = w.exposed
 	w.palette = newPalette(w.look, w.settings.standard, w.tips, paletteActions{help: w.kindHelp, pick: w.pick, drag: w.drag, drop: w.drop})
 	w.strip = newStrip(w.doc, w.look, w.tips, stripActions{choose: w.SetMode, add: w.addMode, help: w.menu.table.named("add mode").help, menu: w.modeMenu, rename: w.editMode, later: w.later, lasts: w.lasting, warns: w.cautions,
-		marks: func() bool { return w.settings.changes }, mark: func() { w.command("show changes") }})
+		marks: func() bool { return w.settings.changes }, mark: func() { w.command("show changes") }, since: w.doc.modeSince})
 	w.dressInspector()
 	w.surface.dress(w.look, w.settings.standard, w.settings.show, w.tips)
 	w.greeting = newGreeting(w)
@@ -140,14 +141,6 @@ func (w *Window) dressInspector() {
 	})
 }
 
-// putOn gives the toolkit a theme, unless it has it: it lays every window out
-// anew for that and reads the fonts again, which takes a third of a second.
-func putOn(all fyne.Settings, look canvas.Theme, scale float32) {
-	if t, is := all.Theme().(fyneTheme); !is || t.look != look || t.scale != scale {
-		all.SetTheme(newFyneTheme(look, scale))
-	}
-}
-
 // hush stops what waits to change the bar or to explain something.
 func (w *Window) hush() {
 	w.menu.hush()
@@ -160,7 +153,7 @@ func (w *Window) hush() {
 // arrange puts the parts of the window in their places.
 func (w *Window) arrange() fyne.CanvasObject {
 	k := w.look
-	return container.New(frame{},
+	return container.New(frame{w.inspector},
 		w.bar.object,
 		container.NewStack(prim.NewRectangle(k.Tray), w.palette.object),
 		container.NewStack(w.surface, w.greeting.object),
@@ -172,16 +165,17 @@ func (w *Window) arrange() fyne.CanvasObject {
 
 // frame arranges the window at whole units: a picture that stands between two
 // pixels would be blurred.
-type frame struct{}
+type frame struct{ inspector *inspector }
 
-func (frame) Layout(o []fyne.CanvasObject, size fyne.Size) {
+func (f frame) Layout(o []fyne.CanvasObject, size fyne.Size) {
 	put := func(o fyne.CanvasObject, x, y, w, h float32) {
 		o.Move(fyne.NewPos(x, y))
 		o.Resize(fyne.NewSize(max(w, 0), max(h, 0)))
 	}
 	width, height := float32(int(size.Width)), float32(int(size.Height))
 	left, top := paletteWidth(size.Width), barHeight()
-	right, below := width-inspectorWidth(), height-stripHeight()
+	right, below := width-inspectorWidth(width), height-stripHeight()
+	f.inspector.fit(width - right)
 	put(o[0], 0, 0, size.Width, top)
 	put(o[1], 0, top, left, size.Height-top)
 	put(o[2], left, top, right-left, below-top)
@@ -192,7 +186,7 @@ func (frame) Layout(o []fyne.CanvasObject, size fyne.Size) {
 }
 
 func (frame) MinSize([]fyne.CanvasObject) fyne.Size {
-	return fyne.NewSize(paletteWidth(0)+inspectorWidth()+leastSheet, barHeight()+stripHeight()+220)
+	return fyne.NewSize(paletteWidth(0)+inspectorWidth(0)+leastSheet, barHeight()+stripHeight()+220)
 }
 
 // changed follows the document.

@@ -114,3 +114,22 @@ func TestMenusByKeys(t *testing.T) {
 	p.keys("alt+e", "Left", "Up", "Return") // the last of the first menu
 	p.untilEnded()
 }
+
+// TestTheSheetIsPaperWithoutADesktop: where no desktop says whether it is dark,
+// the sheet is light.
+func TestTheSheetIsPaperWithoutADesktop(t *testing.T) {
+	t.Parallel()
+	p := launch(t, setup{}, "--theme=", "--empty")
+	img, sheet := p.untilCalm(), p.pixels(p.sheet())
+	paper := 0
+	for y := sheet.Min.Y; y < sheet.Max.Y; y++ {
+		for x := sheet.Min.X; x < sheet.Max.X; x++ {
+			if at(img, x, y) == p.look.Paper {
+				paper++
+			}
+		}
+	}
+	if all := sheet.Dx() * sheet.Dy(); paper < all/2 {
+		t.Errorf("%d of %d pixels of the sheet are paper", paper, all)
+	}
+}

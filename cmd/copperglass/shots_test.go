@@ -82,9 +82,9 @@ func (v view) shoot(t *testing.T, how setup) {
 	}
 	furnish(t, how.home)
 	p := launch(t, how, v.args...)
-	p.untilCalm()
-	if v.open != nil {
+	if before := p.untilCalm(); v.open != nil {
 		v.open(p)
+		p.untilChanged(before)
 	}
 	p.write(filepath.Join(*shots, v.file(how)), p.untilCalm())
 }
@@ -144,6 +144,10 @@ func drawings(t *testing.T) []view {
 		{name: "loose-ends", args: []string{writeDrawing(t, looseEnds)}},
 		{name: "title-block", args: []string{writeDrawing(t, titled)}},
 		{name: "many-modes", args: []string{writeDrawing(t, manyModes)}},
+		{name: "large", args: []string{"--mode", "White"}, settings: `{"text_percent": 150}`},
+		{name: "large-part", args: []string{"--mode", "White", "--select", "Q1"}, settings: `{"text_percent": 150}`},
+		{name: "large-empty", args: []string{"--empty"}, settings: `{"text_percent": 150}`},
+		{name: "large-small", args: []string{"--mode", "White", "--size", "1024x700"}, settings: `{"text_percent": 150}`},
 	}
 }
 
@@ -204,6 +208,7 @@ func byKeys() []view {
 	typed := func(name, value string) view {
 		return view{name: "value-" + name, args: []string{"--select", "C1", "--example", "lantern"}, open: func(p *program) {
 			p.keys("F2")
+			p.untilCalm()
 			p.typeText(value)
 		}}
 	}
@@ -213,7 +218,7 @@ func byKeys() []view {
 			k.put(0, 0, "g")
 			k.put(7, -5, "r")
 			k.keys("Escape")
-			k.wire(0, -2, 3, -4)
+			k.wire(0, -2, 5, -5)
 		}},
 		{name: "cursor-wire", args: []string{"--empty"}, open: func(p *program) {
 			k := &keyboard{program: p}
@@ -469,7 +474,7 @@ func dialogs(t *testing.T) []view {
 		}},
 		key("open-points", "o"), key("title-block", "b"),
 		{name: "dialog-mouse", open: func(p *program) { p.helpItem(1) }},
-		{name: "dialog-about", open: func(p *program) { p.helpItem(2) }},
+		{name: "dialog-about", open: func(p *program) { p.helpItem(3) }},
 	}
 }
 
