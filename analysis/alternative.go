@@ -114,7 +114,7 @@ func newSurvey(ctx context.Context, d *model.Diagram, r *Result) *survey {
 		return nil
 	}
 	fixed, _ := c.reference()
-	c.strandedSources()
+	c.strandedSources(ctx)
 	c.keepGates(r.circuit)
 	s := &survey{ctx: ctx, base: r, circuit: c, held: c.feedbackUntil(ctx)}
 	for _, p := range s.held {
@@ -304,8 +304,8 @@ func (s *survey) settle(x newton.Point) *Result {
 	}
 	b := s.base
 	r := &Result{Mode: b.Mode, Set: b.Set, Nets: b.Nets, Method: stats.Method, Iterations: stats.Iterations, notes: b.notes, latches: true}
-	r.blank(s.circuit)
-	if r.verify(r.report(s.circuit, settled, stats.Open)).stop() {
+	r.blank(s.ctx, s.circuit)
+	if within := r.report(s.ctx, s.circuit, settled, stats.Open); s.ctx.Err() != nil || r.verify(within).stop() {
 		return nil
 	}
 	r.Solved, r.Faults = true, append(slices.Clone(b.notes), s.openFaults(stats.Open)...).sorted()

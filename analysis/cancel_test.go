@@ -3,9 +3,12 @@ package analysis
 import (
 	"context"
 	"fmt"
+	"slices"
 	"testing"
 
 	"copperglass/model"
+	"copperglass/model/geom"
+	"copperglass/model/net"
 )
 
 // countdown is a context that ends when it has been asked so many times, and
@@ -66,4 +69,52 @@ func TestCancelledAnywhere(t *testing.T) {
 			}
 		}
 	}
+}
+
+// Each step of the way asks at least once in so many parts, also those that are
+// next to nothing in a small drawing.
+func TestEachStepOfPartsAsks(t *testing.T) {
+	t.Parallel()
+	const n = 8 * askEvery
+	d := sheet(n)
+	r := solve(t, d, Options{})
+	c := r.circuit
+	asks := func(step string, loops int, do func(ctx context.Context)) {
+		t.Helper()
+		q := &countdown{Context: t.Context()}
+		if do(q); q.asked < loops*(len(r.Volts)/askEvery) {
+			t.Errorf("%s: %d questions for %d parts and %d nets, want %d", step, q.asked, n, len(r.Volts), loops*(len(r.Volts)/askEvery))
+		}
+	}
+	doubled := *d
+	doubled.Parts = append(slices.Clone(d.Parts), d.Parts[0])
+	twice := net.Build(&doubled)
+	asks("names", 1, func(ctx context.Context) { doubledNames(ctx, &doubled, twice) })
+	asks("pins beside loose ends", 1, func(ctx context.Context) { besidePin(ctx, placedPins(ctx, d), geom.Pt(0, 0)) })
+	asks("tags", 1, func(ctx context.Context) { strayTags(ctx, d, r.Nets) })
+	asks("signs", 1, func(ctx context.Context) { idleSigns(ctx, d, r.Nets) })
+	asks("compiling", 2, func(ctx context.Context) { compileUntil(ctx, d, r.Nets, r.Set, &stock{}) })
+	asks("open pins", 1, func(ctx context.Context) { c.openPins(ctx) })
+	asks("sources", 1, func(ctx context.Context) { c.sourceFaults(ctx) })
+	asks("current sources", 1, func(ctx context.Context) { c.strandedSources(ctx) })
+	asks("bounds", 1, func(ctx context.Context) { c.bounds(ctx) })
+	asks("blank figures", 1, func(ctx context.Context) { new(Result).blank(ctx, c) })
+	asks("the workspace of a report", 3, func(ctx context.Context) { newTally(ctx, c) })
+	asks("a report", 3, func(ctx context.Context) { r.report(ctx, c, r.point, r.open) })
+	asks("loops", 2, func(ctx context.Context) { c.newLoops(ctx) })
+	asks("a chain of sources", 1, func(ctx context.Context) {
+		s := decode(t, drawing(chainOfSources(n)...))
+		ideal, _ := compile(s, net.Build(s), nil)
+		ideal.overloads(ctx)
+	})
+	asks("floating nets", 1, func(ctx context.Context) { c.floatingNets(ctx) })
+}
+
+// chainOfSources is n sources without resistance one on top of the other.
+func chainOfSources(n int) []string {
+	parts := []string{`"ref": "V0", "kind": "supply", "params": {"voltage": 1, "resistance": 0}, "tags": {"+": "n0", "-": "GND"}`}
+	for i := 1; i < n; i++ {
+		parts = append(parts, fmt.Sprintf(`"ref": "V%d", "kind": "supply", "params": {"voltage": 1, "resistance": 0}, "tags": {"+": "n%d", "-": "n%d"}`, i, i, i-1))
+	}
+	return parts
 }

@@ -79,12 +79,11 @@ func compileUntil(ctx context.Context, d *model.Diagram, nets *net.Netlist, set 
 	c := &circuit{diagram: d, nets: nets, nodes: len(nets.Nets), byRef: make(map[string]*part, len(d.Parts)), datum: -1}
 	var found faults
 	all := make([]part, len(d.Parts))
-	kept.begin(d, set)
-	for i, p := range d.Parts {
-		if i%askEvery == 0 && ctx.Err() != nil {
-			return c, nil
-		}
-		r := kept.part(d, i, set)
+	if kept.begin(d, set); ctx.Err() != nil {
+		return c, nil
+	}
+	for i := range upTo(ctx, len(d.Parts)) {
+		p, r := d.Parts[i], kept.part(d, i, set)
 		found = append(found, r.faults...)
 		if r.kind == nil {
 			continue
@@ -104,12 +103,23 @@ func compileUntil(ctx context.Context, d *model.Diagram, nets *net.Netlist, set 
 // askEvery is after how many parts, or as much work, the context is looked at.
 const askEvery = 256
 
-// partsUntil goes through the parts until the context ends; what was gathered on
-// the way is not to be used then.
+// upTo counts from 0 to n−1, or until the context ends; what was gathered on the
+// way is not to be used then.
+func upTo(ctx context.Context, n int) iter.Seq[int] {
+	return func(yield func(int) bool) {
+		for i := range n {
+			if i%askEvery == askEvery-1 && ctx.Err() != nil || !yield(i) {
+				return
+			}
+		}
+	}
+}
+
+// partsUntil goes through the parts in the same way.
 func (c *circuit) partsUntil(ctx context.Context) iter.Seq[*part] {
 	return func(yield func(*part) bool) {
-		for i, p := range c.parts {
-			if i%askEvery == 0 && ctx.Err() != nil || !yield(p) {
+		for i := range upTo(ctx, len(c.parts)) {
+			if !yield(c.parts[i]) {
 				return
 			}
 		}
@@ -250,11 +260,11 @@ func (b *builder) link(e ends) {
 // junctions between which a direct current can flow.
 func (c *circuit) join(ctx context.Context) {
 	c.joined = net.NewGroups(c.nodes)
-	for _, l := range c.links {
-		c.joined.Join(l.a.node, l.b.node)
+	for i := range upTo(ctx, len(c.links)) {
+		c.joined.Join(c.links[i].a.node, c.links[i].b.node)
 	}
 	c.islands = net.NewGroups(c.nodes)
-	for n := range c.nodes {
+	for n := range upTo(ctx, c.nodes) {
 		c.islands.Join(n, c.joined.Find(n))
 	}
 	for p := range c.partsUntil(ctx) {

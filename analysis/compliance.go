@@ -18,26 +18,52 @@ type relaxed struct {
 // farthest is the largest compliance voltage that is tried, in volts.
 const farthest = 1e4
 
-// giveWay solves the system with current sources that give way, at compliance
+// yielding solves a system with current sources that give way, at compliance
 // voltages from 1 V on, each ten times the last, for as long as there is a
-// solution. Without such sources these are second tries, each from the last
 // solution.
-func (r *Result) giveWay(ctx context.Context, s *system, set newton.Settings) []relaxed {
-	defer func() { s.yield = 0 }()
-	series := newton.NewSeries(s, set)
-	var found []relaxed
-	var last newton.Point
-	for volts := 1.0; volts <= farthest; volts *= 10 {
-		s.yield = 1 / volts
-		x, stats := series.Solve(ctx, last)
+type yielding struct {
+	system     *system
+	series     *newton.Series // nil before the first
+	compliance float64        // the next, V
+	found      []relaxed
+	stuck      bool // whether it has been tried at that voltage
+}
+
+func newYielding(s *system) *yielding {
+	return &yielding{system: s, compliance: 1}
+}
+
+// solve goes on by some ways from where there was no solution by others, and
+// returns what has been found. The iterations are the result's.
+func (y *yielding) solve(ctx context.Context, r *Result, set newton.Settings) []relaxed {
+	defer func() { y.system.yield = 0 }()
+	for y.compliance <= farthest {
+		y.system.yield = 1 / y.compliance
+		x, stats := y.next(ctx, set)
 		r.Iterations += stats.Iterations
-		if stats.Status != newton.Converged {
+		if y.stuck = stats.Status != newton.Converged; y.stuck {
 			break
 		}
-		last = x.Clone()
-		found = append(found, relaxed{volts, last})
+		y.found = append(y.found, relaxed{y.compliance, x.Clone()})
+		y.compliance *= 10
 	}
-	return found
+	return y.found
+}
+
+// next solves at the next voltage, from the last solution if there is one.
+func (y *yielding) next(ctx context.Context, set newton.Settings) (newton.Point, newton.Stats) {
+	if y.stuck {
+		return y.series.Resume(ctx, set)
+	}
+	var start newton.Point
+	if n := len(y.found); n > 0 {
+		start = y.found[n-1].x
+	}
+	if y.series == nil {
+		y.series = newton.NewSeries(y.system, set)
+	}
+	y.series.Adopt(set)
+	return y.series.Solve(ctx, start)
 }
 
 // overtaxed returns the fault of the current sources whose voltage follows the

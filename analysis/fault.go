@@ -49,11 +49,11 @@ func drawingFaults(d *model.Diagram, nets *net.Netlist) faults {
 // drawingFaultsUntil does the same until the context ends.
 func drawingFaultsUntil(ctx context.Context, d *model.Diagram, nets *net.Netlist) faults {
 	found := emptyDrawing(d)
-	for _, look := range []func(*model.Diagram, *net.Netlist) faults{doubledNames, looseEnds, strayTags, idleSigns} {
+	for _, look := range []func(context.Context, *model.Diagram, *net.Netlist) faults{doubledNames, looseEnds, strayTags, idleSigns, bridgedParts} {
 		if ctx.Err() != nil {
 			return found
 		}
-		found = append(found, look(d, nets)...)
+		found = append(found, look(ctx, d, nets)...)
 	}
 	if len(d.Modes) == 0 {
 		return found
@@ -74,13 +74,14 @@ func emptyDrawing(d *model.Diagram) faults {
 	return faults{{Text: "there is nothing to compute yet; place a battery and what it feeds", Stops: true}}
 }
 
-func doubledNames(d *model.Diagram, nets *net.Netlist) faults {
+func doubledNames(ctx context.Context, d *model.Diagram, nets *net.Netlist) faults {
 	if !nets.HasNamesakes() {
 		return nil
 	}
 	count := make(map[string]int, len(d.Parts))
 	var found faults
-	for _, p := range d.Parts {
+	for i := range upTo(ctx, len(d.Parts)) {
+		p := d.Parts[i]
 		if count[p.Ref]++; count[p.Ref] == 2 {
 			found.add(Fault{Text: "more than one part is called " + p.Ref + "; rename the others", Stops: true, Parts: []string{p.Ref}})
 		}
@@ -88,17 +89,20 @@ func doubledNames(d *model.Diagram, nets *net.Netlist) faults {
 	return found
 }
 
-func looseEnds(d *model.Diagram, nets *net.Netlist) faults {
+func looseEnds(ctx context.Context, d *model.Diagram, nets *net.Netlist) faults {
 	loose := nets.Loose()
 	if len(loose) == 0 {
 		return nil
 	}
-	pins := placedPins(d)
+	pins := placedPins(ctx, d)
 	var found faults
 	for _, l := range loose {
+		if ctx.Err() != nil {
+			return found
+		}
 		at := l.At
 		found.add(Fault{
-			Text:  "a wire's loose end" + besidePin(pins, at) + ": lead it to a pin or a wire, or take it away",
+			Text:  "a wire's loose end" + besidePin(ctx, pins, at) + ": lead it to a pin or a wire, or take it away",
 			Nets:  []int{nets.Wire(l.Wire)},
 			Wires: []int{l.Wire},
 			At:    &at,
@@ -116,10 +120,10 @@ type placedPin struct {
 	at   geom.Point
 }
 
-func placedPins(d *model.Diagram) []placedPin {
+func placedPins(ctx context.Context, d *model.Diagram) []placedPin {
 	var pins []placedPin
-	for _, p := range d.Parts {
-		if p.Placed && p.LookupKind() != nil {
+	for i := range upTo(ctx, len(d.Parts)) {
+		if p := d.Parts[i]; p.Placed && p.LookupKind() != nil {
 			for _, pin := range p.PlacedPins() {
 				pins = append(pins, placedPin{p, pin.Name, pin.At})
 			}
@@ -130,10 +134,10 @@ func placedPins(d *model.Diagram) []placedPin {
 
 // besidePin says which pin is the nearest to a place, by steps along the grid,
 // or nothing where there is none.
-func besidePin(pins []placedPin, at geom.Point) string {
+func besidePin(ctx context.Context, pins []placedPin, at geom.Point) string {
 	best, least := -1, math.MaxInt
-	for i, pin := range pins {
-		by := pin.at.Sub(at)
+	for i := range upTo(ctx, len(pins)) {
+		by := pins[i].at.Sub(at)
 		if steps := max(by.X, -by.X) + max(by.Y, -by.Y); steps < least {
 			best, least = i, steps
 		}
@@ -145,9 +149,10 @@ func besidePin(pins []placedPin, at geom.Point) string {
 }
 
 // strayTags finds tags on pins that a part does not have.
-func strayTags(d *model.Diagram, nets *net.Netlist) faults {
+func strayTags(ctx context.Context, d *model.Diagram, nets *net.Netlist) faults {
 	var found faults
-	for _, p := range d.Parts {
+	for i := range upTo(ctx, len(d.Parts)) {
+		p := d.Parts[i]
 		if p.LookupKind() == nil {
 			continue
 		}
@@ -162,10 +167,10 @@ func strayTags(d *model.Diagram, nets *net.Netlist) faults {
 
 // openPins finds pins that are joined to nothing, and, in one fault, parts that
 // are joined to nothing at all.
-func (c *circuit) openPins() faults {
+func (c *circuit) openPins(ctx context.Context) faults {
 	var found faults
 	var bare []string
-	for _, p := range c.parts {
+	for p := range c.partsUntil(ctx) {
 		open := c.openPinsOf(p)
 		if len(open) > 1 && len(open) == len(p.pins) && c.bare(p) {
 			bare = append(bare, p.Ref)
@@ -218,9 +223,10 @@ func pinPlace(p *model.Part, pin string) *geom.Point {
 }
 
 // idleSigns finds ground symbols and tags on the sheet that touch nothing.
-func idleSigns(d *model.Diagram, nets *net.Netlist) faults {
+func idleSigns(ctx context.Context, d *model.Diagram, nets *net.Netlist) faults {
 	var found faults
-	for _, p := range d.Parts {
+	for i := range upTo(ctx, len(d.Parts)) {
+		p := d.Parts[i]
 		k := p.LookupKind()
 		if k == nil || !k.Sign || !p.Placed {
 			continue

@@ -1,6 +1,9 @@
 package analysis
 
-import "math"
+import (
+	"context"
+	"math"
+)
 
 // tooMuch is the current in amperes from which a junction across ideal sources
 // is refused: a million amperes tell of a resistance that was forgotten.
@@ -18,8 +21,8 @@ type bound struct {
 // limits the current to less than tooMuch. Voltages that satisfy all bounds
 // exist unless the bounds along a loop add up to less than nothing (R. Bellman,
 // On a routing problem, Quarterly of Applied Mathematics 16, 1958).
-func (c *circuit) overloads() faults {
-	bounds := c.bounds()
+func (c *circuit) overloads(ctx context.Context) faults {
+	bounds := c.bounds(ctx)
 	if bounds == nil {
 		return nil
 	}
@@ -29,12 +32,13 @@ func (c *circuit) overloads() faults {
 	}
 	for range c.nodes {
 		last := -1
-		for i, b := range bounds {
+		for i := range upTo(ctx, len(bounds)) {
+			b := &bounds[i]
 			if v := volts[b.below] + b.volts; v < volts[b.above]-1e-9 {
 				volts[b.above], by[b.above], last = v, i, b.above
 			}
 		}
-		if last < 0 {
+		if last < 0 || ctx.Err() != nil {
 			return nil
 		}
 		if loop := loopBehind(last, bounds, by); loop != nil {
@@ -46,9 +50,9 @@ func (c *circuit) overloads() faults {
 
 // bounds lists what ideal sources and junctions demand; nothing where no
 // source is ideal.
-func (c *circuit) bounds() []bound {
+func (c *circuit) bounds(ctx context.Context) []bound {
 	var list []bound
-	for _, p := range c.parts {
+	for p := range c.partsUntil(ctx) {
 		for _, b := range p.ideal {
 			plus, minus := c.joined.Find(b.plus), c.joined.Find(b.minus)
 			list = append(list, bound{plus, minus, b.volts, p}, bound{minus, plus, -b.volts, p})
@@ -57,7 +61,7 @@ func (c *circuit) bounds() []bound {
 	if list == nil {
 		return nil
 	}
-	for _, p := range c.parts {
+	for p := range c.partsUntil(ctx) {
 		for _, e := range p.elements {
 			j, isJunctions := e.(junctions)
 			if !isJunctions {

@@ -1,6 +1,7 @@
 package analysis
 
 import (
+	"context"
 	"slices"
 
 	"copperglass/model"
@@ -9,11 +10,11 @@ import (
 
 // sourceFaults finds sources whose ends are joined, and loops of sources
 // without resistance.
-func (c *circuit) sourceFaults() faults {
+func (c *circuit) sourceFaults(ctx context.Context) faults {
 	var found faults
 	var bonds net.Groups // of all nodes, where there is a source without resistance
 	held := graph{}
-	for _, p := range c.parts {
+	for p := range c.partsUntil(ctx) {
 		shorted := isDriving(p) && c.junction(p, "+") == c.junction(p, "-")
 		if shorted {
 			found.add(c.short(p))

@@ -11,10 +11,10 @@ import (
 // at the end of Newton's method moves a voltage.
 const firmness = 1e-10
 
-// looseVoltages returns the unknown voltages of nodes that nothing ties firmly
-// to a reference at the operating point last reported, though they have a
-// voltage. All others are found the same from anywhere.
-func (c *circuit) looseVoltages() []int {
+// isLoose reports whether there is a node that nothing ties firmly to a reference
+// at the operating point last reported, though it has a voltage. All others are
+// found the same from anywhere.
+func (c *circuit) isLoose() bool {
 	tied := firmNodes{net.NewGroups(c.nodes + 1), &c.tally.at}
 	const reference = 0
 	for n := range c.nodes {
@@ -28,13 +28,12 @@ func (c *circuit) looseVoltages() []int {
 			tied.tie(e)
 		}
 	}
-	var loose []int
 	for n := range c.nodes {
 		if tied.groups.Find(1+n) != reference {
-			loose = append(loose, c.place[n])
+			return true
 		}
 	}
-	return loose
+	return false
 }
 
 // firmNodes are a reference and, after it, the nodes, as far as they are tied.

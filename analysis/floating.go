@@ -1,6 +1,7 @@
 package analysis
 
 import (
+	"context"
 	"math"
 	"slices"
 
@@ -14,6 +15,17 @@ func (c *circuit) floatGates() {
 	c.eachFieldEffect(func(_ *part, q *fieldEffect) {
 		q.floats = c.islands.Find(q.gate.node) != c.islands.Find(q.source.node)
 	})
+}
+
+// floatingGates returns how many gates float.
+func (c *circuit) floatingGates() int {
+	n := 0
+	c.eachFieldEffect(func(_ *part, q *fieldEffect) {
+		if q.floats {
+			n++
+		}
+	})
+	return n
 }
 
 // keepGates takes over which gates float from the same circuit built before.
@@ -146,14 +158,15 @@ type hanger struct {
 }
 
 // findHanging looks for the groups; the unknowns must have been numbered.
-func (c *circuit) findHanging() hanging {
+func (c *circuit) findHanging(ctx context.Context) hanging {
 	h := hanging{groups: slices.Clone(c.joined)}
-	for n := range c.nodes {
+	for n := range upTo(ctx, c.nodes) {
 		h.groups.Join(n, c.joined.Find(n))
 	}
 	ties := make([][]int, c.nodes) // by node
 	fed := make([]bool, c.nodes)
-	for i, p := range c.parts {
+	for i := range upTo(ctx, len(c.parts)) {
+		p := c.parts[i]
 		_, isTransistor := transistorEnds(p)
 		for _, e := range p.elements {
 			path := e.path()
@@ -175,7 +188,7 @@ func (c *circuit) findHanging() hanging {
 			}
 		}
 	}
-	h.gather(c, ties, fed)
+	h.gather(ctx, c, ties, fed)
 	return h
 }
 
@@ -189,15 +202,15 @@ func addTie(ties [][]int, ends []terminal, part int) {
 
 // gather lists the groups that have ties, but neither a reference nor a current
 // that is fed into them.
-func (h *hanging) gather(c *circuit, ties [][]int, fed []bool) {
+func (h *hanging) gather(ctx context.Context, c *circuit, ties [][]int, fed []bool) {
 	anchored := make([]bool, c.nodes)
-	for n := range c.nodes {
+	for n := range upTo(ctx, c.nodes) {
 		if g := h.groups.Find(n); c.place[n] < 0 || fed[n] {
 			anchored[g] = true
 		}
 	}
 	of := map[int]*hanger{}
-	for n := range c.nodes {
+	for n := range upTo(ctx, c.nodes) {
 		g := h.groups.Find(n)
 		if anchored[g] {
 			continue

@@ -2,7 +2,9 @@ package analysis
 
 import (
 	"context"
+	"fmt"
 	"math"
+	"math/rand/v2"
 	"strings"
 	"testing"
 
@@ -115,4 +117,22 @@ func near(t testing.TB, what string, got, want, tol float64) {
 	if !(math.Abs(got-want) <= tol) {
 		t.Errorf("%s: got %.12g, want %.12g within %g", what, got, want, tol)
 	}
+}
+
+// anyNet names one of so many nets at random: ground, the battery's plus and n2
+// onwards.
+func anyNet(r *rand.Rand, nets int) string {
+	switch k := r.IntN(nets); k {
+	case 0:
+		return "GND"
+	case 1:
+		return "v"
+	default:
+		return fmt.Sprint("n", k)
+	}
+}
+
+// logUniform draws a number from low to high, each decade as likely as another.
+func logUniform(r *rand.Rand, low, high float64) float64 {
+	return low * math.Pow(high/low, r.Float64())
 }

@@ -1,6 +1,7 @@
 package analysis
 
 import (
+	"context"
 	"math"
 	"slices"
 
@@ -91,10 +92,10 @@ func (c *circuit) floats(n int) bool {
 // floatingNets returns the fault of each island that nothing ties to the
 // datum, but for those in which no net joins two pins: there is nothing to say
 // about them, or it has been said.
-func (c *circuit) floatingNets() faults {
+func (c *circuit) floatingNets(ctx context.Context) faults {
 	members := make(map[int][]int)
 	var order []int
-	for n := range c.nets.Nets {
+	for n := range upTo(ctx, len(c.nets.Nets)) {
 		if !c.floats(n) {
 			continue
 		}
@@ -164,12 +165,12 @@ func isOpenContact(p *part) bool {
 // strandedSources finds current sources whose current has no way back. What
 // a chip would live on is left out; an actual current source stops the
 // analysis.
-func (c *circuit) strandedSources() faults {
+func (c *circuit) strandedSources(ctx context.Context) faults {
 	var found faults
 	net := make(map[int]float64) // current into each island, A
 	size := make(map[int]float64)
 	var crossing []*part
-	for _, p := range c.parts {
+	for p := range c.partsUntil(ctx) {
 		for _, e := range p.elements {
 			s, ok := e.(*current)
 			if !ok || c.islands.Find(s.a.node) == c.islands.Find(s.b.node) {

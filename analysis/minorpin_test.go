@@ -6,6 +6,9 @@ import (
 	"testing"
 )
 
+// plainTransistor has no resistance, nothing but the two junctions.
+const plainTransistor = `"ref": "Q1", "kind": "npn", "params": {"saturation_current": 1e-14, "forward_beta": 150, "reverse_beta": 4, "knee_current": 0, "early_voltage": 0, "base_resistance": 0, "collector_resistance": 0, "emitter_resistance": 0}, "tags": {"B": "b", "C": "c", "E": "GND"}`
+
 // The collector current of a transistor that is driven hard into a large
 // resistance is a difference of two that are up to 1e12 times larger. All of the
 // supply but a few millivolts is across the resistor, by the law in saturation
@@ -20,7 +23,7 @@ func TestMinorPins(t *testing.T) {
 	for _, base := range []float64{100, 1e4, 1e6} {
 		for _, ohms := range []float64{1e5, 1e6, 1e8, 1e10, 1e12} {
 			d := decode(t, drawing(supply(5), resistor("R1", base, "v", "b"), resistor("R2", ohms, "v", "c"),
-				`"ref": "Q1", "kind": "npn", "params": {"saturation_current": 1e-14, "forward_beta": 150, "reverse_beta": 4, "knee_current": 0, "early_voltage": 0, "base_resistance": 0, "collector_resistance": 0, "emitter_resistance": 0}, "tags": {"B": "b", "C": "c", "E": "GND"}`))
+				plainTransistor))
 			r := solve(t, d, Options{})
 			checkPlain(t, d, r)
 			into := figure(t, r, d, "Q1.B.amps")
@@ -58,5 +61,39 @@ func TestSmallCurrents(t *testing.T) {
 		near(t, fmt.Sprintf("drain behind %g Ω", ohms), figure(t, r, d, "Q1.D.amps"), (5-v)/ohms, 1e-9/ohms)
 		near(t, fmt.Sprintf("diode behind %g Ω", ohms), figure(t, r, d, "D1.K.amps"), 1e-14, 1e-20)
 		near(t, fmt.Sprintf("%g Ω before the diode", ohms), figure(t, r, d, "R2.1.amps"), 1e-14, 1e-20)
+	}
+}
+
+// An ammeter beside a pin that carries a small difference of large currents reads
+// what the resistor beside them tells, with and without a resistance of its own;
+// and so do the pin and the resistor.
+func TestAmmeterAtMinorPin(t *testing.T) {
+	t.Parallel()
+	// All of the supply but what the device keeps is across the resistor, so that
+	// the current is 5 V/R, but for that.
+	devices := map[string]struct {
+		part, pin string
+		kept      float64 // at most, V
+	}{
+		"bipolar transistor": {plainTransistor, "Q1.C.amps", 0.05},
+		"MOSFET":             {`"ref": "Q1", "kind": "nmos", "tags": {"D": "c", "G": "v", "S": "GND"}`, "Q1.D.amps", 1e-3},
+		"diode":              {plainDiode("Q1", "c", "GND", 1e-14), "Q1.A.amps", 1},
+	}
+	for name, one := range devices {
+		for _, ohms := range []float64{1e5, 1e8, 1e10} {
+			for _, shunt := range []float64{0, 0.5, 10} {
+				d := decode(t, drawing(supply(5), resistor("R1", 100, "v", "b"), resistor("R2", ohms, "v", "m"), one.part,
+					fmt.Sprintf(`"ref": "P1", "kind": "meter", "value": "amps", "params": {"resistance": %g}, "tags": {"+": "m", "-": "c"}`, shunt)))
+				r := solve(t, d, Options{})
+				checkPlain(t, d, r)
+				what := fmt.Sprintf("%s, %g Ω, ammeter of %g Ω", name, ohms, shunt)
+				amps := figure(t, r, d, "R2.1.amps")
+				near(t, what+": the resistor", amps, 5/ohms, one.kept/ohms)
+				near(t, what+": across the resistor", amps, (5-figure(t, r, d, "net.c.volts"))/(ohms+shunt), 1e-9*amps)
+				near(t, what+": the pin", figure(t, r, d, one.pin), amps, 1e-9*amps)
+				near(t, what+": the ammeter", figure(t, r, d, "P1.+.amps"), amps, 1e-9*amps)
+				near(t, what+": its reading", figure(t, r, d, "P1.reading"), amps, 1e-9*amps)
+			}
+		}
 	}
 }

@@ -2,6 +2,7 @@ package analysis
 
 import (
 	"context"
+	"fmt"
 	"math"
 	"testing"
 )
@@ -20,6 +21,39 @@ func TestAShortedBatteryDischarges(t *testing.T) {
 	}
 	if got := modes[0].SupplyPower; math.Abs(got) > 1e-9 {
 		t.Errorf("supply power is %v W, want none", got)
+	}
+}
+
+// Batteries in a row give one current, whatever joins them: 3 V and 1.5 V on
+// 45 Ω are 100 mA. A load of 15 Ω between them takes what the lower gives more;
+// in parallel both give half.
+func TestSupplyCurrentOfSeveral(t *testing.T) {
+	t.Parallel()
+	cell := func(ref string, volts float64, plus, minus string) string {
+		return fmt.Sprintf(`"ref": "%s", "kind": "battery", "params": {"voltage": %v, "resistance": 0.001}, "tags": {"+": "%s", "-": "%s"}`, ref, volts, plus, minus)
+	}
+	joins := func(ref, kind, more string) string {
+		return `"ref": "` + ref + `", "kind": "` + kind + `", "params": {` + more + `}, "tags": {"1": "m", "2": "n"}`
+	}
+	for name, tt := range map[string]struct {
+		parts []string
+		amps  float64
+	}{
+		"a row":            {[]string{cell("BT1", 3, "v", "m"), cell("BT2", 1.5, "m", "GND"), resistor("R1", 45, "v", "GND")}, 0.1},
+		"over a switch":    {[]string{cell("BT1", 3, "v", "m"), joins("S1", "switch", `"state": "closed"`), cell("BT2", 1.5, "n", "GND"), resistor("R1", 45, "v", "GND")}, 0.1},
+		"over a fuse":      {[]string{cell("BT1", 3, "v", "m"), joins("F1", "fuse", `"resistance": 0.001`), cell("BT2", 1.5, "n", "GND"), resistor("R1", 45, "v", "GND")}, 0.1},
+		"with a tap":       {[]string{cell("BT1", 3, "v", "m"), cell("BT2", 1.5, "m", "GND"), resistor("R1", 45, "v", "GND"), resistor("R2", 15, "m", "GND")}, 0.2},
+		"in parallel":      {[]string{cell("BT1", 3, "v", "GND"), cell("BT2", 3, "v", "GND"), resistor("R1", 30, "v", "GND")}, 0.1},
+		"apart":            {[]string{cell("BT1", 3, "v", "GND"), cell("BT2", 1.5, "w", "GND"), resistor("R1", 30, "v", "GND"), resistor("R2", 15, "w", "GND")}, 0.2},
+		"with a voltmeter": {[]string{cell("BT1", 3, "v", "m"), cell("BT2", 1.5, "m", "GND"), resistor("R1", 45, "v", "GND"), `"ref": "P1", "kind": "meter", "params": {"measures": "volts", "resistance": 1e7}, "tags": {"+": "v", "-": "GND"}`}, 0.1},
+	} {
+		modes, err := Modes(context.Background(), decode(t, drawing(tt.parts...)))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := modes[0].SupplyCurrent; math.Abs(got-tt.amps) > 1e-4*tt.amps {
+			t.Errorf("%s: %v A, want %v A", name, got, tt.amps)
+		}
 	}
 }
 

@@ -509,11 +509,11 @@ func checkOvertaxed(t testing.TB, d *model.Diagram, r *Result, f Fault) {
 	t.Helper()
 	c, _ := compile(d, r.Nets, r.Set)
 	fixed, _ := c.reference()
-	c.strandedSources()
+	c.strandedSources(t.Context())
 	if r.refused != nil {
 		c.keepGates(r.refused)
 	}
-	tried := (&Result{}).giveWay(context.Background(), newSystem(c, fixed), newton.Settings{})
+	tried := newYielding(newSystem(c, fixed)).solve(context.Background(), &Result{}, newton.Settings{})
 	var volts []map[string]float64
 	for _, one := range tried[len(tried)-2:] {
 		p := newPlain(d, r.Set, c, one.x, 1/one.compliance)

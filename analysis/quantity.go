@@ -148,6 +148,11 @@ func (g *Gauge) ofPart(r *Result, p *model.Part, d *model.Diagram, name string) 
 		return g.ofParameter(p, d, name, v)
 	}
 	if q := r.Parts[p.Ref]; q != nil {
+		if p.Kind == "battery" && "."+name == runTimeSuffix {
+			g.Unit, g.solved = quantity.Hour, true
+			g.read = func(r *Result) float64 { return runTime(d, p, r) }
+			return nil
+		}
 		if name == "forced_beta" {
 			g.read = func(r *Result) float64 { return r.Parts[p.Ref].ForcedBeta }
 			return nil

@@ -2,7 +2,6 @@ package analysis
 
 import (
 	"fmt"
-	"math"
 	"math/rand/v2"
 	"testing"
 )
@@ -12,17 +11,8 @@ import (
 func randomDrawing(seed uint64) string {
 	r := rand.New(rand.NewPCG(seed, 1))
 	nets := 3 + r.IntN(8)
-	net := func() string {
-		switch k := r.IntN(nets); k {
-		case 0:
-			return "GND"
-		case 1:
-			return "v"
-		default:
-			return fmt.Sprint("n", k)
-		}
-	}
-	between := func(low, high float64) float64 { return low * math.Pow(high/low, r.Float64()) }
+	net := func() string { return anyNet(r, nets) }
+	between := func(low, high float64) float64 { return logUniform(r, low, high) }
 	parts := []string{fmt.Sprintf(`"ref": "BT1", "kind": "battery", "params": {"voltage": %g, "resistance": %g}, "tags": {"+": "v", "-": "GND"}`, between(1, 20), between(0.1, 5))}
 	for i := range 3 + r.IntN(17) {
 		var text string

@@ -3,7 +3,6 @@ package analysis
 import (
 	"flag"
 	"fmt"
-	"math"
 	"math/rand/v2"
 	"testing"
 
@@ -15,7 +14,7 @@ import (
 // beside that leakage stand resistances of any size.
 func leakyNet(t testing.TB, seed uint64) *model.Diagram {
 	r := rand.New(rand.NewPCG(seed, 3))
-	between := func(low, high float64) float64 { return low * math.Pow(high/low, r.Float64()) }
+	between := func(low, high float64) float64 { return logUniform(r, low, high) }
 	parts := int(between(50, 1000))
 	nets := 2 + int(float64(parts)*between(0.2, 1))
 	leds := 0.1 + 0.85*r.Float64()
@@ -26,16 +25,7 @@ func leakyNet(t testing.TB, seed uint64) *model.Diagram {
 	}[r.IntN(3)]
 	colours := []string{"red", "green", "white", "blue", "yellow", "infrared"}
 	mixed := r.IntN(2) == 0
-	net := func() string {
-		switch k := r.IntN(nets); k {
-		case 0:
-			return "GND"
-		case 1:
-			return "v"
-		default:
-			return fmt.Sprint("n", k)
-		}
-	}
+	net := func() string { return anyNet(r, nets) }
 	list := []string{fmt.Sprintf(`"ref": "BT1", "kind": "battery", "params": {"voltage": %g, "resistance": %g}, "tags": {"+": "v", "-": "GND"}`, between(0.3, 20), between(0.01, 10))}
 	for i := range parts {
 		if r.Float64() >= leds {

@@ -23,16 +23,7 @@ func wideNet(t testing.TB, parts, nets int, leds float64) *model.Diagram {
 
 func randomNetOf(t testing.TB, parts, nets int, leds float64, ohms func(*rand.Rand) float64) *model.Diagram {
 	r := rand.New(rand.NewPCG(1, 77))
-	net := func() string {
-		switch k := r.IntN(nets); k {
-		case 0:
-			return "GND"
-		case 1:
-			return "v"
-		default:
-			return fmt.Sprint("n", k)
-		}
-	}
+	net := func() string { return anyNet(r, nets) }
 	list := []string{`"ref": "BT1", "kind": "battery", "params": {"voltage": 9, "resistance": 0.3}, "tags": {"+": "v", "-": "GND"}`}
 	for i := range parts {
 		if r.Float64() < leds {

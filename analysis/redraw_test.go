@@ -13,12 +13,14 @@ import (
 )
 
 // Pins of random circuits go from net to net: what the tracker finds is what a
-// fresh solution does. Now and then the volts at a net that only leakage
-// determines are others, or the fresh solution finds it to float; and a latch is in
-// another state, to which a fresh solution that begins there keeps.
+// fresh solution does, to the word. Only what may be a latch begins where it stood,
+// not from nothing: now and then it is in another state then, to which a fresh
+// solution that begins there keeps, or a net that leakage determines is told to
+// float from one side and, its equation being solved to the last digit, not from
+// the other.
 func TestRedrawOnRandomCircuits(t *testing.T) {
 	t.Parallel()
-	compared, leaks, elsewhere := 0, 0, 0
+	compared, latches, leaks, elsewhere := 0, 0, 0, 0
 	for seed := range uint64(120) {
 		d := randomCircuit(seed)
 		if seed%2 == 0 {
@@ -36,31 +38,34 @@ func TestRedrawOnRandomCircuits(t *testing.T) {
 				t.Fatal(err)
 			}
 			what, got := fmt.Sprintf("circuit %d, step %d", seed, i), k.Result()
-			if !got.Solved || !want.Solved {
-				if !slices.Equal(texts(got.Faults), texts(want.Faults)) {
-					t.Errorf("%s: faults %q, want %q", what, texts(got.Faults), texts(want.Faults))
+			mayLeak := false
+			if got.Solved && want.Solved {
+				compared++
+				checkPlain(t, d, got)
+				if got.latches {
+					latches++
+					if !sameButForLeakage(got, want) {
+						elsewhere++
+						want = solve(t, d, Options{Start: got})
+					}
+					mayLeak = slices.ContainsFunc(slices.Concat(got.Volts, want.Volts), math.IsNaN)
 				}
-				continue
-			}
-			compared++
-			checkPlain(t, d, got)
-			if got.latches && want.latches && !sameButForLeakage(got, want) {
-				elsewhere++
-				want = solve(t, d, Options{Start: got})
+				if !sameButForLeakage(got, want) {
+					t.Errorf("%s: another operating point than a fresh solution's", what)
+				}
 			}
 			switch {
-			case !sameButForLeakage(got, want):
-				t.Errorf("%s: another operating point than a fresh solution's", what)
 			case slices.Equal(texts(got.Faults), texts(want.Faults)):
-			case !slices.ContainsFunc(want.Volts, math.IsNaN):
-				t.Errorf("%s: faults %q, want %q", what, texts(got.Faults), texts(want.Faults))
-			default:
+			case mayLeak:
 				leaks++
+			default:
+				t.Errorf("%s: faults %q, want %q", what, texts(got.Faults), texts(want.Faults))
 			}
 		}
 	}
-	if compared < 400 || leaks > compared/40 || elsewhere > compared/50 {
-		t.Errorf("%d compared, %d of them differ by leakage, %d are in another state", compared, leaks, elsewhere)
+	t.Logf("%d compared, %d may be latches, of which %d differ by leakage and %d are in another state", compared, latches, leaks, elsewhere)
+	if compared < 400 || leaks > latches/10 || elsewhere > latches/20 {
+		t.Error("too few, or too many differ")
 	}
 }
 

@@ -1,6 +1,7 @@
 package analysis
 
 import (
+	"context"
 	"fmt"
 	"math"
 
@@ -10,16 +11,13 @@ import (
 )
 
 // blank fills in nets and parts without figures.
-func (r *Result) blank(c *circuit) {
-	r.Volts = make([]float64, len(c.nets.Nets))
-	for i := range r.Volts {
-		r.Volts[i] = math.NaN()
-	}
+func (r *Result) blank(ctx context.Context, c *circuit) {
+	r.Volts = undetermined(len(c.nets.Nets))
 	r.Parts = make(map[string]*PartResult, len(c.parts))
 	r.ordered = make([]*PartResult, len(c.parts))
 	results, pins := make([]PartResult, len(c.parts)), make([]PinResult, 0, c.pins())
-	for i, p := range c.parts {
-		first := len(pins)
+	for i := range upTo(ctx, len(c.parts)) {
+		p, first := c.parts[i], len(pins)
 		for j, pin := range p.pins {
 			pins = append(pins, PinResult{pin, p.nets[j], math.NaN()})
 		}
@@ -53,9 +51,9 @@ type tally struct {
 	distributor  net.Distributor
 }
 
-func newTally(c *circuit) *tally {
+func newTally(ctx context.Context, c *circuit) *tally {
 	most := 0
-	for _, p := range c.parts {
+	for p := range c.partsUntil(ctx) {
 		most = max(most, len(p.pins))
 	}
 	return &tally{
@@ -63,16 +61,22 @@ func newTally(c *circuit) *tally {
 		sum:     make([]float64, len(c.nets.Nets)),
 		largest: make([]float64, len(c.nets.Nets)),
 		links:   c.linkEnds(),
-		hanging: c.findHanging(),
+		hanging: c.findHanging(ctx),
 	}
 }
 
 // prepare makes the workspace for the unknowns as they are numbered now, unless
-// there is one.
-func (c *circuit) prepare() {
-	if c.tally == nil || len(c.tally.flow.open) != c.unknowns {
-		c.tally = newTally(c)
+// there is one, and reports whether it was left to.
+func (c *circuit) prepare(ctx context.Context) bool {
+	if c.tally != nil && len(c.tally.flow.open) == c.unknowns {
+		return true
 	}
+	t := newTally(ctx, c)
+	if ctx.Err() != nil {
+		return false
+	}
+	c.tally = t
+	return true
 }
 
 func (c *circuit) linkEnds() [][2]int {
@@ -85,10 +89,13 @@ func (c *circuit) linkEnds() [][2]int {
 
 // report fills in the figures of the operating point x. Voltages at the
 // unknowns that are open are left out. It returns the largest current that
-// devices hold within them, in amperes.
-func (r *Result) report(c *circuit, x newton.Point, open []int) (within float64) {
+// devices hold within them, in amperes. Where the context ends the figures are
+// not to be used.
+func (r *Result) report(ctx context.Context, c *circuit, x newton.Point, open []int) (within float64) {
 	r.circuit, r.point = c, x
-	c.prepare()
+	if !c.prepare(ctx) {
+		return 0
+	}
 	w := c.tally
 	w.at = state{x: x}
 	s, f := &w.at, &w.flow
@@ -99,10 +106,10 @@ func (r *Result) report(c *circuit, x newton.Point, open []int) (within float64)
 	clear(f.nodes)
 	clear(f.moved)
 	f.largest = 0
-	for i, p := range c.parts {
+	for i := range upTo(ctx, len(c.parts)) {
 		clear(f.pins)
 		f.watts, f.vague = 0, f.vague[:0]
-		for _, e := range p.elements {
+		for _, e := range c.parts[i].elements {
 			e.flow(s, f)
 		}
 		w.note(i)
@@ -112,23 +119,26 @@ func (r *Result) report(c *circuit, x newton.Point, open []int) (within float64)
 			q.Pins[i].Amps = f.pins[i]
 		}
 	}
-	r.clarify(c)
+	r.clarify(ctx, c)
 	r.reportLinks(c, f.nodes)
-	for i, p := range c.parts {
+	if ctx.Err() != nil {
+		return 0
+	}
+	for i := range upTo(ctx, len(c.parts)) {
 		q := r.ordered[i]
-		q.State = transistorState(p, s)
+		q.State = transistorState(c.parts[i], s)
 		q.ForcedBeta = forcedBeta(q)
 	}
 	r.findHeld(c, &w.hanging, f.open)
-	for n := range r.Volts {
+	for n := range upTo(ctx, len(r.Volts)) {
 		r.Volts[n] = s.volts(c.place[n], -1)
 		if c.floats(n) || c.isOpen(n) {
 			r.Volts[n] = math.NaN()
 		}
 	}
-	for i, p := range c.parts {
+	for i := range upTo(ctx, len(c.parts)) {
 		q := r.ordered[i]
-		q.Figures = c.figures(q.Figures[:0], p, q, s, f.open)
+		q.Figures = c.figures(q.Figures[:0], c.parts[i], q, s, f.open)
 	}
 	return f.largest
 }
@@ -162,14 +172,15 @@ func (t *tally) note(i int) {
 // current law, where that is known better: the collector current of a transistor
 // that is driven hard is the difference of two that are a billion times larger,
 // while the resistor beside it tells it to all digits.
-func (r *Result) clarify(c *circuit) {
+func (r *Result) clarify(ctx context.Context, c *circuit) {
 	t := c.tally
 	if len(t.vague) == 0 {
 		return
 	}
-	t.sumJunctions(c)
+	t.sumJunctions(ctx, c)
 	const rounding = 1e-15
-	for _, v := range t.vague {
+	for i := range upTo(ctx, len(t.vague)) {
+		v := t.vague[i]
 		j, other := c.joined.Find(v.at.node), c.joined.Find(v.balance.node)
 		if j == other || rounding*(t.around[j]-math.Abs(v.amps)) > v.off || c.isOpen(v.at.node) {
 			continue
@@ -190,13 +201,13 @@ func (t *tally) shift(r *Result, v vaguePart, at terminal, junction int, amps fl
 }
 
 // sumJunctions adds up what flows at each junction.
-func (t *tally) sumJunctions(c *circuit) {
+func (t *tally) sumJunctions(ctx context.Context, c *circuit) {
 	if t.rest == nil {
 		t.rest, t.around = make([]float64, c.nodes), make([]float64, c.nodes)
 	}
 	clear(t.rest)
 	clear(t.around)
-	for n := range c.nodes {
+	for n := range upTo(ctx, c.nodes) {
 		j := c.joined.Find(n)
 		t.rest[j] += t.flow.nodes[n]
 		t.around[j] += t.flow.moved[n]

@@ -126,7 +126,7 @@ func chooseMode(d *model.Diagram, name string) (*model.Mode, error) {
 // difference; both may be nil.
 func (r *Result) solve(ctx context.Context, c *circuit, found faults, start, near *Result) error {
 	defer func() { r.Faults = found.sorted() }()
-	r.blank(c)
+	r.blank(ctx, c)
 	if found.stop() && len(c.parts) == 0 {
 		return nil
 	}
@@ -144,20 +144,23 @@ func (r *Result) solve(ctx context.Context, c *circuit, found faults, start, nea
 	if err := ctx.Err(); err != nil {
 		return err
 	}
-	more, done := r.approach(ctx, c, fixed, start, near)
-	if !done {
-		var err error
-		if more, err = r.operate(ctx, c, fixed, start); err != nil {
-			return err
-		}
+	o, err := newOperation(ctx, r, c, fixed)
+	if err != nil {
+		return err
 	}
-	found = append(found[:len(found):len(found)], more...)
+	if start != nil || near == nil || r.latches || !o.approach(near) {
+		o.operate(start)
+	}
+	if err := ctx.Err(); err != nil {
+		return err
+	}
+	found = append(found[:len(found):len(found)], o.faults...)
 	r.Solved = !found.stop()
 	if !r.Solved {
-		r.blank(c)
+		r.blank(ctx, c)
 		r.refused = c
 	}
-	return nil
+	return ctx.Err()
 }
 
 // held returns r if it may be one of several stable states, in which the circuit
@@ -175,89 +178,16 @@ func (r *Result) held() *Result {
 func (c *circuit) examine(ctx context.Context, found faults) (fixed []int, _ faults) {
 	fixed, more := c.reference()
 	found = append(found, more...)
-	for _, look := range []func() faults{c.openPins, c.sourceFaults, c.strandedSources, c.floatingNets} {
+	for _, look := range []func(context.Context) faults{c.openPins, c.sourceFaults, c.strandedSources, c.floatingNets} {
 		if ctx.Err() != nil {
 			return fixed, found
 		}
-		found = append(found, look()...)
+		found = append(found, look(ctx)...)
 	}
 	if !found.stop() {
-		found = append(found, c.overloads()...)
+		found = append(found, c.overloads(ctx)...)
 	}
 	return fixed, found
-}
-
-// approach finds the operating point from one of a similar circuit, and reports
-// whether it did. It does not try where there is another start or several points
-// may be near, and what it finds is not taken where leakage alone determines an
-// unknown: where that ends depends on where it began. What hangs on little more
-// than leakage is therefore begun from nothing, as it would be without near.
-func (r *Result) approach(ctx context.Context, c *circuit, fixed []int, start, near *Result) (found faults, done bool) {
-	if start != nil || near == nil || r.latches {
-		return nil, false
-	}
-	system := newSystemUntil(ctx, c, fixed)
-	if ctx.Err() != nil {
-		return nil, false
-	}
-	series := newton.NewSeries(system, newton.Settings{Quick: true})
-	found, done = r.accept(ctx, c, series, c.startAt(near))
-	if done && len(r.open) == 0 {
-		if loose := c.looseVoltages(); loose != nil {
-			x := newton.NewPoint(c.unknowns)
-			x.CopyFrom(r.point)
-			for _, i := range loose {
-				x.High[i], x.Low[i] = 0, 0
-			}
-			found, done = r.accept(ctx, c, series, x)
-		}
-	}
-	if done = done && len(r.open) == 0; !done {
-		c.floatGates() // as they are before anything is known
-		r.Iterations = 0
-	}
-	return found, done
-}
-
-// operate finds the operating point of c and reports it, or says why there is
-// none. Junctions in fixed are the references of their islands.
-func (r *Result) operate(ctx context.Context, c *circuit, fixed []int, start *Result) (faults, error) {
-	s := newSystemUntil(ctx, c, fixed)
-	if err := ctx.Err(); err != nil {
-		return nil, err
-	}
-	driven := c.hasCurrentSource()
-	if driven {
-		if found, ended := r.operateBriefly(ctx, c, s, start); ended {
-			return found, ctx.Err()
-		}
-	}
-	found, solved := r.accept(ctx, c, newton.NewSeries(s, newton.Settings{}), c.startAt(start))
-	if solved || ctx.Err() != nil {
-		return found, ctx.Err()
-	}
-	tried := r.giveWay(ctx, s, newton.Settings{})
-	if more := c.overtaxed(tried); more != nil {
-		return more, ctx.Err()
-	}
-	if n := len(tried); n > 0 {
-		x := tried[n-1].x
-		s.reachBeyond(x)
-		found, _ = r.accept(ctx, c, newton.NewSeries(s, newton.Settings{}), x)
-	}
-	return found, ctx.Err()
-}
-
-// operateBriefly goes the short ways to a solution and then looks whether there
-// is a current that nothing takes, which is found out soon that way. It reports
-// whether that was the end.
-func (r *Result) operateBriefly(ctx context.Context, c *circuit, s *system, start *Result) (found faults, ended bool) {
-	found, solved := r.accept(ctx, c, newton.NewSeries(s, newton.Settings{Brief: true}), c.startAt(start))
-	if solved || ctx.Err() != nil {
-		return found, true
-	}
-	found = c.overtaxed(r.giveWay(ctx, s, newton.Settings{Brief: newton.IsLarge(s)}))
-	return found, found != nil || ctx.Err() != nil
 }
 
 // hasCurrentSource reports whether something drives a current that does not
@@ -273,10 +203,9 @@ func (c *circuit) hasCurrentSource() bool {
 	return false
 }
 
-// accept solves the circuit's equations and reports the solution, if that bears
+// accept reports a solution of the circuit's equations, if it is one and bears
 // verification.
-func (r *Result) accept(ctx context.Context, c *circuit, s *newton.Series, start newton.Point) (found faults, solved bool) {
-	x, stats := s.Solve(ctx, start)
+func (r *Result) accept(ctx context.Context, c *circuit, s *newton.Series, x newton.Point, stats newton.Stats) (found faults, solved bool) {
 	r.Method, r.Iterations = stats.Method, r.Iterations+stats.Iterations
 	if stats.Status != newton.Converged {
 		return faults{{
@@ -285,15 +214,13 @@ func (r *Result) accept(ctx context.Context, c *circuit, s *newton.Series, start
 		}}, false
 	}
 	r.open = stats.Open
-	if c.prepare(); ctx.Err() != nil {
-		return nil, false
-	}
-	within := r.report(c, x, stats.Open)
+	within := r.report(ctx, c, x, stats.Open)
 	if ctx.Err() != nil {
 		return nil, false
 	}
 	if c.looseGates() {
-		return r.accept(ctx, c, s, x)
+		x, stats = s.Solve(ctx, x)
+		return r.accept(ctx, c, s, x, stats)
 	}
 	found = append(c.openFaults(stats.Open), r.verify(within)...)
 	return found, !found.stop()

@@ -56,8 +56,8 @@ func (b *bench) from(volts map[string]float64) *Result {
 	}
 	y, stats := b.solve(x, newton.Settings{})
 	r := &Result{Nets: b.nets, Set: b.base.Set, Method: stats.Method, Iterations: stats.Iterations}
-	r.blank(b.circuit)
-	if stats.Status != newton.Converged || r.verify(r.report(b.circuit, y, stats.Open)).stop() {
+	r.blank(b.ctx, b.circuit)
+	if stats.Status != newton.Converged || r.verify(r.report(b.ctx, b.circuit, y, stats.Open)).stop() {
 		return nil
 	}
 	r.Solved = true

@@ -28,6 +28,9 @@ type SweepResult struct {
 	Units     []quantity.Unit // of the quantities
 	Points    []SweepPoint
 	Faults    []Fault // of the first point that could not be solved
+	// First is the operating point that it begins at, which tells which of several
+	// stable states that is; nil where there are no points.
+	First *Result
 }
 
 // SweepPoint is one step of a sweep. What could not be solved or is not
@@ -103,6 +106,7 @@ func Sweep(ctx context.Context, d *model.Diagram, o SweepOptions) (*SweepResult,
 	if err != nil {
 		return nil, err
 	}
+	s.First = k.Keep()
 	w := &sweeping{tracker: k, diagram: d, of: o.Of}
 	w.ref, w.name, _ = strings.Cut(o.Parameter, ".")
 	for i := range s.Points {

@@ -139,12 +139,15 @@ func (s *system) Reach(i int) float64 {
 	return s.highest
 }
 
-// reachBeyond raises the bound well above the voltages of x: a current source
-// on a transistor may need more than any resistor would.
-func (s *system) reachBeyond(x newton.Point) {
+// reachBeyond raises the bound well above the voltages of x, if it is not: a
+// current source on a transistor may need more than any resistor would. It reports
+// whether it has.
+func (s *system) reachBeyond(x newton.Point) bool {
+	before := s.highest
 	for _, v := range x.High[:s.circuit.voltages] {
 		s.highest = max(s.highest, 100*math.Abs(v))
 	}
+	return s.highest > before
 }
 
 // Floor is 1 mV for a voltage and 1 µA for a current.

@@ -341,7 +341,10 @@ func (t *Tracker) solve(ctx context.Context, begin time.Time) bool {
 		return false
 	}
 	r.open = stats.Open
-	within := r.report(r.circuit, x, stats.Open)
+	within := r.report(ctx, r.circuit, x, stats.Open)
+	if ctx.Err() != nil {
+		return false
+	}
 	sound := !r.verify(within).stop() && t.sameOpen() && !(t.ideal && r.largestCurrent(within) >= tooMuch)
 	if sound && r.latches {
 		sound = t.isStable(ctx, x)

@@ -32,7 +32,7 @@ func (p Point) Sub(q Point) Point { return Point{p.X - q.X, p.Y - q.Y} }
 // Rect is an upright rectangle, in sheet units.
 type Rect struct{ Min, Max Point }
 
-// EmptyRect is the neutral element of Union.
+// EmptyRect returns the rectangle without points, the neutral element of Union.
 func EmptyRect() Rect {
 	return Rect{Pt(math.Inf(1), math.Inf(1)), Pt(math.Inf(-1), math.Inf(-1))}
 }
@@ -82,7 +82,7 @@ func (r Rect) Include(p Point) Rect { return r.Union(Rect{p, p}) }
 
 // Picture is an ordered list of what to draw; later items cover earlier ones.
 type Picture struct {
-	Title string      // a name for it, for readers who cannot see it
+	Title string      // its name, for readers who cannot see it
 	About string      // what it shows, for the same readers
 	Paper color.NRGBA // the background; the zero colour is transparent
 	Items []Item

@@ -1,6 +1,7 @@
 package model
 
 import (
+	"fmt"
 	"math/rand/v2"
 	"slices"
 	"testing"
@@ -12,7 +13,7 @@ func TestBecome(t *testing.T) {
 	r := rand.New(rand.NewPCG(1, 5))
 	parts := make([]*Part, 6)
 	for i := range parts {
-		parts[i] = &Part{Ref: "R" + itoa(i)}
+		parts[i] = &Part{Ref: fmt.Sprint("R", i)}
 	}
 	some := func() (list []*Part) {
 		for _, p := range parts {

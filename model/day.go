@@ -31,8 +31,8 @@ func (d *Diagram) Day() ([]Phase, error) {
 	return ReadDay(texts)
 }
 
-// ReadDay reads a day's schedule: modes with how long of each day they last, as
-// "2 h" or "15 min", and at most one with the rest of it.
+// ReadDay reads a day's schedule: pairs of a mode's name and how long of each day it
+// lasts, as "2 h" or "15 min"; at most one may have RestOfDay.
 func ReadDay(texts [][2]string) ([]Phase, error) {
 	var day []Phase
 	sum, rest := 0.0, -1
@@ -63,8 +63,8 @@ func ReadDay(texts [][2]string) ([]Phase, error) {
 
 func isRest(text string) bool { return strings.EqualFold(strings.TrimSpace(text), RestOfDay) }
 
-// ReadDaily reads how long of each day a mode lasts, in hours; the rest of the
-// day counts as none.
+// ReadDaily reads how many hours of each day a mode lasts; for RestOfDay it returns
+// 0.
 func ReadDaily(text string) (hours float64, err error) {
 	if isRest(text) {
 		return 0, nil

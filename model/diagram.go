@@ -5,6 +5,9 @@
 package model
 
 import (
+	"maps"
+	"slices"
+	"strconv"
 	"strings"
 
 	"copperglass/model/geom"
@@ -87,13 +90,8 @@ func (p *Part) Multiple() int { return max(p.Count, 1) }
 func (p *Part) Clone() *Part {
 	c := *p
 	c.Params = p.Params.clone()
-	if p.Tags != nil {
-		c.Tags = make(map[string]string, len(p.Tags))
-		for pin, tag := range p.Tags {
-			c.Tags[pin] = tag
-		}
-	}
-	c.Pins = append([]ChipPin(nil), p.Pins...)
+	c.Tags = maps.Clone(p.Tags)
+	c.Pins = slices.Clone(p.Pins)
 	return &c
 }
 
@@ -113,7 +111,7 @@ type Wire struct {
 // Clone returns a copy that may be changed without changing w.
 func (w *Wire) Clone() *Wire {
 	c := *w
-	c.Points = append([]geom.Point(nil), w.Points...)
+	c.Points = slices.Clone(w.Points)
 	return &c
 }
 
@@ -151,12 +149,7 @@ func (d *Diagram) Part(ref string) *Part {
 
 // PartIndex returns the place of the part called ref in Parts, or −1.
 func (d *Diagram) PartIndex(ref string) int {
-	for i, p := range d.Parts {
-		if p.Ref == ref {
-			return i
-		}
-	}
-	return -1
+	return slices.IndexFunc(d.Parts, func(p *Part) bool { return p.Ref == ref })
 }
 
 // Wire returns the wire with that identity, or nil.
@@ -169,12 +162,7 @@ func (d *Diagram) Wire(id WireID) *Wire {
 
 // WireIndex returns the place of the wire in Wires, or −1.
 func (d *Diagram) WireIndex(id WireID) int {
-	for i, w := range d.Wires {
-		if w.ID == id {
-			return i
-		}
-	}
-	return -1
+	return slices.IndexFunc(d.Wires, func(w *Wire) bool { return w.ID == id })
 }
 
 // Mode returns the mode of that name, or nil.
@@ -202,7 +190,7 @@ func (d *Diagram) NextRef(prefix string) string {
 		taken[strings.ToUpper(p.Ref)] = true
 	}
 	for n := 1; ; n++ {
-		if ref := prefix + itoa(n); !taken[strings.ToUpper(ref)] {
+		if ref := prefix + strconv.Itoa(n); !taken[strings.ToUpper(ref)] {
 			return ref
 		}
 	}

@@ -27,9 +27,9 @@ func (c Cells) At(used float64) (volts, ohms float64) {
 	return c.inSeries * c.cell.openVolts(left), c.inSeries * c.cell.sustainedOhms(left, c.kelvin)
 }
 
-// Coulombs returns the charge of a new battery at a constant current in
-// amperes; below the lightest and beyond the heaviest current that the
-// handbook knows it is the charge there.
+// Coulombs returns the charge in coulombs that a new battery gives at a constant
+// current in amperes. Outside the currents that the handbook has it is the charge at
+// the nearest of them.
 func (c Cells) Coulombs(amps float64) float64 {
 	heaviest := c.Heaviest()
 	return 3600 * c.cell.capacity.atPower(min(max(amps, math.SmallestNonzeroFloat64), heaviest))
@@ -44,8 +44,8 @@ func (c Cells) EndPoint() float64 {
 	return c.inSeries * c.cell.inside * chemistryNamed(c.cell.chemistry).endPoint
 }
 
-// OtherCells returns, for a battery with the quantities v, what makes it one of
-// the other cells of the same everyday size, as parameters.
+// OtherCells returns the parameters, size and chemistry, that turn a battery with
+// the quantities v into one of each other cell of the same everyday size.
 func OtherCells(v Values) []Params {
 	own := cellOf(v)
 	if own == nil {
@@ -58,4 +58,26 @@ func OtherCells(v Values) []Params {
 		}
 	}
 	return others
+}
+
+// charge returns the charge in coulombs that a new battery with the quantities
+// v gives at a constant current in amperes. It is false where the handbook does
+// not know the cells, or not at so heavy a current.
+func charge(v Values, amps float64) (coulombs float64, ok bool) {
+	c := cellOf(v)
+	if c == nil {
+		return 0, false
+	}
+	return c.coulombs(amps)
+}
+
+// RunTime returns how long in seconds a battery with the quantities v gives a
+// constant current in amperes from the charge left in it. It is false where
+// the handbook does not know the cells, or not at so heavy a current.
+func RunTime(v Values, amps float64) (seconds float64, ok bool) {
+	coulombs, ok := charge(v, amps)
+	if !ok {
+		return 0, false
+	}
+	return v.Num("charge_left") * coulombs / amps, true
 }

@@ -26,14 +26,14 @@ type HandbookEntry struct {
 	Source string
 }
 
-// figure is a number of the handbook with what founds it.
+// figure is a number of the handbook with its source and how reliable that is.
 type figure struct {
 	value  float64
 	status Status
 	source string
 }
 
-// span is a range of the handbook with what founds it.
+// span is a range of the handbook with its source and how reliable that is.
 type span struct {
 	low, high float64
 	status    Status
@@ -62,8 +62,8 @@ func (c curve) atPower(x float64) float64 {
 	return math.Exp(c.along(math.Log(x), func(p curvePoint) curvePoint { return curvePoint{math.Log(p.x), math.Log(p.y)} }))
 }
 
-// along interpolates at x on other scales of x and y, in which the result is,
-// too.
+// along interpolates linearly between the points that on maps the table to, such
+// as their logarithms; x and the result are on those scales, too.
 func (c curve) along(x float64, on func(curvePoint) curvePoint) float64 {
 	i := sort.Search(len(c), func(i int) bool { return on(c[i]).x >= x })
 	switch {

@@ -123,8 +123,8 @@ func TestRunTime(t *testing.T) {
 			t.Errorf("at %v A it runs %v s", amps, got)
 		}
 	}
-	if volts, ok := EndPoint(batteryOf(t, Params{"size": Word("LR6"), "cells": Number(3)})); !ok || math.Abs(volts-2.7) > 1e-12 {
-		t.Errorf("three LR6 are empty at %v V", volts)
+	if c, ok := CellsOf(batteryOf(t, Params{"size": Word("LR6"), "cells": Number(3)})); !ok || math.Abs(c.EndPoint()-2.7) > 1e-12 {
+		t.Errorf("three LR6 are empty at %v V", c.EndPoint())
 	}
 }
 
@@ -140,7 +140,7 @@ func drain(t *testing.T, size string, ohms, stop float64) (seconds, coulombs flo
 		if amps*ohms < stop {
 			break
 		}
-		charge, ok := Charge(v, amps)
+		charge, ok := charge(v, amps)
 		if !ok {
 			t.Fatalf("%s: the charge at %v A is unknown", size, amps)
 		}
@@ -202,7 +202,7 @@ func newOhms(t *testing.T, size string) float64  { return oneCell(t, size, 1).Nu
 
 func ampereHours(amps float64) func(t *testing.T, size string) float64 {
 	return func(t *testing.T, size string) float64 {
-		coulombs, ok := Charge(oneCell(t, size, 1), amps)
+		coulombs, ok := charge(oneCell(t, size, 1), amps)
 		if !ok {
 			t.Errorf("%s: the charge at %v A is unknown", size, amps)
 		}
@@ -314,8 +314,8 @@ func TestHandbookInequalities(t *testing.T) {
 		},
 		// What recovers when the load ends is the drop across the resistance.
 		"rested voltage > voltage under load": func(t *testing.T) bool {
-			gentle, _ := Charge(oneCell(t, "R03", 1), 0.2)
-			heavy, _ := Charge(oneCell(t, "R03", 1), 0.28)
+			gentle, _ := charge(oneCell(t, "R03", 1), 0.2)
+			heavy, _ := charge(oneCell(t, "R03", 1), 0.28)
 			return gentle > heavy && newOhms(t, "R03") > 0
 		},
 		"a part-used cell's open voltage says less": func(t *testing.T) bool {

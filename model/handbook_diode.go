@@ -6,8 +6,8 @@ import (
 	"copperglass/model/quantity"
 )
 
-// schottkyBarrier is the energy gap in volts that the
-// saturation current of a metal-semiconductor diode moves by: textbook value
+// schottkyBarrier takes the place of the energy gap, in volts, in how the saturation
+// current of a metal-semiconductor diode depends on temperature: textbook value
 // (from memory).
 const schottkyBarrier = 0.69
 
@@ -46,8 +46,8 @@ var diodeTypes = []diodeType{
 		figure{0.5, FromMemory, "onsemi MBR0520 datasheet"}},
 }
 
-// diodeReverses are the most reverse voltages in volts of the types: working
-// voltages where the sheet tells them from peaks.
+// diodeReverses are the greatest reverse voltages of the types in volts: the working
+// voltage where the data sheet distinguishes it from the peak.
 var diodeReverses = []struct {
 	names []string
 	most  figure
@@ -71,7 +71,8 @@ var diodeReverses = []struct {
 	{[]string{"MBR0520"}, figure{20, FromMemory, "onsemi MBR0520 datasheet"}},
 }
 
-// diodeReverse is the most reverse voltage of a type that diodeTypes knows.
+// diodeReverse returns the greatest reverse voltage of a type in volts, zero for one
+// that diodeReverses lacks.
 func diodeReverse(name string) figure {
 	for _, r := range diodeReverses {
 		if isNamed(r.names, foldName(name)) {
@@ -84,11 +85,9 @@ func diodeReverse(name string) figure {
 // diodeNamed returns the type that text names, or nil.
 func diodeNamed(text string) *diodeType {
 	folded := foldName(text)
-	for i, d := range diodeTypes {
-		for _, name := range d.names {
-			if foldName(name) == folded {
-				return &diodeTypes[i]
-			}
+	for i := range diodeTypes {
+		if isNamed(diodeTypes[i].names, folded) {
+			return &diodeTypes[i]
 		}
 	}
 	return nil

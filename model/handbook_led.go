@@ -3,6 +3,7 @@ package model
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"copperglass/model/quantity"
 )
@@ -35,8 +36,8 @@ const (
 	irLED   = "Vishay TSAL class datasheet"
 )
 
-// ledColours are the colours with those of most lamps first. The constants
-// fit the voltages named and are for 25 °C.
+// ledColours are the colours, the commonest in lamps first. The constants are for
+// 25 °C and fitted to the voltages in the comments.
 var ledColours = []ledColour{
 	{name: "white", aliases: []string{"cool white", "cold white"},
 		// 2.71 V at 2.49 mA and the typical 3.2 V at 20 mA, n of a fit of 14 readings.
@@ -107,12 +108,11 @@ var ledColours = []ledColour{
 }
 
 func ledNamed(colour string) *ledColour {
-	for i := range ledColours {
-		if ledColours[i].name == colour {
-			return &ledColours[i]
-		}
+	i := slices.IndexFunc(ledColours, func(c ledColour) bool { return c.name == colour })
+	if i < 0 {
+		return nil
 	}
-	return nil
+	return &ledColours[i]
 }
 
 // junctionVolts is the forward voltage at 25 °C without the series resistance's share.
@@ -120,11 +120,11 @@ func (c *ledColour) junctionVolts(amps float64) float64 {
 	return c.emission * ThermalVoltage(RoomTemperature) * math.Log1p(amps/c.saturation)
 }
 
-// taking is the colour with the saturation current that gives the forward voltage
-// at a current, at 25 °C:
+// through returns the colour with its saturation current chosen so that the curve
+// passes through a measured forward voltage and current at 25 °C:
 //
 //	I_S = I / (exp((V − I R_S)/(n V_T)) − 1)
-func (c *ledColour) taking(volts, amps float64) (*ledColour, error) {
+func (c *ledColour) through(volts, amps float64) (*ledColour, error) {
 	const least, most = 0.8, 6.0 // V across the junction of any LED
 	junction := volts - amps*c.resistance
 	if amps <= 0 || junction < least || junction > most {

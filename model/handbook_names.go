@@ -21,8 +21,9 @@ var markedTypes = []struct {
 	{"702", "2N7002", Confirmed}, {"7X2", "2N7002", Confirmed}, {"704", "2N7002K", Confirmed},
 }
 
-// TypesMarked returns the transistors that makers print this code on, with the
-// letter of a place or none behind it; none where that is not known.
+// TypesMarked returns the transistors on whose cases makers print this code, bare
+// or followed by one letter for the place of manufacture. It is empty for a code
+// that the handbook does not know.
 func TypesMarked(marking string) []string {
 	folded := foldName(marking)
 	var names []string
@@ -34,7 +35,7 @@ func TypesMarked(marking string) []string {
 	return names
 }
 
-// HasMarking reports whether it is known what is printed on that transistor.
+// HasMarking reports whether the handbook knows the code on that transistor's case.
 func HasMarking(name string) bool {
 	for _, t := range markedTypes {
 		if IsSameType(t.name, name) {
@@ -59,8 +60,8 @@ func FamiliesNamed(name string) []ChipFamily {
 	return found
 }
 
-// isOfType reports whether a name holds the type's, with no digit beside it that
-// would make it another.
+// isOfType reports whether a name contains a type's name with no further digit
+// before or behind it, which would make it another type.
 func isOfType(name, one string) bool {
 	const least = 3
 	at := strings.Index(name, one)
@@ -71,8 +72,8 @@ func isOfType(name, one string) bool {
 	return !digit(name[max(0, at-1):at]) && !digit(name[at+len(one):min(len(name), at+len(one)+1)])
 }
 
-// types are the names in that of a family: a number alone takes the place of that
-// in the name before it.
+// types lists the types of a family by their full names: "ATtiny13, 25" is
+// ATtiny13 and ATtiny25.
 func (f ChipFamily) types() []string {
 	const digits = "0123456789"
 	var names []string
@@ -92,13 +93,14 @@ func (f ChipFamily) types() []string {
 	return names
 }
 
-// FedAt reports whether the family's supply and ground come in at these pins.
+// FedAt reports whether the family takes supply and ground at the pins of these
+// numbers.
 func (f ChipFamily) FedAt(supply, ground string) bool {
 	return slices.Contains(f.supply, supply) && slices.Contains(f.ground, ground)
 }
 
-// SupplyPins and GroundPins are those of the family, by number.
+// SupplyPins returns the numbers of the pins that take the supply.
 func (f ChipFamily) SupplyPins() []string { return slices.Clone(f.supply) }
 
-// GroundPins are those of the family, by number.
+// GroundPins returns the numbers of the pins that are joined to ground.
 func (f ChipFamily) GroundPins() []string { return slices.Clone(f.ground) }

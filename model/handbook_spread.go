@@ -6,8 +6,8 @@ import (
 	"strings"
 )
 
-// Spread is how far a quantity of a part lies apart from one such part to the
-// next.
+// Spread is how much a quantity differs between parts of one type: its production
+// tolerance.
 type Spread struct {
 	Param string
 	// Low and High are the ends of the range as multiples of the value. Both
@@ -20,10 +20,10 @@ type Spread struct {
 	Source      string // of the range, or why there is none
 }
 
-// Varies reports whether there is a range at all.
+// Varies reports whether the range is more than a single value.
 func (s Spread) Varies() bool { return s.Low != s.High }
 
-// Foundation is the source with how well it founds the range, for people.
+// Foundation is the source of the range and how reliable it is, in words for people.
 func (s Spread) Foundation() string {
 	switch {
 	case s.Status == "":
@@ -34,7 +34,7 @@ func (s Spread) Foundation() string {
 	return fmt.Sprintf("%s (%s)", s.Source, s.Status)
 }
 
-// either is a range of a fraction either way.
+// either is a range of ±fraction.
 func either(param string, fraction float64, status Status, source string) Spread {
 	return Spread{Param: param, Low: 1 - fraction, High: 1 + fraction, Status: status, Source: source}
 }
@@ -132,9 +132,10 @@ func zenerSpreads() []Spread {
 // unknownGain is the gain of a transistor of unknown type.
 var unknownGain = span{60, 250, Estimate, "between small types at 50 to 100 mA, " + sheet3904 + " and " + sheet807}
 
-// bipolarSpreads takes the ends of the gain as multiples of their geometric
-// mean, for β_F is what the gain comes to without the knee current's share. The
-// base-emitter voltage is within the limits of the types of general use.
+// bipolarSpreads gives β_F the ratio of the data sheet's gain limits to their
+// geometric mean, not the limits themselves: those include the fall of the gain
+// towards the knee current, which β_F does not. The base-emitter voltage is within
+// the limits of types for general use.
 func (p *Part) bipolarSpreads(v Values) []Spread {
 	gain, status, sheet := unknownGain, Estimate, "as "+sheet3904
 	if t := bipolarNamed(p.typeText()); t != nil {
@@ -165,8 +166,8 @@ func (p *Part) fieldEffectSpreads(v Values) []Spread {
 	}
 }
 
-// cellSpread is how far cells of a chemistry lie apart: their open-circuit
-// voltage in volts and their resistance as a fraction, either way.
+// cellSpread is the tolerance of the cells of a chemistry: ± volts of their
+// open-circuit voltage, and ± a fraction of their resistance.
 type cellSpread struct {
 	volts, ohms figure
 }
@@ -185,7 +186,8 @@ var cellSpreads = map[string]cellSpread{
 }
 
 // batterySpreads takes the cells of a battery as all alike, for they are bought
-// together. A battery of which only the voltage is known has that.
+// together. Where only the battery's voltage is known and not its cells, that
+// voltage is taken as it stands.
 func batterySpreads(v Values) []Spread {
 	known, ok := cellSpreads[v.Text("chemistry")]
 	if !ok {

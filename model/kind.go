@@ -33,20 +33,20 @@ type Kind struct {
 	// names a net or says something.
 	Sign bool
 
-	// Load says that circuits are built for such parts: what they take is what
-	// a mode is judged by.
+	// Load says that such parts are what a circuit is built for, as LEDs, lamps
+	// and motors are: modes are compared by their currents.
 	Load bool
 
 	// Params are the quantities the kind understands.
 	Params []Param
 
-	// FromValue says what the text in Value sets, and FromMarking what the text
-	// in Marking does. Nil where the text is only a name.
+	// FromValue reads the text in a part's Value into quantities, and FromMarking
+	// that in its Marking. Nil where the text is only a name.
 	FromValue   func(text string) (Params, error)
 	FromMarking func(text string) (Params, error)
 
-	// Typical sets in to the quantities that follow from others of the part
-	// where nobody says them: an LED's from its colour, a battery's from its
+	// Typical puts into to the quantities that nobody has stated and that follow
+	// from others of the part: an LED's from its colour, a battery's from its
 	// cells.
 	Typical func(v Values, to Params)
 
@@ -123,7 +123,7 @@ func Kinds() []*Kind { return slices.Clone(kinds()) }
 // LookupKind returns the kind of that name, or nil.
 func LookupKind(name string) *Kind { return kindByName()[name] }
 
-// Kind returns the part's kind, or nil where the catalogue has none.
+// LookupKind returns the part's kind, or nil where the catalogue has none.
 func (p *Part) LookupKind() *Kind { return LookupKind(p.Kind) }
 
 // Param returns the description of the quantity called name, or nil.

@@ -160,36 +160,3 @@ func cellOf(v Values) *cell {
 	}
 	return cellFor(v.Text("size"), v.Text("chemistry"))
 }
-
-// Charge returns the charge in coulombs that a new battery with the quantities
-// v gives at a constant current in amperes. It is false where the handbook does
-// not know the cells, or not at so heavy a current.
-func Charge(v Values, amps float64) (coulombs float64, ok bool) {
-	c := cellOf(v)
-	if c == nil {
-		return 0, false
-	}
-	return c.coulombs(amps)
-}
-
-// RunTime returns how long in seconds a battery with the quantities v gives a
-// constant current in amperes from the charge left in it. It is false where
-// Charge is.
-func RunTime(v Values, amps float64) (seconds float64, ok bool) {
-	coulombs, ok := Charge(v, amps)
-	if !ok {
-		return 0, false
-	}
-	return v.Num("charge_left") * coulombs / amps, true
-}
-
-// EndPoint returns the voltage under load at which a battery with the
-// quantities v counts as empty, in volts. It is false where only its voltage is
-// known.
-func EndPoint(v Values) (volts float64, ok bool) {
-	c := cellOf(v)
-	if c == nil {
-		return 0, false
-	}
-	return v.Num("cells") * c.inside * chemistryNamed(c.chemistry).endPoint, true
-}

@@ -9,30 +9,29 @@ import (
 // NPN is a bipolar transistor.
 func (catalogue) NPN() Kind {
 	return bipolarKind(Kind{
-		Name:     "npn",
-		Title:    "NPN transistor",
-		About:    "A small current into B lets a much larger one flow from C to E.",
-		Order:    12,
-		Pins:     transistor("B", "C", "E", "C", "B", "E"),
-		PinWords: map[string]string{"B": "base", "C": "collector", "E": "emitter"},
+		Name:  "npn",
+		Title: "NPN transistor",
+		About: "A small current into B lets a much larger one flow from C to E.",
+		Order: 12,
+		Pins:  transistor("B", "C", "E", "C", "B", "E"),
 	}, 1)
 }
 
 // PNP is a bipolar transistor of the other polarity.
 func (catalogue) PNP() Kind {
 	return bipolarKind(Kind{
-		Name:     "pnp",
-		Title:    "PNP transistor",
-		About:    "A small current out of B lets a much larger one flow from E to C.",
-		Order:    11,
-		Pins:     transistor("B", "E", "C", "C", "B", "E"),
-		PinWords: map[string]string{"B": "base", "C": "collector", "E": "emitter"},
+		Name:  "pnp",
+		Title: "PNP transistor",
+		About: "A small current out of B lets a much larger one flow from E to C.",
+		Order: 11,
+		Pins:  transistor("B", "E", "C", "C", "B", "E"),
 	}, -1)
 }
 
 // bipolarKind fills in what both polarities share.
 func bipolarKind(k Kind, polarity float64) Kind {
 	k.Prefix, k.Key = "Q", 'Q'
+	k.PinWords = map[string]string{"B": "base", "C": "collector", "E": "emitter"}
 	k.Params = bipolarParams()
 	k.FromValue = transistorValue(k.Name)
 	k.FromMarking = k.FromValue

@@ -59,7 +59,7 @@ func ledValue(text string) (Params, error) {
 			return nil, err
 		}
 	}
-	c, err := ledNamed(Values(params).Text("colour")).taking(volts, amps)
+	c, err := ledNamed(Values(params).Text("colour")).through(volts, amps)
 	if err != nil {
 		return nil, err
 	}

@@ -9,31 +9,30 @@ import (
 // NMOS is an n-channel field-effect transistor.
 func (catalogue) NMOS() Kind {
 	return fieldEffectKind(Kind{
-		Name:     "nmos",
-		Title:    "N-channel MOSFET",
-		About:    "A voltage at G above S opens the way from D to S without taking any current.",
-		Order:    14,
-		Pins:     transistor("G", "D", "S", "D", "G", "S"),
-		PinWords: map[string]string{"D": "drain", "G": "gate", "S": "source"},
+		Name:  "nmos",
+		Title: "N-channel MOSFET",
+		About: "A voltage at G above S opens the way from D to S without taking any current.",
+		Order: 14,
+		Pins:  transistor("G", "D", "S", "D", "G", "S"),
 	}, 1, fieldEffectTypes[0])
 }
 
 // PMOS is a p-channel field-effect transistor.
 func (catalogue) PMOS() Kind {
 	return fieldEffectKind(Kind{
-		Name:     "pmos",
-		Title:    "P-channel MOSFET",
-		About:    "A voltage at G below S opens the way from S to D without taking any current.",
-		Order:    13,
-		Pins:     transistor("G", "S", "D", "D", "G", "S"),
-		PinWords: map[string]string{"D": "drain", "G": "gate", "S": "source"},
+		Name:  "pmos",
+		Title: "P-channel MOSFET",
+		About: "A voltage at G below S opens the way from S to D without taking any current.",
+		Order: 13,
+		Pins:  transistor("G", "S", "D", "D", "G", "S"),
 	}, -1, fieldEffectTypes[len(fieldEffectTypes)-1])
 }
 
 // fieldEffectKind fills in what both polarities share; like is the type whose
-// values are the catalogue's.
+// constants are the defaults.
 func fieldEffectKind(k Kind, polarity float64, like fieldEffectType) Kind {
 	k.Prefix, k.Key = "Q", 'Q'
+	k.PinWords = map[string]string{"D": "drain", "G": "gate", "S": "source"}
 	k.Params = fieldEffectParams(like)
 	k.FromValue = transistorValue(k.Name)
 	k.FromMarking = k.FromValue

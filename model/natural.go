@@ -1,6 +1,9 @@
 package model
 
-import "strings"
+import (
+	"cmp"
+	"strings"
+)
 
 // NaturalLess orders names as people do: R2 before R10.
 func NaturalLess(a, b string) bool { return NaturalCompare(a, b) < 0 }
@@ -37,20 +40,10 @@ func compareRuns(p, q string) int {
 	if isDigit(p[0]) && isDigit(q[0]) {
 		p, q = strings.TrimLeft(p, "0"), strings.TrimLeft(q, "0")
 		if len(p) != len(q) {
-			return sign(len(p) - len(q))
+			return cmp.Compare(len(p), len(q))
 		}
 	}
 	return strings.Compare(p, q)
 }
 
 func isDigit(c byte) bool { return '0' <= c && c <= '9' }
-
-func sign(n int) int {
-	switch {
-	case n < 0:
-		return -1
-	case n > 0:
-		return 1
-	}
-	return 0
-}

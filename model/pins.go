@@ -48,8 +48,8 @@ func transistor(control, top, bottom string, order ...string) func(*Part) []Pin 
 	}
 }
 
-// polesInWords says + and − aloud.
+// polesInWords are the PinWords of a kind with a plus and a minus pin.
 func polesInWords() map[string]string { return map[string]string{"+": "plus", "-": "minus"} }
 
-// junctionInWords says A and K aloud.
+// junctionInWords are the PinWords of a kind with one junction.
 func junctionInWords() map[string]string { return map[string]string{"A": "anode", "K": "cathode"} }

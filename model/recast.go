@@ -1,6 +1,7 @@
 package model
 
 import (
+	"maps"
 	"slices"
 	"strings"
 	"unicode"
@@ -24,25 +25,33 @@ func (p *Part) Recast(k *Kind) (*Part, map[string]string) {
 	} else if len(c.Pins) == 0 {
 		c.Pins = slices.Clone(k.NewPins)
 	}
-	for name, v := range p.Params {
-		if q := k.Param(name); q == nil || q.Check(v) != nil {
-			delete(c.Params, name)
-		}
-	}
+	maps.DeleteFunc(c.Params, func(name string, v Value) bool {
+		q := k.Param(name)
+		return q == nil || q.Check(v) != nil
+	})
 	pins := map[string]string{}
 	if old != nil {
 		pins = counterparts(old.Pins(p), k.Pins(c))
 	}
-	c.Tags = nil
-	for pin, tag := range p.Tags {
-		if to, ok := pins[pin]; ok {
-			if c.Tags == nil {
-				c.Tags = map[string]string{}
-			}
-			c.Tags[to] = tag
-		}
-	}
+	c.Tags = movedTags(p.Tags, pins)
 	return c, pins
+}
+
+// movedTags returns the net names by what their pins have become; it is nil where
+// none is left.
+func movedTags(tags, pins map[string]string) map[string]string {
+	var moved map[string]string
+	for pin, tag := range tags {
+		to, ok := pins[pin]
+		if !ok {
+			continue
+		}
+		if moved == nil {
+			moved = map[string]string{}
+		}
+		moved[to] = tag
+	}
+	return moved
 }
 
 // isNumbered reports whether a ref is the letters and a number.

@@ -11,10 +11,10 @@ import (
 	"copperglass/model/quantity"
 )
 
-// Values are a part's quantities after everything that has a say: the
-// catalogue, then the drawing's temperature, then what is printed on the part
-// or what the person wrote in its place, then params, then what the mode and
-// the caller set.
+// Values are a part's quantities by name, in SI units, once everything that sets
+// them is taken into account. In rising order of precedence that is: the
+// catalogue, the drawing's temperature, the part's value or else its marking, the
+// part's params, and what the mode and the caller set.
 type Values map[string]Value
 
 // Num returns the number called name, 0 where it is not set.
@@ -59,7 +59,8 @@ func (m *Mode) Setting() Setting {
 	return s
 }
 
-// SplitTarget takes what a mode sets, "IC1.7" or "S1", apart.
+// SplitTarget splits the name of what a mode sets into part and pin: "IC1.7" into
+// "IC1" and "7", "S1" into "S1" and "".
 func SplitTarget(target string) (ref, pin string) {
 	ref, pin, _ = strings.Cut(target, ".")
 	return ref, pin
@@ -93,11 +94,11 @@ type Resolver struct {
 	kind     *Kind  // nil where the catalogue has none
 	read     Params // what the value or the marking says
 	misread  string // why it could not be understood
-	explicit Values // what somebody said; later words win over earlier ones
-	said     Values // that above the catalogue's values
-	typical  Params // what follows from that
-	former   Params // what followed before
-	values   Values // all of it; the same map as said where nothing follows
+	explicit Values // what the drawing and the setting say, later sources over earlier ones
+	said     Values // explicit put over the catalogue's defaults
+	typical  Params // what Kind.Typical derives from said
+	former   Params // typical of the time before
+	values   Values // said with typical in the place of defaults; the same map as said without Typical
 	problems []string
 }
 
@@ -215,8 +216,8 @@ func (r *Resolver) set(params Params, name string) {
 	r.explicit[name] = v
 }
 
-// complete fills in what nobody said: the catalogue's values, and above them
-// what is typical of a part as it is described.
+// complete fills in what neither drawing nor setting says: the catalogue's
+// defaults, and over them what is typical of a part so described.
 func (r *Resolver) complete() {
 	clear(r.said)
 	for i := range r.kind.Params {
@@ -235,8 +236,8 @@ func (r *Resolver) complete() {
 	}
 }
 
-// lay puts what follows above the catalogue's values, and what was said above
-// that.
+// lay puts typical quantities over the catalogue's defaults, except where the
+// drawing or the setting says otherwise.
 func (r *Resolver) lay() {
 	for name, v := range r.typical {
 		if _, said := r.explicit[name]; !said {

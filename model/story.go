@@ -43,7 +43,7 @@ type Step struct {
 // Setting returns what the step sets.
 func (s *Step) Setting() Setting { return settingOf(s.Set) }
 
-// settingOf takes settings by REF.NAME apart.
+// settingOf sorts parameters named REF.NAME by part.
 func settingOf(params Params) Setting {
 	s := Setting{}
 	for target, v := range params {
@@ -132,9 +132,9 @@ func (f *Draft) overrideModes(ref string, params Params) {
 	}
 }
 
-// Retarget rewrites what modes, variations, mutes and steps say of parts and
-// their pins or quantities: to gets a reference with the name after the dot,
-// empty where there is none, and returns both anew.
+// Retarget rewrites the references to parts, pins and quantities in modes,
+// variations, mutes and steps. It calls to with the part's reference and the name
+// behind the dot, "" where there is none, and puts what to returns in their place.
 func (f *Draft) Retarget(to func(ref, name string) (string, string)) {
 	whole := func(refs []string) []string {
 		var out []string

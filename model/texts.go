@@ -17,8 +17,8 @@ type slot struct {
 // longestValue bounds in bytes what is looked at as several quantities.
 const longestValue = 200
 
-// readSlots reads a text of one or more quantities, such as "100 µF 16 V", into
-// the slots their units fit. The first slot must be filled; the others take
+// readSlots reads a text of one or more quantities, such as "100 µF 16 V", each
+// into the first slot of its unit. The first slot must be filled; the others take
 // only what is written with a unit.
 func readSlots(text string, slots ...slot) (Params, error) {
 	x, err := quantity.Parse(text, slots[0].unit)

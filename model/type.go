@@ -6,18 +6,18 @@ import (
 	"copperglass/model/quantity"
 )
 
-// Type is the sort of value that a quantity takes.
+// Type says whether a quantity takes a number, a word, or true or false.
 type Type uint8
 
-// The sorts of value.
+// The types of value.
 const (
 	NumberType Type = iota // a number in the quantity's unit
 	WordType               // one of its choices, or free text where it has none
 	FlagType               // true or false
 )
 
-// Type returns the sort of value q takes: it follows from its choices and from
-// its default, and is a number where neither says otherwise.
+// Type returns the type of value q takes. It follows from its default and its
+// choices, and is a number where neither says otherwise.
 func (q *Param) Type() Type {
 	if _, isFlag := q.Default.Enabled(); isFlag {
 		return FlagType
@@ -28,7 +28,7 @@ func (q *Param) Type() Type {
 	return NumberType
 }
 
-// Type returns the sort of value v is. An unset value counts as a word.
+// Type returns the type of v. An unset value counts as a word.
 func (v Value) Type() Type {
 	switch v.kind {
 	case number:

@@ -7,8 +7,6 @@ import (
 	"strconv"
 )
 
-func itoa(n int) string { return strconv.Itoa(n) }
-
 // Value is what a parameter is set to: a number in SI units, a word, or yes
 // or no. The zero Value is unset.
 type Value struct {

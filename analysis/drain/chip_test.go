@@ -70,3 +70,18 @@ func TestNotesOfTemperature(t *testing.T) {
 		}
 	}
 }
+
+// A course ends where the chip stops, with the figures of that time.
+func TestCourseEndsWithTheChip(t *testing.T) {
+	t.Parallel()
+	x := &Discharge{Points: []Point{{Hours: 0, Amps: 3}, {Hours: 4, Amps: 1}, {Hours: 6}}, Ends: Ends{BrownOut: 3}}
+	c := x.Course()
+	if len(c) != 2 || c[1].Hours != 3 || c[1].Amps != 1.5 || len(x.Points) != 3 || x.Points[1].Hours != 4 {
+		t.Errorf("%+v", c)
+	}
+	for _, stop := range []float64{missing, 0, 7} {
+		if x.Ends.BrownOut = stop; len(x.Course()) != 3 {
+			t.Errorf("stops at %v: %+v", stop, x.Course())
+		}
+	}
+}

@@ -26,7 +26,7 @@ func Compare(ctx context.Context, d *model.Diagram, o Options, others func(ref s
 	if err != nil {
 		return nil, err
 	}
-	all := []Course{courseOf(d, own, own.Battery, o.Set)}
+	all := []Course{courseOf(d, own, own.Battery, o.Set, o.New)}
 	if len(own.Points) == 0 {
 		return all, nil
 	}
@@ -38,16 +38,19 @@ func Compare(ctx context.Context, d *model.Diagram, o Options, others func(ref s
 	for _, params := range list {
 		with := o
 		with.Set = o.Set.With(model.Setting{own.Battery: params})
+		if p := d.Part(own.Battery); !o.New && measured(p, o.Set) { // of these cells, not of others
+			with.Set = with.Set.With(model.Setting{own.Battery: unmeasured(d, p, with.Set, own.ChargeLeft)})
+		}
 		run, err := Run(ctx, d, with)
 		if err != nil {
 			return nil, err
 		}
-		all = append(all, courseOf(d, run, own.Battery, with.Set))
+		all = append(all, courseOf(d, run, own.Battery, with.Set, o.New))
 	}
 	return all, nil
 }
 
-func courseOf(d *model.Diagram, run *Discharge, ref string, set model.Setting) Course {
+func courseOf(d *model.Diagram, run *Discharge, ref string, set model.Setting, fresh bool) Course {
 	p := d.Part(ref)
 	if p == nil {
 		return Course{Cells: "the battery", Set: set, Discharge: run}
@@ -56,6 +59,9 @@ func courseOf(d *model.Diagram, run *Discharge, ref string, set model.Setting) C
 	chemistry := v.Text("chemistry")
 	begin := set.With(nil)
 	begin.Set(ref, "charge_left", model.Number(run.ChargeLeft))
+	if fresh {
+		begin = begin.With(model.Setting{ref: unmeasured(d, p, set, run.ChargeLeft)})
+	}
 	return Course{Cells: fmt.Sprintf("%v × %s (%s)", v.Num("cells"), v.Text("size"), chemistry), Chemistry: chemistry, Set: begin, Discharge: run}
 }
 
@@ -93,6 +99,29 @@ func (x *Discharge) LightBeside(p Point, other *Discharge) float64 {
 	return p.Light * x.FirstLight / other.FirstLight
 }
 
+// Course are the points until a chip stops, with one where it does: what follows
+// is worked out as if it went on. They are all of the points where none stops, or
+// one has stopped at the beginning.
+func (x *Discharge) Course() []Point {
+	stop := x.Ends.BrownOut
+	i := sort.Search(len(x.Points), func(i int) bool { return !(x.Points[i].Hours < stop) })
+	if math.IsNaN(stop) || i == 0 || i == len(x.Points) {
+		return x.Points
+	}
+	return append(x.Points[:i:i], between(x.Points[i-1], x.Points[i], stop))
+}
+
+// between is the point at a time between two, straight.
+func between(a, b Point, hours float64) Point {
+	t := (hours - a.Hours) / (b.Hours - a.Hours)
+	on := func(x, y float64) float64 { return x + t*(y-x) }
+	p := Point{Hours: hours, ChargeLeft: on(a.ChargeLeft, b.ChargeLeft), Volts: on(a.Volts, b.Volts), Amps: on(a.Amps, b.Amps), Light: on(a.Light, b.Light), Left: map[string]float64{}}
+	for ref := range a.Left {
+		p.Left[ref] = on(a.Left[ref], b.Left[ref])
+	}
+	return p
+}
+
 // lightAt is the light after so many hours over the first light, straight
 // between the points; none after the last.
 func (x *Discharge) lightAt(hours float64) float64 {
@@ -103,8 +132,7 @@ func (x *Discharge) lightAt(hours float64) float64 {
 	case i == 0:
 		return x.Points[0].Light
 	}
-	a, b := x.Points[i-1], x.Points[i]
-	return a.Light + (b.Light-a.Light)*(hours-a.Hours)/(b.Hours-a.Hours)
+	return between(x.Points[i-1], x.Points[i], hours).Light
 }
 
 // Brighter is how many times as bright a run is as another: at first, and at

@@ -41,7 +41,8 @@ type Options struct {
 }
 
 // Point is the circuit at one time. Volts and Amps are those of the battery
-// that gives the most at the beginning.
+// that gives the most at the beginning; of several in a row, of the one that is
+// empty first.
 type Point struct {
 	Hours      float64
 	ChargeLeft float64            // of that battery, 0 to 1
@@ -56,7 +57,7 @@ type Point struct {
 type Ends struct {
 	HalfLight float64 // the LEDs take half the current they took at first, or none as a chip stops
 	BrownOut  float64 // a chip's supply falls below its brown_out_voltage in any phase
-	EndPoint  float64 // the battery's voltage under load falls to its end point in any phase
+	EndPoint  float64 // a battery's voltage under load falls to its end point in any phase: the one followed, or one that gives the same current
 	WithChip  bool    // HalfLight is where a chip stops on which the light hangs
 }
 
@@ -94,10 +95,22 @@ type Discharge struct {
 	FirstLight float64 // current of all LEDs at the beginning, A; 0 without light
 	Points     []Point
 	Ends       Ends
+	Batteries  []Lasting // how long each of them lasts, as the drawing lists them
 	Books      Books
 	Stop       Stop
 	Notes      []string         // what limits how far to believe it, in sentences
 	Faults     []analysis.Fault // why there is no run; Points is empty then
+}
+
+// Lasting is how long one of the batteries lasts.
+type Lasting struct {
+	Battery    string
+	ChargeLeft float64 // at the beginning, 0 to 1
+	Hours      float64 // of use; NaN where it gives no current
+	Until      End     // what ends that
+	EndPoint   float64 // hours after which it is at its end point, NaN for never
+	Empty      float64 // hours after which it is empty, NaN for never
+	InRow      bool    // it gives the same current as the one that Points follow, or is that
 }
 
 // End says what ends the use of a battery.
@@ -120,6 +133,9 @@ func (x *Discharge) Lasts() (hours float64, end End) {
 		return missing, ""
 	}
 	hours, end = x.Points[len(x.Points)-1].Hours, End(x.Stop)
+	if empty := x.UsedUp(); empty <= hours {
+		hours, end = empty, UsedUp
+	}
 	if x.Ends.EndPoint <= hours {
 		hours, end = x.Ends.EndPoint, AtEndPoint
 	}
@@ -127,6 +143,33 @@ func (x *Discharge) Lasts() (hours float64, end End) {
 		hours, end = x.Ends.BrownOut, ChipStops
 	}
 	return hours, end
+}
+
+// UsedUp is how many hours it takes until the battery that is followed, or the
+// first of several that give the same current, is empty; NaN where none is.
+func (x *Discharge) UsedUp() float64 {
+	first := missing
+	for _, b := range x.Batteries {
+		if b.InRow && !math.IsNaN(b.Empty) && !(first <= b.Empty) {
+			first = b.Empty
+		}
+	}
+	return first
+}
+
+// LastsOf returns how many hours the battery of that reference is of use: of the
+// one that is followed as Lasts has it. It is false where there is none.
+func (x *Discharge) LastsOf(ref string) (hours float64, ok bool) {
+	if ref == x.Battery {
+		hours, _ = x.Lasts()
+		return hours, true
+	}
+	for _, b := range x.Batteries {
+		if b.Battery == ref {
+			return b.Hours, true
+		}
+	}
+	return missing, false
 }
 
 // InMode is how many of so many hours by the day are in the mode that the points

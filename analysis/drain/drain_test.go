@@ -1,13 +1,14 @@
 package drain
 
 import (
+	"bytes"
 	"context"
 	"fmt"
 	"math"
-	"os"
 	"strings"
 	"testing"
 
+	"copperglass/assets"
 	"copperglass/model"
 	"copperglass/model/file"
 )
@@ -171,9 +172,32 @@ func TestUnequalCellsInARow(t *testing.T) {
 		}
 	}
 	near(t, "the weaker is empty", weak.Hours, 8, 8e-6)
-	near(t, "the stronger just before", weak.Volts, 1.5-0.6*0.8-0.3*0.1, 1e-6) // of 1.86 V altogether
+	near(t, "the weaker just before", weak.Volts, 1.5-0.6-0.3*0.1, 1e-6)
 	near(t, "what the stronger has left then", weak.Left["BT1"], 0.2, 1e-7)
 	near(t, "the stronger is empty", out.Points[len(out.Points)-1].Hours, 10, 1e-5)
+	if out.Battery != "BT2" {
+		t.Errorf("follows %s", out.Battery)
+	}
+	near(t, "the weaker's poles turned round", weakAfter(out).Volts, -0.3*0.1, 1e-9)
+	if !strings.Contains(strings.Join(out.Notes, "\n"), "BT2 is empty after 8 h; the others then drive 0.1 A on through it and turn its poles round, 0.03 V") {
+		t.Errorf("notes: %q", out.Notes)
+	}
+	hours, end := out.Lasts() // 1.5 V − 0.75 V/Ah × 0.1 A t − 0.03 V = 0.9 V
+	near(t, "lasts", hours, 7.6, 1e-6)
+	if end != AtEndPoint {
+		t.Errorf("ends by %s", end)
+	}
+}
+
+// weakAfter is the first point at which the battery that is followed is empty
+// and the jump has been.
+func weakAfter(out *Discharge) Point {
+	for i, p := range out.Points {
+		if p.ChargeLeft == 0 {
+			return out.Points[i+1]
+		}
+	}
+	return Point{}
 }
 
 // The books of a lantern: what the cells give is what the poles and their own
@@ -196,12 +220,16 @@ func TestBooksBalance(t *testing.T) {
 
 func lantern(t *testing.T) *model.Diagram {
 	t.Helper()
-	f, err := os.Open("../../assets/examples/lantern.cglass")
+	return example(t, "lantern")
+}
+
+func example(t *testing.T, name string) *model.Diagram {
+	t.Helper()
+	text, err := assets.Example(name)
 	if err != nil {
 		t.Fatal(err)
 	}
-	defer f.Close()
-	d, err := file.Decode(f)
+	d, err := file.Decode(bytes.NewReader(text))
 	if err != nil {
 		t.Fatal(err)
 	}

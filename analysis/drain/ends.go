@@ -20,14 +20,22 @@ func (r *runner) ends() []end {
 	e := &r.out.Ends
 	all := []end{{&e.HalfLight, func(result *analysis.Result) float64 { return r.lightOf(result) - 0.5 }, r.shown}}
 	for phase := range r.phases {
-		all = append(all, end{&e.BrownOut, r.chipMargin, phase}, end{&e.EndPoint, r.cellMargin, phase})
+		all = append(all, end{&e.BrownOut, r.chipMargin, phase})
+		for _, b := range r.batteries {
+			if b.gives() {
+				all = append(all, end{&b.ends.EndPoint, b.margin, phase})
+			}
+		}
 	}
 	return all
 }
 
-// cellMargin is how far the battery that is followed is above its end point, V.
-func (r *runner) cellMargin(result *analysis.Result) float64 {
-	return r.volts(result) - r.batteries[r.main].cell.EndPoint()
+// gives reports whether the battery gives any current at the beginning.
+func (b *battery) gives() bool { return b.first > 0 }
+
+// margin is how far the battery is above its end point, V.
+func (b *battery) margin(result *analysis.Result) float64 {
+	return b.volts(result) - b.cell.EndPoint()
 }
 
 // chipMargin is how far the chip that is worst off is above its brown-out, V.
@@ -119,6 +127,7 @@ func (r *runner) crossing(s step, e end) (float64, error) {
 
 // close adds what can only be said at the end.
 func (r *runner) close() error {
+	r.closeBatteries()
 	if e := &r.out.Ends; e.BrownOut < e.HalfLight || math.IsNaN(e.HalfLight) && !math.IsNaN(e.BrownOut) {
 		lit, err := r.litByChips()
 		if err != nil {
@@ -126,13 +135,31 @@ func (r *runner) close() error {
 		}
 		if lit {
 			e.HalfLight, e.WithChip = e.BrownOut, true
-			r.out.Notes = append(r.out.Notes, "the light ends with the chip; what follows is worked out as if the chip went on")
+			r.out.Notes = append(r.out.Notes, "the light ends with the chip; what is said of later is worked out as if the chip went on")
 		}
 	}
 	if r.out.Stop == Horizon {
 		r.out.Notes = append(r.out.Notes, "it would last for more than ten years; cells that stand so long leak away their charge, which is not counted")
 	}
 	return nil
+}
+
+// closeBatteries tells how long each battery is of use: until it is at its end
+// point, or empty, or hardly gives any current, whichever comes first.
+func (r *runner) closeBatteries() {
+	for _, b := range r.batteries {
+		l := &b.ends
+		if b.row && !math.IsNaN(l.EndPoint) && !(r.out.Ends.EndPoint <= l.EndPoint) {
+			r.out.Ends.EndPoint = l.EndPoint
+		}
+		if l.InRow = b.row; l.Until == UsedUp {
+			l.Empty = l.Hours
+		}
+		if l.EndPoint <= l.Hours {
+			l.Hours, l.Until = l.EndPoint, AtEndPoint
+		}
+		r.out.Batteries = append(r.out.Batteries, *l)
+	}
 }
 
 // litByChips reports whether the light is less than half as long as the chips

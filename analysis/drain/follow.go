@@ -2,6 +2,7 @@ package drain
 
 import (
 	"errors"
+	"fmt"
 	"math"
 
 	"copperglass/analysis"
@@ -34,9 +35,9 @@ func (r *runner) follow() error {
 	}
 	seconds, h := 0.0, r.stride/largest(slope[:n])/100
 	for range mostSteps {
-		if r.over(seconds, y) {
+		if over, err := r.over(seconds, y); over || err != nil {
 			r.keepBooks(y)
-			return nil
+			return err
 		}
 		h = min(h, r.stride/largest(slope[:n]), horizon-seconds)
 		s, err := r.accepted(y, slope, h)
@@ -67,7 +68,28 @@ func (r *runner) restart(seconds float64, y []float64) ([]float64, error) {
 	if err := r.record(seconds, y); err != nil {
 		return nil, err
 	}
+	if err := r.noteReversed(seconds, y); err != nil {
+		return nil, err
+	}
 	return r.flow(y)
+}
+
+// noteReversed says of each empty battery that others drive current on through
+// it and turn its poles round.
+func (r *runner) noteReversed(seconds float64, y []float64) error {
+	const worthSaying = 0.01 // V
+	result, err := r.solve(r.shown, y[:len(r.batteries)])
+	if err != nil {
+		return err
+	}
+	for _, b := range r.batteries {
+		if volts := b.volts(result); b.empty && !b.reversed && volts < -worthSaying {
+			b.reversed = true
+			r.out.Notes = append(r.out.Notes, fmt.Sprintf("%s is empty after %.3g h; the others then drive %.3g A on through it and turn its poles round, %.2g V the wrong way; cells that this is done to leak",
+				b.ref, seconds/3600, b.amps(result), -volts))
+		}
+	}
+	return nil
 }
 
 // largest is the largest magnitude among x.
@@ -128,19 +150,62 @@ func (r *runner) markEmpty(y []float64) bool {
 	return any
 }
 
-// over reports whether the run is over, and notes why.
-func (r *runner) over(seconds float64, y []float64) bool {
-	points := r.out.Points
-	p := points[len(points)-1]
+// over reports whether the run is over: no battery is of use any more. It notes
+// how long each one was, and why what is followed came to its end.
+func (r *runner) over(seconds float64, y []float64) (bool, error) {
+	over := true
+	for _, b := range r.batteries {
+		if b.ends.Until != "" || !b.gives() {
+			continue
+		}
+		stop, err := r.stops(b, seconds, y)
+		if err != nil {
+			return true, err
+		}
+		if stop != "" {
+			b.ends.Hours, b.ends.Until = seconds/3600, End(stop)
+		}
+		over = over && stop != ""
+	}
+	r.stopFollowing(seconds)
+	return over && r.out.Stop != "", nil
+}
+
+// stops says why a battery is of no use any more, "" where it is.
+func (r *runner) stops(b *battery, seconds float64, y []float64) (Stop, error) {
+	if b.empty {
+		return Empty, nil
+	}
+	if seconds >= horizon {
+		return Horizon, nil
+	}
+	result, err := r.solve(b.heaviest, y[:len(r.batteries)])
+	if err == nil && b.amps(result) <= faint*b.first {
+		return Faint, nil
+	}
+	return "", err
+}
+
+// stopFollowing notes why what is followed came to its end: not before all
+// batteries in its row are empty, as the others drive on what the first leaves.
+func (r *runner) stopFollowing(seconds float64) {
+	p := r.out.Points[len(r.out.Points)-1]
 	switch {
-	case r.allEmpty():
+	case r.out.Stop != "":
+	case r.rowEmpty():
 		r.out.Stop = Empty
 	case seconds >= horizon:
 		r.out.Stop = Horizon
 	case p.Amps < 0 || r.firstAmps > 0 && p.Amps <= faint*r.firstAmps:
 		r.out.Stop = Faint
-	default:
-		return false
+	}
+}
+
+func (r *runner) rowEmpty() bool {
+	for _, b := range r.batteries {
+		if b.row && !b.empty {
+			return false
+		}
 	}
 	return true
 }
@@ -154,14 +219,18 @@ func (r *runner) allEmpty() bool {
 	return true
 }
 
-// record adds the point at that time.
+// record adds the point at that time, until what is followed has come to its
+// end.
 func (r *runner) record(seconds float64, y []float64) error {
+	if r.out.Stop != "" {
+		return nil
+	}
 	result, err := r.solve(r.shown, y[:len(r.batteries)])
 	if err != nil {
 		return err
 	}
 	b := r.batteries[r.main]
-	p := Point{Hours: seconds / 3600, ChargeLeft: left(y[r.main]), Volts: r.volts(result), Amps: b.amps(result), Light: r.lightOf(result), Left: map[string]float64{}}
+	p := Point{Hours: seconds / 3600, ChargeLeft: left(y[r.main]), Volts: b.volts(result), Amps: b.amps(result), Light: r.lightOf(result), Left: map[string]float64{}}
 	for i, b := range r.batteries {
 		p.Left[b.ref] = left(y[i])
 	}
@@ -171,9 +240,9 @@ func (r *runner) record(seconds float64, y []float64) error {
 
 func left(used float64) float64 { return max(0, 1-used) }
 
-// volts is the voltage at the poles of the battery that the points follow.
-func (r *runner) volts(result *analysis.Result) float64 {
-	pins := result.Parts[r.batteries[r.main].ref].Pins
+// volts is the voltage at the battery's poles.
+func (b *battery) volts(result *analysis.Result) float64 {
+	pins := result.Parts[b.ref].Pins
 	return result.Volts[pins[0].Net] - result.Volts[pins[1].Net]
 }
 

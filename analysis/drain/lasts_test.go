@@ -111,6 +111,7 @@ func TestLasts(t *testing.T) {
 		"end point":          {Discharge{Points: course, Stop: Empty, Ends: Ends{HalfLight: 3, BrownOut: missing, EndPoint: 8}}, 8, AtEndPoint},
 		"the chip first":     {Discharge{Points: course, Stop: Empty, Ends: Ends{HalfLight: 3, BrownOut: 5, EndPoint: 8}}, 5, ChipStops},
 		"end point first":    {Discharge{Points: course, Stop: Faint, Ends: Ends{HalfLight: 3, BrownOut: 9, EndPoint: 8}}, 8, AtEndPoint},
+		"one of a row":       {Discharge{Points: course, Stop: Faint, Ends: Ends{HalfLight: 3, BrownOut: missing, EndPoint: missing}, Batteries: []Lasting{{Empty: 7, InRow: true}, {Empty: 5}, {Empty: missing, InRow: true}}}, 7, UsedUp},
 		"longer than it ran": {Discharge{Points: course, Stop: Horizon, Ends: Ends{HalfLight: missing, BrownOut: missing, EndPoint: missing}}, 10, TenYears},
 	} {
 		if hours, end := tt.run.Lasts(); hours != tt.hours || end != tt.end {

@@ -346,17 +346,18 @@ func inARow(t *testing.T, c batteryCase) func(expectation) (float64, bool) {
 			break
 		}
 	}
-	weakest := 1.5 - 0.6 - r*c.number(t, "I") // of the weaker cell, full of its last charge
+	used := 1 - before.Left["BT1"]                  // of the stronger
+	stronger := 1.5 - 0.6*used - r*c.number(t, "I") // at its poles then; the points follow the weaker
 	return func(e expectation) (float64, bool) {
 		switch {
 		case strings.HasPrefix(e.Of, "time at which the weaker"):
 			return before.Hours, true
 		case strings.HasPrefix(e.Of, "fraction used of the stronger"):
-			return usedOf(before), true
+			return used, true
 		case e.Of == "terminal voltage just before":
-			return before.Volts + weakest, true
+			return before.Volts + stronger, true
 		case e.Of == "terminal voltage just after":
-			return after.Volts - r*c.number(t, "I"), true
+			return after.Volts + stronger, true
 		case strings.HasPrefix(e.Of, "time at which the stronger"):
 			return last(out).Hours, true
 		}

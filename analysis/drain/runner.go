@@ -19,6 +19,12 @@ type battery struct {
 	left     float64 // fraction of its charge at the beginning
 	kelvin   float64 // its temperature
 	empty    bool    // from then on it is a resistance without voltage
+	row      bool    // it gives the same current as the one that is followed
+	note     string  // on its beginning, where it was measured
+	first    float64 // heaviest current of any phase at the beginning, A
+	heaviest int     // the phase that has it
+	reversed bool    // that others turn its poles round has been said
+	ends     Lasting // what is known of it so far
 }
 
 // runner is a discharge under way.
@@ -48,8 +54,18 @@ func newRunner(ctx context.Context, d *model.Diagram, o Options) (*runner, error
 		r.pace = rough
 	}
 	r.out = &Discharge{Mode: o.Mode, Day: o.Day, Ends: Ends{HalfLight: missing, BrownOut: missing, EndPoint: missing}}
+	o.Set = modeOf(d, phases[0].Mode).Setting().With(o.Set) // a mode may set the cells
 	r.batteries, err = batteriesOf(d, o)
 	return r, err
+}
+
+// modeOf is the mode of that name, or the one that a drawing is in where none is
+// said: the first; nil without modes.
+func modeOf(d *model.Diagram, name string) *model.Mode {
+	if name == "" && len(d.Modes) > 0 {
+		return d.Modes[0]
+	}
+	return d.Mode(name)
 }
 
 func batteriesOf(d *model.Diagram, o Options) ([]*battery, error) {
@@ -64,12 +80,16 @@ func batteriesOf(d *model.Diagram, o Options) ([]*battery, error) {
 		if o.New {
 			b.left = 1
 		}
+		b.ends = Lasting{Battery: p.Ref, Hours: missing, EndPoint: missing, Empty: missing}
 		if b.cell == nil {
 			cells, known := model.CellsOf(v)
 			if !known {
 				unknown = append(unknown, p.Ref)
 			}
 			b.cell = cells
+			if known && !o.New {
+				b.measure(p, o.Set, v)
+			}
 		}
 		all = append(all, b)
 	}
@@ -131,8 +151,10 @@ func (b *battery) amps(result *analysis.Result) float64 {
 }
 
 // begin solves the first operating point of each phase and chooses what to
-// follow: the battery and the phase with the heaviest current.
+// follow: the phase with the heaviest current, and of the batteries that give it
+// the one that will be empty first.
 func (r *runner) begin() error {
+	soonest := math.Inf(1)
 	for phase := range r.phases {
 		result, err := r.solve(phase, r.start())
 		if err != nil {
@@ -146,12 +168,25 @@ func (r *runner) begin() error {
 			return nil
 		}
 		for i, b := range r.batteries {
-			if b.amps(result) > r.firstAmps {
-				r.main, r.shown, r.firstAmps, r.out.Mode = i, phase, b.amps(result), result.Mode
+			amps, until := b.amps(result), b.steadySeconds(result)
+			if amps > b.first {
+				b.first, b.heaviest = amps, phase
+			}
+			if alike := math.Abs(amps-r.firstAmps) <= same*amps; amps > r.firstAmps && !alike || alike && until < soonest {
+				r.main, r.shown, r.firstAmps, r.out.Mode, soonest = i, phase, amps, result.Mode, until
 			}
 		}
 	}
 	return r.beginShown()
+}
+
+// same is the part by which currents may differ that are the same current.
+const same = 1e-6
+
+// steadySeconds is how long the battery would last at the current of a result.
+func (b *battery) steadySeconds(result *analysis.Result) float64 {
+	amps := b.amps(result)
+	return b.left * b.cell.Coulombs(amps) / amps
 }
 
 // beginShown notes where what is followed begins.
@@ -166,6 +201,10 @@ func (r *runner) beginShown() error {
 		r.light = 0
 	}
 	r.out.FirstLight = r.light
+	for i, b := range r.batteries {
+		b.ends.ChargeLeft = b.left
+		b.row = i == r.main || r.firstAmps > 0 && math.Abs(b.amps(first)-r.firstAmps) <= same*r.firstAmps
+	}
 	r.remarks(first)
 	return nil
 }
@@ -209,6 +248,9 @@ func (r *runner) remarks(first *analysis.Result) {
 		}
 	}
 	for _, b := range r.batteries {
+		if b.note != "" {
+			r.out.Notes = append(r.out.Notes, b.note)
+		}
 		if note := b.tempered(); note != "" {
 			r.out.Notes = append(r.out.Notes, note)
 		}

@@ -24,14 +24,15 @@ const (
 
 // polish goes on from x without aid and reports whether x then is a solution.
 // Where what is left over comes to more than nothing, it goes on in twice the
-// precision.
+// precision; what hangs on leakage only is known by then.
 func (s *Series) polish() Status {
 	status := s.polishSolved()
-	if status == Converged && s.solver == s.lu && !s.isHuge() && !s.isBalanced(fineSum) {
+	if status == Converged {
+		s.stats.Open = s.open()
+	}
+	if status == Converged && s.solver == s.lu && !s.isBalanced(fineSum) {
 		s.refine()
-		open := s.stats.Open // still hangs on leakage only
 		status = s.polishSolved()
-		s.stats.Open = open
 	}
 	if status == Converged && !s.isBalanced(s.set.Residual) {
 		return Exhausted
@@ -120,7 +121,6 @@ func (s *Series) judge() Status {
 			return status
 		}
 	}
-	s.stats.Open = s.open()
 	return Converged
 }
 

@@ -19,8 +19,9 @@ func (s *Series) settleFromStart() Status {
 func (s *Series) settleAt(growth float64, stages int) Status {
 	const first, most, least = 1.0, 1e6, 1e-20 // S: capacitance over time step
 	a := Aid{Leak: first, Anchor: slices.Clone(s.x.High)}
+	end := s.stats.Iterations + mostSettling
 	for range stages {
-		if s.isSpent() {
+		if s.isSpent() || s.stats.Iterations > end {
 			return Exhausted
 		}
 		before := s.stats.Iterations
@@ -47,6 +48,10 @@ func (s *Series) settleAt(growth float64, stages int) Status {
 	}
 	return s.unaided()
 }
+
+// mostSettling bounds the iterations of a way that settles. One that comes to an
+// end takes some hundred, seldom thousands.
+const mostSettling = 4000
 
 // quick is how few iterations tell of a time step that could have been longer.
 const quick = 5

@@ -27,6 +27,7 @@ type Series struct {
 	reach  func(i int) float64 // the system's
 	set    Settings
 	stats  Stats
+	tried  []string // the ways from the origin that have been gone
 	eq     Equations
 	lu     *sparse.LU // nil until it is needed first
 	solver solver     // lu, or its like of twice the precision
@@ -107,9 +108,8 @@ func (s *Series) Revise() *Equations {
 // own and holds until its next solution.
 func (s *Series) Solve(ctx context.Context, start Point) (Point, Stats) {
 	defer func() { s.settled, s.revised = s.stats.Status == Converged, false }()
-	s.ctx, s.stats = ctx, Stats{}
-	if !s.order() {
-		s.stats.Status = Cancelled
+	s.tried = s.tried[:0]
+	if !s.begun(ctx) {
 		return s.x, s.stats
 	}
 	if len(start.High) > 0 {
@@ -126,12 +126,44 @@ func (s *Series) Solve(ctx context.Context, start Point) (Point, Stats) {
 			return s.x, s.stats
 		}
 	}
-	for _, way := range s.ways() {
-		if s.try(way) {
-			break
-		}
+	s.tryAll()
+	return s.x, s.stats
+}
+
+// Resume goes on where Solve, or a Resume after it, ended without a solution, or
+// with one that does not serve: it goes those ways of other settings that have not
+// been gone. The equations have to be the same yet.
+func (s *Series) Resume(ctx context.Context, set Settings) (Point, Stats) {
+	defer func() { s.settled, s.revised = s.stats.Status == Converged, false }()
+	s.Adopt(set)
+	if s.begun(ctx) {
+		s.tryAll()
 	}
 	return s.x, s.stats
+}
+
+// begun makes ready to solve and reports whether the context leaves time for it.
+func (s *Series) begun(ctx context.Context) bool {
+	s.ctx, s.stats = ctx, Stats{Status: Exhausted, Method: s.stats.Method}
+	if !s.order() {
+		s.stats.Status = Cancelled
+	}
+	return s.stats.Status != Cancelled
+}
+
+// tryAll goes the ways from the origin that have not been gone, up to a solution.
+// Where each leads does not depend on what has been factored before.
+func (s *Series) tryAll() {
+	for _, way := range s.ways() {
+		if slices.Contains(s.tried, way.name) {
+			continue
+		}
+		s.tried = append(s.tried, way.name)
+		s.lu.Forget()
+		if s.try(way) {
+			return
+		}
+	}
 }
 
 // ways returns the ways from the origin, those that most systems need first.
@@ -155,6 +187,8 @@ func (s *Series) ways() []method {
 		first = append(first, fades, direct)
 	}
 	switch {
+	case s.set.Brief && s.isLarge():
+		return append(first, settle, leak)
 	case s.set.Brief:
 		return append(first, search, leak)
 	case s.set.Quick:
@@ -328,14 +362,10 @@ func (s *Series) attemptTo(a Aid, g goal) Status {
 		if i >= boldSteps && (s.eq.Limited || !s.smallStep(tame)) {
 			s.halveStep()
 		}
-		isRough, isShort := g.share > nearby || i >= boldSteps, s.smallStep(g.share)
-		solved := !s.eq.Limited && !s.anyOver && (isShort || isRough && s.eq.beyond(s.set.Residual, s.trifle) <= 1)
-		// By a residual alone what next to nothing determines may be told to go
-		// far; in twice the precision it has been found already.
-		if isShort || !solved || s.solver == s.lu {
-			s.stay()
-			s.x.move(s.step, s.reach)
-		}
+		isRough := g.share > nearby || i >= boldSteps
+		solved := !s.eq.Limited && !s.anyOver && (s.smallStep(g.share) || isRough && s.eq.beyond(s.set.Residual, s.trifle) <= 1)
+		s.stay()
+		s.x.move(s.step, s.reach)
 		if solved {
 			return Converged
 		}

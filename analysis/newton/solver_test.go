@@ -212,3 +212,35 @@ func TestStatusInWords(t *testing.T) {
 		}
 	}
 }
+
+// x² + 1 = 0: where the short ways end, the others follow, and none is gone twice.
+func TestResume(t *testing.T) {
+	t.Parallel()
+	evaluations := 0
+	series := func(set Settings) *Series {
+		q := &equations{n: 1, evaluate: func() { evaluations++ }, set: func(x []float64, _ Aid, f, terms []float64, d [][]float64) bool {
+			f[0], terms[0] = x[0]*x[0]+1, 1
+			d[0][0] = 2 * x[0]
+			return false
+		}}
+		return NewSeries(q, set)
+	}
+	count := func(do func() (Point, Stats)) int {
+		evaluations = 0
+		if _, stats := do(); stats.Status == Converged {
+			t.Errorf("solved: %+v", stats)
+		}
+		return evaluations
+	}
+	ctx := t.Context()
+	all := count(func() (Point, Stats) { return series(Settings{}).Solve(ctx, Point{}) })
+	s := series(Settings{Brief: true})
+	brief := count(func() (Point, Stats) { return s.Solve(ctx, Point{}) })
+	rest := count(func() (Point, Stats) { return s.Resume(ctx, Settings{}) })
+	if brief == 0 || rest == 0 || brief+rest != all {
+		t.Errorf("%d evaluations and then %d, want %d together", brief, rest, all)
+	}
+	if again := count(func() (Point, Stats) { return s.Resume(ctx, Settings{}) }); again > 0 {
+		t.Errorf("%d evaluations with no way left", again)
+	}
+}

@@ -10,8 +10,8 @@ import (
 	"copperglass/model/net"
 )
 
-// linkForResistor finds links in the way of a load's current where no resistor
-// stands in that way.
+// linkForResistor finds links in series with an LED whose current no resistor
+// limits: a link fitted where a resistor would be expected.
 func linkForResistor(s *sight) []remark {
 	var found []remark
 	for _, p := range s.parts("resistor") {
@@ -38,11 +38,13 @@ func (s *sight) shareOfLink(link, load *model.Part) string {
 	return fmt.Sprintf("%s through it, %s of them through %s,", amps(all), amps(one), load.Ref)
 }
 
-// alike reports whether two currents are the same to what a sentence shows.
+// alike reports whether two currents would read the same in a sentence, to three
+// digits.
 func (s *sight) alike(a, b float64) bool { return math.Abs(a-b) <= 0.002*max(a, b) }
 
-// withoutResistor finds LEDs whose current neither a resistor limits nor anything
-// else that is there to do so, and no link either that would stand in its place.
+// withoutResistor finds LEDs whose current is limited by no resistor, nor by
+// anything else meant to limit it. Those with a link in the place of a resistor are
+// left to linkForResistor.
 func withoutResistor(s *sight) []remark {
 	const mostly = 0.5
 	replaced := map[string]bool{}
@@ -71,7 +73,8 @@ func withoutResistor(s *sight) []remark {
 	return found
 }
 
-// mayAsk reports whether it may be asked what limits the current of a load.
+// mayAsk reports whether what limits the current of a load is known or may be worked
+// out: see mainLoads.
 func (s *sight) mayAsk(load *model.Part) bool {
 	if _, known := s.limited[load.Ref]; known {
 		return true
@@ -85,13 +88,13 @@ func (s *sight) mayAsk(load *model.Part) bool {
 	return s.isMain[load]
 }
 
-// inPlaceOfBallast returns the LED to which a resistor of next to nothing leads
-// a current that no other resistor limits, or nil.
+// inPlaceOfBallast returns the LED that a link is in series with and whose current
+// no resistor limits, or nil.
 func (s *sight) inPlaceOfBallast(link *model.Part) *model.Part {
 	if !s.isLink(link) || s.through(link) < leastLoad {
 		return nil
 	}
-	load := s.besides(link)
+	load := s.ledInSeries(link)
 	if load == nil || s.ballasted(load) {
 		return nil
 	}
@@ -120,11 +123,11 @@ func (s *sight) ballasted(led *model.Part) bool {
 // whole.
 func (s *sight) through(p *model.Part) float64 { return math.Abs(s.r.Parts[p.Ref].Pins[0].Amps) }
 
-// besides returns the LED that a link leads a current to: one at an end of it,
-// the other links aside, that carries half of it at the least and of those the
-// one whose current is the most like the link's. Of several, one that hangs on
-// the link itself.
-func (s *sight) besides(link *model.Part) *model.Part {
+// ledInSeries returns the LED that a link feeds, or nil: one at either end of it,
+// other links counted as wire, that carries at most twice the link's current. Of
+// several it is the one whose current is nearest to the link's, and of those alike
+// in that, one joined to the link itself.
+func (s *sight) ledInSeries(link *model.Part) *model.Part {
 	ends := s.r.Parts[link.Ref].Pins
 	near := s.joined.Find(ends[0].Net)
 	if !slices.ContainsFunc(s.at[near], func(j joint) bool { return j.part.Kind == "led" && s.mayAsk(j.part) }) {
@@ -158,7 +161,7 @@ func (s *sight) besides(link *model.Part) *model.Part {
 	return best
 }
 
-// joinedWithout groups the nets as if one of the links were not there.
+// joinedWithout groups the nets that links join, as if one link were left out.
 func (s *sight) joinedWithout(link *model.Part) net.Groups {
 	joined := net.NewGroups(len(s.r.Nets.Nets))
 	for _, p := range s.d.Parts {
@@ -169,7 +172,7 @@ func (s *sight) joinedWithout(link *model.Part) net.Groups {
 	return joined
 }
 
-// inWords names the LEDs of a string.
+// inWords names the LEDs in series: "D1–D2".
 func inWords(leds []*model.Part) string {
 	var refs []string
 	for _, p := range leds {

@@ -9,10 +9,11 @@ import (
 	"copperglass/model"
 )
 
-// bin is how far the forward voltage of an LED lies from the usual, V.
+// bin is how far in volts the forward voltage of an LED may lie below the usual: half
+// of a maker's bin of 0.2 V (from memory).
 const bin = 0.1
 
-// lights are LEDs, or strings of LEDs in a row, that share one voltage.
+// lights are LEDs, or strings of LEDs in series, in parallel with one another.
 type lights struct {
 	strings [][]*model.Part // each from anode to cathode
 	count   int             // of strings; a stack counts as what is in it
@@ -33,8 +34,7 @@ func (g lights) has(refs map[string]bool) bool {
 	return slices.ContainsFunc(g.refs(), func(ref string) bool { return refs[ref] })
 }
 
-// groups returns the LEDs that carry a current worth the name, by the two nets
-// between which they stand.
+// groups returns the LEDs that are lit, those in parallel together.
 func (s *sight) groups() []lights {
 	at := map[[2]int]int{}
 	var all []lights
@@ -53,8 +53,8 @@ func (s *sight) groups() []lights {
 	return slices.DeleteFunc(all, func(g lights) bool { return g.amps < leastLoad && g.amps < float64(g.count)*1e-4 })
 }
 
-// ledStrings returns the LEDs that stand in a row with nothing between them, each
-// row by itself. A stack is a row of its own.
+// ledStrings returns the strings of LEDs in series with nothing else between them. A
+// single LED is a string of one, and so is a stack.
 func (s *sight) ledStrings() [][]*model.Part {
 	next := map[*model.Part]*model.Part{}
 	inner := map[*model.Part]bool{}
@@ -77,7 +77,8 @@ func (s *sight) ledStrings() [][]*model.Part {
 	return all
 }
 
-// nextInString returns the LED to whose anode alone the cathode of one leads.
+// nextInString returns the LED whose anode is all that the cathode of p is joined
+// to, or nil.
 func (s *sight) nextInString(p *model.Part) *model.Part {
 	var next *model.Part
 	for _, j := range s.at[s.net(p, "K")] {
@@ -153,7 +154,7 @@ func (s *sight) extremes(g lights) (most, least []*model.Part) {
 }
 
 // resolved bounds the work of solving a drawing again for the sake of a sentence:
-// parts of the drawing times how often.
+// the number of its parts times the number of solutions.
 const resolved = 4_000
 
 // mayResolve reports whether the drawing may be solved once more, and counts it.
@@ -169,8 +170,8 @@ func (s *sight) mayResolveOften() bool {
 	return times*len(s.d.Parts) <= resolved
 }
 
-// withOneLower solves the circuit with one LED of a lower forward voltage by a
-// bin, and returns its current and that of all that share the voltage with it.
+// withOneLower solves the circuit with the forward voltage of one LED lowered by
+// bin, and returns in amperes the current of that LED and of all in parallel with it.
 func (s *sight) withOneLower(g lights) (one, all float64, ok bool) {
 	p := g.strings[0][0]
 	if !s.mayResolve() {
@@ -201,8 +202,8 @@ func (s *sight) withOneLower(g lights) (one, all float64, ok bool) {
 	return one, all, finite(one, all)
 }
 
-// oneApart returns the drawing with one part of a stack drawn by itself, where
-// the stack stands and joined alike, and its name.
+// oneApart returns the drawing with one part of a stack taken out as a part of its
+// own, joined as the stack is, and the reference of that part.
 func oneApart(d *model.Diagram, p *model.Part) (*model.Diagram, string) {
 	out, one, rest := *d, p.Clone(), p.Clone()
 	one.Count, one.Ref = 1, p.Ref+"#1"

@@ -351,9 +351,9 @@ func TestEachRule(t *testing.T) {
 			}
 		})
 	}
-	for _, r := range Rules() {
-		if !tested[r.ID] {
-			t.Errorf("%s has no circuit that raises it", r.ID)
+	for _, r := range rules() {
+		if !tested[r.id] {
+			t.Errorf("%s has no circuit that raises it", r.id)
 		}
 	}
 }

@@ -18,10 +18,10 @@ type rule struct {
 	judge    func(s *sight) []remark
 }
 
-// remark is what a rule says of one place.
+// remark is what a rule says about one place in the circuit.
 type remark struct {
 	parts   []string
-	about   string // the one part of which it is told but once, of the mode where it shows most; empty for all of parts
+	about   string // what it is told once about, in the mode where it shows most: a part or pin; empty for all of parts
 	text    string
 	figures []Figure
 	source  string  // where it is another than the rule's
@@ -43,28 +43,12 @@ func (m remark) finding(r rule, mode string) Finding {
 	return f
 }
 
-// rules are all there are, by what they are about.
+// rules returns all rules, grouped by what they are about.
 func rules() []rule {
-	return slices.Concat(ratingRules(), freshRules(), switchRules(), lightRules(), loadRules(), batteryRules(), chipRules(), valueRules(), safetyRules())
+	return slices.Concat(ratingRules(), freshRules(), switchRules(), lightRules(), loadRules(), batteryRules(), shortRules(), chipRules(), valueRules(), safetyRules())
 }
 
-// Rule is what there is to tell of a rule without a circuit.
-type Rule struct {
-	ID       string
-	Severity Severity
-	Source   string
-}
-
-// Rules lists the rules, sorted by id.
-func Rules() []Rule {
-	var all []Rule
-	for _, r := range rules() {
-		all = append(all, Rule{r.id, r.severity, r.source})
-	}
-	slices.SortFunc(all, func(a, b Rule) int { return strings.Compare(a.ID, b.ID) })
-	return slices.CompactFunc(all, func(a, b Rule) bool { return a.ID == b.ID })
-}
-
+// common is the source of rules that nobody has published.
 const common = "common practice, no source"
 
 func volts(x float64) string {
@@ -75,7 +59,7 @@ func volts(x float64) string {
 	return quantity.Short(x, quantity.Volt)
 }
 
-// nothing is a current in amperes that is none to speak of.
+// nothing is the current in amperes below which sentences speak of none.
 const nothing = 1e-9
 
 func amps(x float64) string {
@@ -91,7 +75,7 @@ func plain(x float64) string { return quantity.Short(x, quantity.None) }
 
 func percent(x float64) string { return fmt.Sprintf("%.0f %%", 100*x) }
 
-// agree is the verb that goes with so many references.
+// agree returns the form of a verb that agrees with the number of references.
 func agree(refs []string, singular, plural string) string {
 	if len(refs) == 1 {
 		return singular

@@ -27,9 +27,9 @@ type limit struct {
 func limits() []limit {
 	return []limit{
 		{"resistor-over-power", []string{"resistor"}, "gives off %s", quantity.Watt, (*sight).watts, deratedPower, "IEC 60115-8, derating above 70 °C (from memory); ratings by size from makers' tables"},
-		{"resistor-over-voltage", []string{"resistor"}, "has %s across it", quantity.Volt, capacitorVolts, rated("voltage_rating"), "the voltage its case stands: makers' size tables (from memory)"},
+		{"resistor-over-voltage", []string{"resistor"}, "has %s across it", quantity.Volt, voltsAcross, rated("voltage_rating"), "the voltage its case stands: makers' size tables (from memory)"},
 		{"potentiometer-over-current", []string{"potentiometer"}, "carries %s in a part of its track", quantity.Ampere, trackCurrent, mostOfTrack, "its power rating holds for the whole track, √(P/R) is the current at which that is reached: common practice, no source"},
-		{"lamp-over-voltage", []string{"lamp"}, "has %s across it", quantity.Volt, capacitorVolts, mostOfLamp, "a tenth over the voltage it is made for: the life of a filament falls with the 12th power of the voltage or faster (from memory)"},
+		{"lamp-over-voltage", []string{"lamp"}, "has %s across it", quantity.Volt, voltsAcross, mostOfLamp, "a tenth over the voltage it is made for: the life of a filament falls with the 12th power of the voltage or faster (from memory)"},
 		{"led-over-current", []string{"led"}, "carries %s", quantity.Ampere, pinCurrent("A"), rated("current_rating"), sheet},
 		{"diode-over-current", []string{"diode"}, "carries %s", quantity.Ampere, pinCurrent("A"), rated("current_rating"), sheet},
 		{"diode-over-voltage", []string{"diode"}, "blocks %s", quantity.Volt, reverseVolts, rated("reverse_voltage_rating"), sheet},
@@ -42,7 +42,7 @@ func limits() []limit {
 		{"base-reversed", []string{"npn", "pnp"}, "has %s from base to emitter the wrong way", quantity.Volt, reverseBias, mostReverse, "5 to 6 V in makers' sheets of small transistors (from memory)"},
 		{"gate-over-voltage", []string{"nmos", "pmos"}, "has %s between gate and source", quantity.Volt, pinVolts("G", "S"), rated("gate_voltage_rating"), sheet},
 		{"fuse-over-current", []string{"fuse"}, "carries %s", quantity.Ampere, pinCurrent("1"), rated("current_rating"), "its rating; it melts sooner or later above it (IEC 60127-2, from memory)"},
-		{"capacitor-over-voltage", []string{"capacitor"}, "has %s across it", quantity.Volt, capacitorVolts, rated("voltage_rating"), sheet},
+		{"capacitor-over-voltage", []string{"capacitor"}, "has %s across it", quantity.Volt, voltsAcross, rated("voltage_rating"), sheet},
 		{"chip-over-voltage", []string{"chip"}, "has %s between supply and ground", quantity.Volt, supplyVolts, mostOfSupply, "absolute maximum in makers' sheets of small microcontrollers (from memory); other kinds may stand more: set the rating by the chip's own sheet"},
 		{"led-reversed", []string{"led"}, "has %s across it the wrong way", quantity.Volt, reverseVolts, mostReverse, "5 V in most makers' sheets of indicator LEDs (from memory)"},
 	}
@@ -149,7 +149,8 @@ func pinVolts(from, to string) func(*sight, *model.Part) float64 {
 	return func(s *sight, p *model.Part) float64 { return math.Abs(s.volts(p, from, to)) }
 }
 
-func capacitorVolts(s *sight, p *model.Part) float64 {
+// voltsAcross is the size of the voltage across a part of two pins.
+func voltsAcross(s *sight, p *model.Part) float64 {
 	first, second := s.ends(p)
 	return math.Abs(s.volts(p, first, second))
 }

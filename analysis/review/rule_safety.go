@@ -64,7 +64,7 @@ func aboutCharge(s *sight) []remark {
 	const joules, touch = 1, 60
 	var found []remark
 	for _, p := range s.parts("capacitor") {
-		u := capacitorVolts(s, p)
+		u := voltsAcross(s, p)
 		energy := s.values[p.Ref].Num("capacitance") * u * u / 2
 		if !(energy > joules || u > touch) {
 			continue

@@ -26,13 +26,14 @@ func switchRules() []rule {
 // switching a load.
 const leastLoad = 1e-3
 
-// weakGain is about the part of the type's usual gain that a weak specimen has.
+// weakGain is about the fraction of the usual gain that a weak specimen of a type
+// has.
 const weakGain = 0.5
 
-// edge is the part beyond what flows that the base current must at least carry,
-// or the base is what sets the current, whatever the state is called: what the
-// law leaves out, the rise of the current with the collector's voltage, is of
-// that order.
+// edge is the least ratio of the collector current that the base current could
+// carry to the one that flows, for a transistor to count as saturated. Nearer to 1
+// the base sets the current, whatever the state is called: the rise of the current
+// with the collector's voltage, which carries leaves out, is of that order.
 const edge = 1.05
 
 // atTheEdge reports whether a bipolar transistor is saturated, and yet its base
@@ -41,7 +42,8 @@ func (s *sight) atTheEdge(p *model.Part) bool {
 	return s.r.Parts[p.Ref].State == analysis.Saturated && s.carries(p, 1) < edge*math.Abs(s.amps(p, "C"))
 }
 
-// driven are the bipolar transistors that switch a load and are driven to.
+// driven returns the bipolar transistors that are meant to switch a load on and
+// are driven to do so.
 func (s *sight) driven() []*model.Part {
 	shorting := s.shorting()
 	var all []*model.Part
@@ -236,7 +238,7 @@ func floatingControl(s *sight) []remark {
 	const pull = 100e3 // Ω
 	var found []remark
 	for _, p := range s.parts("npn", "pnp", "nmos", "pmos") {
-		if s.net(p, firstOf(control(p))) < 0 {
+		if pin, _, _ := control(p); s.net(p, pin) < 0 {
 			continue
 		}
 		if s.anyHolds(s.drivers(p)) {
@@ -318,8 +320,6 @@ func (s *sight) pull(p *model.Part) float64 {
 	}
 	return 1 / walk(s.net(p, pin))
 }
-
-func firstOf(first, _, _ string) string { return first }
 
 func (s *sight) anyHolds(joints []joint) bool {
 	for _, j := range joints {

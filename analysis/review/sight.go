@@ -10,12 +10,13 @@ import (
 	"copperglass/model/net"
 )
 
-// linkOhms is the most that a link has: a maker's sheets of 0 Ω resistors give
-// 50 mΩ for chips (confirmed by Yageo RC0805), and a switch's contacts have
-// about as much.
+// linkOhms is the resistance in ohms up to which a resistor counts as a link. Data
+// sheets give 50 mΩ at most for 0 Ω chip resistors (Yageo RC0805, confirmed), and
+// the contacts of a switch have about as much.
 const linkOhms = 0.1
 
-// sight is one operating point as the rules look at it.
+// sight is one operating point prepared for the rules: what is joined to what, with
+// the parts' quantities at hand.
 type sight struct {
 	ctx     context.Context
 	d       *model.Diagram
@@ -29,7 +30,7 @@ type sight struct {
 	kinds   map[string][]*model.Part
 	byRef   map[string]*model.Part
 	limited map[string]map[string]float64 // shares in limiting the current of a part, once it has been asked for
-	isMain  map[*model.Part]bool          // the same as a set
+	isMain  map[*model.Part]bool          // the main loads as a set, once it has been asked for
 	again   int                           // how often the drawing was solved again
 }
 
@@ -55,20 +56,25 @@ func newSight(ctx context.Context, d *model.Diagram, r *analysis.Result, set mod
 	}
 	for _, p := range d.Parts {
 		if q := r.Parts[p.Ref]; q != nil {
-			for _, pin := range q.Pins {
-				n := s.joined.Find(pin.Net)
-				j := joint{p, pin.Name}
-				s.at[n] = append(s.at[n], j)
-				if pin.Name == "B" && (p.Kind == "npn" || p.Kind == "pnp") {
-					s.bases[n] = true
-				}
-				if s.stiff(j) {
-					s.held[n] = append(s.held[n], j)
-				}
-			}
+			s.addPins(p, q)
 		}
 	}
 	return s
+}
+
+// addPins lists the pins of a part under the groups of nets that they are on.
+func (s *sight) addPins(p *model.Part, q *analysis.PartResult) {
+	for _, pin := range q.Pins {
+		n := s.joined.Find(pin.Net)
+		j := joint{p, pin.Name}
+		s.at[n] = append(s.at[n], j)
+		if pin.Name == "B" && (p.Kind == "npn" || p.Kind == "pnp") {
+			s.bases[n] = true
+		}
+		if s.stiff(j) {
+			s.held[n] = append(s.held[n], j)
+		}
+	}
 }
 
 // isLink reports whether the part joins its two pins.
@@ -127,7 +133,8 @@ func (s *sight) ends(p *model.Part) (first, second string) {
 	return pins[0].Name, pins[1].Name
 }
 
-// chipPin is the state and role of a chip's pin.
+// chipPin returns the role and the state of a chip's pin, empty where there is no
+// such pin.
 func (s *sight) chipPin(p *model.Part, number string) (role, state string) {
 	for _, pin := range p.Pins {
 		if pin.Number == number {
@@ -137,7 +144,8 @@ func (s *sight) chipPin(p *model.Part, number string) (role, state string) {
 	return "", ""
 }
 
-// control and the two ends of the switched path of a transistor.
+// control returns the control pin of a transistor and the two ends of its switched
+// path, in the direction in which the current flows.
 func control(p *model.Part) (pin, from, to string) {
 	switch p.Kind {
 	case "npn":
@@ -150,9 +158,9 @@ func control(p *model.Part) (pin, from, to string) {
 	return "G", "S", "D"
 }
 
-// drivers are the pins that a control pin is led to by resistors and links
-// alone. The walk ends at every part that is neither, and at every net that is
-// held by a source, of which it tells the source only: a rail is wide.
+// drivers returns the pins that a transistor's control pin is joined to through
+// resistors and links alone. The walk goes no further than any other part, and of a
+// net that a source holds it returns the source only: a rail joins too many parts.
 func (s *sight) drivers(p *model.Part) []joint {
 	pin, _, _ := control(p)
 	var found []joint

@@ -95,7 +95,7 @@ func (s *sight) tellBipolar(p *model.Part) string {
 	case analysis.Reverse:
 		return fmt.Sprintf("%s works the wrong way round: %s flow from emitter to collector.", p.Ref, amps(load))
 	}
-	return fmt.Sprintf("%s is off: %s between base and emitter are too few, and it holds back %s.", p.Ref, volts(bias), volts(lost))
+	return fmt.Sprintf("%s is off: %s between base and emitter is too little to turn it on, and it holds back %s.", p.Ref, volts(bias), volts(lost))
 }
 
 // fallenGain says that a transistor's gain is well below the usual at a current as
@@ -203,7 +203,7 @@ const leastLight = 1e-5
 func (s *sight) tellLED(p *model.Part) string {
 	each, across := s.amps(p, "A"), s.volts(p, "A", "K")
 	if each < leastLight {
-		return fmt.Sprintf("%s is dark: %s across it make no light.", p.Ref, volts(across))
+		return fmt.Sprintf("%s is dark: %s across it is too little for light.", p.Ref, volts(across))
 	}
 	if p.Multiple() == 1 {
 		return fmt.Sprintf("%s takes %s at %s%s.", p.Ref, amps(each), volts(across), s.ofLimit(p, "led-over-current"))
@@ -243,7 +243,7 @@ func (s *sight) tellDiode(p *model.Part) string {
 	case across < 0:
 		return fmt.Sprintf("%s blocks %s.", p.Ref, volts(-across))
 	}
-	return fmt.Sprintf("%s does not conduct: %s across it are too few.", p.Ref, volts(across))
+	return fmt.Sprintf("%s does not conduct: %s across it is too little.", p.Ref, volts(across))
 }
 
 func (s *sight) tellZener(p *model.Part) string {
@@ -363,7 +363,7 @@ func (s *sight) tellSwitch(p *model.Part) string {
 }
 
 func (s *sight) tellCapacitor(p *model.Part) string {
-	return fmt.Sprintf("%s holds %s and lets nothing through at rest.", p.Ref, volts(capacitorVolts(s, p)))
+	return fmt.Sprintf("%s holds %s and lets nothing through at rest.", p.Ref, volts(voltsAcross(s, p)))
 }
 
 func (s *sight) tellLoad(p *model.Part) string {

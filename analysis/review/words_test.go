@@ -55,7 +55,7 @@ func TestWordsOfTransistors(t *testing.T) {
 		// 100 mA, less by the knee of 1 A: 200 mA/(1 + √1.4).
 		{saturated, "Q1 is saturated: 1 mA in its base could carry 91.6 mA, and the circuit lets it have 9."},
 		{decode(t, []string{source("5 V"), transistor("npn", "p", "b", "GND"), two("G1", "current_source", "b", "GND", `"value": "10 µA"`)}, ""), "Q1 is active: its base sets the current, 10 µA in it make "},
-		{decode(t, []string{source("5 V"), transistor("pnp", "GND", "p", "p")}, ""), "Q1 is off: 0 V between base and emitter are too few, and it holds back 5 V."},
+		{decode(t, []string{source("5 V"), transistor("pnp", "GND", "p", "p")}, ""), "Q1 is off: 0 V between base and emitter is too little to turn it on, and it holds back 5 V."},
 		{decode(t, []string{source("5 V"), transistor("nmos", "c", "p", "GND"), resistor("R1", "p", "c", "1k")}, ""), "Q1 is fully on: 5 V at its gate are "},
 		{decode(t, []string{source("5 V"), transistor("pmos", "GND", "p", "p")}, ""), "Q1 is off: 0 V at its gate stay below its threshold of "},
 	} {

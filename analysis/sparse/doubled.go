@@ -21,6 +21,8 @@ type Doubled struct {
 	upper pairs // step numbers; the diagonal left out
 	diag  []pair
 	work  []pair // the column at work, by row
+	reach reach
+	x     []pair // the solution, by step
 }
 
 // pairs are sparse columns of pairs, one after the other.
@@ -58,6 +60,8 @@ func (f *LU) Doubled() *Doubled {
 		scale:    make([]float64, n),
 		diag:     make([]pair, n),
 		work:     make([]pair, n),
+		reach:    newReach(n),
+		x:        make([]pair, n),
 	}
 }
 
@@ -77,13 +81,13 @@ func (d *Doubled) Factor(m *Matrix, held []bool) (err error) {
 	var open []int
 	for k, c := range d.column {
 		floor := d.load(m, c)
-		d.eliminate(k)
+		d.eliminate()
 		i := d.choose(c, floor)
 		if i < 0 {
 			open = append(open, c)
 			if i = d.hold(c); i < 0 {
 				i = slices.Index(d.step, -1)
-				d.work[i] = pair{1, 0}
+				d.put(i, pair{1, 0})
 			}
 		}
 		d.store(k, i)
@@ -98,7 +102,7 @@ func (d *Doubled) Factor(m *Matrix, held []bool) (err error) {
 func (d *Doubled) begin(m *Matrix, held []bool) {
 	d.lower.reset()
 	d.upper.reset()
-	clear(d.work)
+	clear(d.work) // where an interruption left it
 	clear(d.held)
 	copy(d.held, held)
 	m.sumRows(d.scale)
@@ -112,26 +116,43 @@ func (d *Doubled) begin(m *Matrix, held []bool) {
 
 // load puts column c to work and returns below what its remains are lost.
 func (d *Doubled) load(m *Matrix, c int) (floor float64) {
+	d.reach.reset()
 	for k := m.start[c]; k < m.start[c+1]; k++ {
 		if i := m.row[k]; !d.held[i] {
 			v := m.Values[m.slot[k]]
-			d.work[i] = d.work[i].plus(v)
+			d.put(i, d.work[i].plus(v))
 			floor = max(floor, d.scale[i]*math.Abs(v))
 		}
 	}
 	if d.held[c] {
-		d.work[c] = pair{1, 0}
-		floor = 1
+		d.put(c, pair{1, 0})
 	}
 	return lost * floor
 }
 
-// eliminate takes the columns of the steps before k out of the column at work.
-func (d *Doubled) eliminate(k int) {
-	d.meter.spend(k / 8)
-	for j, row := range d.pivot[:k] {
-		x := d.work[row]
-		if x.high == 0 {
+// put sets what the column at work has in row i.
+func (d *Doubled) put(i int, v pair) {
+	d.work[i] = v
+	d.reach.visit(i, d)
+}
+
+// leads returns the column of L of the step in which row i served.
+func (d *Doubled) leads(i int) []int {
+	k := d.step[i]
+	if k < 0 {
+		return nil
+	}
+	from, to := d.lower.span(k)
+	return d.lower.index[from:to]
+}
+
+// eliminate takes the columns of the steps before out of the column at work.
+func (d *Doubled) eliminate() {
+	d.meter.spend(len(d.reach.found))
+	for n := len(d.reach.found) - 1; n >= 0; n-- {
+		row := d.reach.found[n]
+		j, x := d.step[row], d.work[row]
+		if j < 0 || x.high == 0 {
 			continue
 		}
 		d.work[row] = pair{}
@@ -150,10 +171,13 @@ func (d *Doubled) eliminate(k int) {
 // unless it is very small beside others, as the rows stand or as they are
 // scaled; −1 where all is lost.
 func (d *Doubled) choose(c int, floor float64) int {
+	if d.held[c] {
+		return c
+	}
 	row, best, strongest := -1, floor, 0.0
-	for i, s := range d.step {
+	for _, i := range d.reach.found {
 		a := math.Abs(d.work[i].high)
-		if s >= 0 || a == 0 {
+		if d.step[i] >= 0 || a == 0 {
 			continue
 		}
 		strongest = max(strongest, a)
@@ -172,12 +196,14 @@ func (d *Doubled) choose(c int, floor float64) int {
 // hold makes column c that of a held unknown and returns the row of its pivot;
 // −1 where that has served already.
 func (d *Doubled) hold(c int) int {
-	clear(d.work)
+	for _, i := range d.reach.found {
+		d.work[i] = pair{}
+	}
 	if d.step[c] >= 0 {
 		return -1
 	}
 	d.held[c] = true
-	d.work[c] = pair{1, 0}
+	d.put(c, pair{1, 0})
 	return c
 }
 
@@ -185,12 +211,10 @@ func (d *Doubled) hold(c int) int {
 func (d *Doubled) store(k, i int) {
 	d.pivot[k], d.step[i], d.diag[k] = i, k, d.work[i]
 	d.work[i] = pair{}
-	for r, x := range d.work {
-		if x.high == 0 {
-			continue
-		}
+	for _, r := range d.reach.found {
+		x := d.work[r]
 		d.work[r] = pair{}
-		if !d.held[r] {
+		if x.high != 0 && !d.held[r] {
 			d.lower.add(r, x.over(d.diag[k]))
 		}
 	}
@@ -199,7 +223,7 @@ func (d *Doubled) store(k, i int) {
 
 // SolveTo sets dst to the x of A·x = b. The two may be the same slice.
 func (d *Doubled) SolveTo(dst, b []float64) {
-	x := make([]pair, len(b))
+	x := d.x
 	for i, v := range b {
 		d.work[i] = pair{v, 0}
 	}

@@ -65,3 +65,33 @@ func TestDoubledKeepsLeak(t *testing.T) {
 		}
 	}
 }
+
+// In twice the precision solutions are the same where one is enough, whichever
+// unknowns are held.
+func TestDoubledAgrees(t *testing.T) {
+	t.Parallel()
+	for seed := range uint64(60) {
+		r := rand.New(rand.NewPCG(seed, 6))
+		m := branchedGroups(r, 4+r.IntN(60))
+		f := New(m)
+		d := f.Doubled()
+		held := make([]bool, m.Size())
+		var open *Singular
+		for tries := 0; errors.As(d.Factor(m, held), &open); tries++ {
+			if tries > len(held) {
+				t.Fatalf("seed %d: %v is open yet", seed, open.Unknowns)
+			}
+			for _, i := range open.Unknowns {
+				held[i] = true
+			}
+		}
+		if err := f.Factor(m, held); err != nil {
+			t.Fatalf("seed %d: %v, though twice the precision leaves nothing open", seed, err)
+		}
+		b := randomVector(r, m.Size())
+		want, got := make([]float64, len(b)), make([]float64, len(b))
+		f.SolveTo(want, b)
+		d.SolveTo(got, b)
+		compare(t, "A·x = b", got, want, 1e-9)
+	}
+}

@@ -102,6 +102,9 @@ func (f *LU) drop(err *error) {
 	}
 }
 
+// Forget makes the next factors be those that the first would be.
+func (f *LU) Forget() { f.kernel = nil }
+
 func (f *LU) factor(m *Matrix, held []bool) error {
 	share := f.shareWanted()
 	if f.keeps(share, held) && f.kernel.refactor(m.Values, drift/share, nil) {

@@ -383,12 +383,16 @@ func (p *pivoting) shorten(k int) {
 	}
 }
 
-// searched returns the part of the column of L of step k that leads to all rows
-// the column leads to.
-func (p *pivoting) searched(k int) (from, to int) {
-	from, to = p.lower.span(k)
+// leads returns the part of the column of L of the step in which row i served
+// that leads to all rows the column leads to.
+func (p *pivoting) leads(i int) []int {
+	k := p.step[i]
+	if k < 0 || p.held[i] {
+		return nil
+	}
+	from, to := p.lower.span(k)
 	if p.prune[k] >= 0 {
 		to = p.prune[k]
 	}
-	return from, to
+	return p.lower.index[from:to]
 }

@@ -12,8 +12,17 @@ type reach struct {
 	stack []visit
 }
 
-// visit is a row under way and the next entry of its column of L to look at.
-type visit struct{ row, entry, end int }
+// eliminated is a matrix of which some columns of L are known.
+type eliminated interface {
+	// leads returns rows from which all are found that row i brings into a column.
+	leads(i int) []int
+}
+
+// visit is a row under way and those it leads to that have not been looked at.
+type visit struct {
+	row  int
+	rest []int
+}
 
 func newReach(n int) reach { return reach{seen: make([]int, n)} }
 
@@ -22,32 +31,28 @@ func (r *reach) reset() {
 	r.found = r.found[:0]
 }
 
-// visit finds i and what it leads to in p.
-func (r *reach) visit(i int, p *pivoting) {
+// visit finds i and what it leads to in m.
+func (r *reach) visit(i int, m eliminated) {
 	if r.seen[i] == r.round {
 		return
 	}
-	r.push(i, p)
+	r.push(i, m)
 	for len(r.stack) > 0 {
 		top := &r.stack[len(r.stack)-1]
-		if top.entry == top.end {
+		if len(top.rest) == 0 {
 			r.found = append(r.found, top.row)
 			r.stack = r.stack[:len(r.stack)-1]
 			continue
 		}
-		next := p.lower.index[top.entry]
-		top.entry++
+		next := top.rest[0]
+		top.rest = top.rest[1:]
 		if r.seen[next] != r.round {
-			r.push(next, p)
+			r.push(next, m)
 		}
 	}
 }
 
-func (r *reach) push(i int, p *pivoting) {
+func (r *reach) push(i int, m eliminated) {
 	r.seen[i] = r.round
-	v := visit{row: i}
-	if k := p.step[i]; k >= 0 && !p.held[i] {
-		v.entry, v.end = p.searched(k)
-	}
-	r.stack = append(r.stack, v)
+	r.stack = append(r.stack, visit{i, m.leads(i)})
 }

@@ -5,11 +5,14 @@ package whatif
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"copperglass/analysis"
+	"copperglass/analysis/drain"
 	"copperglass/analysis/review"
 	"copperglass/model"
 	"copperglass/model/quantity"
@@ -19,20 +22,41 @@ import (
 type Aim struct {
 	analysis.Options
 	Parameter string          // REF.NAME or drawing.NAME: a number
-	Of        string          // the quantity, named as for analysis.Quantity
-	Want      float64         // of the quantity, SI; its size alone counts where the circuit gives the other sign
-	Series    quantity.Series // of preferred values to round to; 0 for none
+	Of        string          // the quantity, named as for analysis.Quantity, or REF.lasts
+	Want      float64         // of the quantity, SI; of a current or power above nought the size alone counts, as its sign is the pin's
+	Series    quantity.Series // of preferred values to round to, where the parameter has such; 0 for none
 }
 
 // Hit is what an aim comes to.
 type Hit struct {
 	Value     float64         // of the parameter that meets the aim, SI
-	Preferred float64         // the nearest value of the series; Value itself without one
+	Preferred float64         // the nearest value that can be had; Value itself where any can
+	Series    quantity.Series // that Preferred is of; 0 for none
 	Reached   float64         // the quantity at Preferred, solved again, SI
 	Before    float64         // the quantity in the drawing as it is, SI
-	Watts     float64         // what the part turns into heat at Preferred, NaN for the drawing
+	Watts     float64         // what the part takes at Preferred, NaN for the drawing
+	Heats     bool            // whether it turns that into heat and does nothing else
 	Over      []review.Rating // figures above their rating at Preferred that are others in the drawing
+	Fresh     *Hit            // the same from new cells, where those of the drawing are not: see Renewed
+	Renewed   Renewed         // of Preferred with new cells, where Fresh is not nil
 }
+
+// Renewed is what the value for the cells as drawn comes to with new ones.
+type Renewed struct {
+	Reached float64 // the quantity, SI
+	Watts   float64
+	Over    []review.Rating
+}
+
+// Unreached is the error where no value meets the aim.
+type Unreached struct {
+	Low, High float64 // of the parameter, that were tried
+	Least     float64 // that the quantity comes to on the way, SI; NaN where nothing can be solved
+	Most      float64
+	text      string
+}
+
+func (u *Unreached) Error() string { return u.text }
 
 // scan is how many values over the whole range are tried before the nearest
 // pair is narrowed down.
@@ -42,12 +66,42 @@ const scan = 60
 // not exist, where no value in the parameter's range meets the aim, or with the
 // context's error.
 func Run(ctx context.Context, d *model.Diagram, a Aim) (*Hit, error) {
+	h, err := hit(ctx, d, a)
+	if err != nil {
+		return nil, err
+	}
+	ref, _, _ := strings.Cut(a.Parameter, ".")
+	fresh := drain.Renewed(d, a.Set)
+	if len(fresh) == 0 || fresh[ref] != nil {
+		return h, nil
+	}
+	a.Set = a.Set.With(fresh)
+	if h.Fresh, err = hit(ctx, d, a); errors.As(err, new(*Unreached)) {
+		err = nil
+	}
+	if err != nil {
+		return nil, err
+	}
+	if h.Renewed, err = renewed(ctx, d, a, h.Preferred); h.Fresh == nil {
+		h.Fresh = &Hit{Value: math.NaN(), Preferred: math.NaN(), Reached: math.NaN(), Before: math.NaN(), Watts: math.NaN()}
+	}
+	return h, err
+}
+
+// begin looks at the circuit as it is.
+func begin(ctx context.Context, d *model.Diagram, a Aim) (t *target, before float64, err error) {
+	t = &target{ctx: ctx, d: d, aim: a}
+	before, err = t.plain()
+	return t, before, err
+}
+
+// hit is the value that meets the aim.
+func hit(ctx context.Context, d *model.Diagram, a Aim) (*Hit, error) {
 	q, err := param(d, a.Parameter)
 	if err != nil {
 		return nil, err
 	}
-	t := &target{ctx: ctx, d: d, aim: a}
-	before, err := t.plain()
+	t, before, err := begin(ctx, d, a)
 	if err != nil {
 		return nil, err
 	}
@@ -60,6 +114,18 @@ func Run(ctx context.Context, d *model.Diagram, a Aim) (*Hit, error) {
 		return nil, err
 	}
 	return t.hit(value, before)
+}
+
+// renewed is what a value of the parameter comes to.
+func renewed(ctx context.Context, d *model.Diagram, a Aim, value float64) (Renewed, error) {
+	t, _, err := begin(ctx, d, a)
+	if err != nil {
+		return Renewed{}, err
+	}
+	if _, err = t.off(value); err != nil {
+		return Renewed{}, err
+	}
+	return Renewed{t.reached, t.watts(), t.over()}, nil
 }
 
 // param finds the parameter that is moved.
@@ -108,7 +174,8 @@ type target struct {
 	aim Aim
 	k   *analysis.Tracker
 
-	drawn []review.Rating // the figures in the drawing as it is
+	drawn   []review.Rating // the figures in the drawing as it is
+	reached float64         // the quantity when last read
 }
 
 func (t *target) now() float64 {
@@ -127,40 +194,47 @@ func (t *target) plain() (x float64, err error) {
 		return 0, err
 	}
 	t.drawn = review.Rated(t.ctx, t.d, t.k.Result())
-	return t.read()
+	return t.read(nil)
 }
 
 // read returns the quantity as it is now, NaN where the circuit cannot be
 // solved.
-func (t *target) read() (float64, error) {
+func (t *target) read(set model.Setting) (float64, error) {
 	r := t.k.Result()
 	if !r.Solved {
 		return math.NaN(), nil
+	}
+	if ref, is := strings.CutSuffix(t.aim.Of, LastsSuffix); is {
+		return lastsWith(t.ctx, t.d, drain.Options{Mode: t.aim.Mode, Set: t.aim.Set.With(set), Rough: true}, ref)
 	}
 	return analysis.Quantity(r, t.d, t.aim.Of)
 }
 
 // off is how far the quantity is above what is wanted when the parameter has
 // that value; NaN where the circuit cannot be solved then.
-func (t *target) off(value float64) (float64, error) {
+func (t *target) off(value float64) (x float64, err error) {
 	ref, what, _ := strings.Cut(t.aim.Parameter, ".")
 	if err := t.k.Move(t.ctx, analysis.Move{Ref: ref, Name: what, Value: model.Number(value)}); err != nil {
 		return 0, err
 	}
-	x, err := t.read()
-	if err != nil {
+	if t.reached, err = t.read(model.Setting{ref: {what: model.Number(value)}}); err != nil {
 		return 0, err
 	}
-	if x*t.aim.Want < 0 {
-		x = -x
+	if t.aim.Want > 0 && directed(t.aim.Of) {
+		return math.Abs(t.reached) - t.aim.Want, nil
 	}
-	return x - t.aim.Want, nil
+	return t.reached - t.aim.Want, nil
+}
+
+// directed reports whether the sign of a quantity tells a direction only.
+func directed(of string) bool {
+	return strings.HasSuffix(of, ".amps") || strings.HasSuffix(of, ".watts")
 }
 
 // bracket finds two neighbouring values between which the aim is met.
 func (t *target) bracket(low, high float64) (a, b float64, err error) {
 	log := low > 0
-	nearest := math.Inf(1)
+	least, most := math.Inf(1), math.Inf(-1)
 	var last, lastOff float64
 	for i := range scan + 1 {
 		share := float64(i) / scan
@@ -177,26 +251,38 @@ func (t *target) bracket(low, high float64) (a, b float64, err error) {
 		case i > 0 && lastOff*off <= 0:
 			return last, x, nil
 		}
-		nearest = min(nearest, math.Abs(off))
+		least, most = min(least, t.reached), max(most, t.reached)
 		last, lastOff = x, off
 	}
-	return 0, 0, t.refusal(low, high, nearest)
+	return 0, 0, t.refusal(low, high, least, most)
 }
 
-// refusal says how near the quantity comes, with units.
-func (t *target) refusal(low, high, nearest float64) error {
-	unit, of := quantity.None, quantity.None
+// refusal says what the quantity comes to instead, with units.
+func (t *target) refusal(low, high, least, most float64) error {
+	unit, of := quantity.None, UnitOf(t.k.Result(), t.d, t.aim.Of)
 	if q, err := param(t.d, t.aim.Parameter); err == nil {
 		unit = q.Unit
 	}
-	if g, err := analysis.NewGauge(t.k.Result(), t.d, t.aim.Of); err == nil {
-		of = g.Unit
+	u := &Unreached{Low: low, High: high, Least: least, Most: most}
+	if least > most {
+		u.Least, u.Most = math.NaN(), math.NaN()
+		u.text = fmt.Sprintf("with no value of %s between %s and %s can the circuit be solved", t.aim.Parameter, quantity.Short(low, unit), quantity.Short(high, unit))
+		return u
 	}
-	if math.IsInf(nearest, 1) {
-		return fmt.Errorf("with no value of %s between %s and %s can the circuit be solved", t.aim.Parameter, quantity.Short(low, unit), quantity.Short(high, unit))
+	u.text = fmt.Sprintf("no value of %s between %s and %s brings %s to %s; it comes to between %s and %s",
+		t.aim.Parameter, quantity.Short(low, unit), quantity.Short(high, unit), t.aim.Of, quantity.Short(t.aim.Want, of), quantity.Short(least, of), quantity.Short(most, of))
+	return u
+}
+
+// UnitOf is the unit of a quantity that can be aimed at.
+func UnitOf(r *analysis.Result, d *model.Diagram, of string) quantity.Unit {
+	if strings.HasSuffix(of, LastsSuffix) {
+		return quantity.Hour
 	}
-	return fmt.Errorf("no value of %s between %s and %s brings %s to %s; it stays %s away at least",
-		t.aim.Parameter, quantity.Short(low, unit), quantity.Short(high, unit), t.aim.Of, quantity.Short(t.aim.Want, of), quantity.Short(nearest, of))
+	if g, err := analysis.NewGauge(r, d, of); err == nil {
+		return g.Unit
+	}
+	return quantity.None
 }
 
 // narrow halves the bracket, in ratios where both ends are above nought.
@@ -223,25 +309,71 @@ func (t *target) narrow(a, b float64) (float64, error) {
 	return b, nil
 }
 
-// hit rounds to the series and solves again.
+// hit rounds to what can be had and solves again.
 func (t *target) hit(value, before float64) (*Hit, error) {
-	h := &Hit{Value: value, Preferred: value, Before: before, Watts: math.NaN()}
-	if t.aim.Series != 0 {
-		h.Preferred = quantity.Nearest(t.aim.Series, value)
-	}
-	off, err := t.off(h.Preferred)
-	if err != nil {
+	h := &Hit{Value: value, Before: before}
+	h.Preferred, h.Series = t.rounded(value)
+	if _, err := t.off(h.Preferred); err != nil {
 		return nil, err
 	}
-	h.Reached = t.aim.Want + off
+	h.Reached, h.Watts, h.Over = t.reached, t.watts(), t.over()
+	h.Heats = h.Watts >= 0 && dissipates(t.d, t.aim.Parameter)
+	return h, nil
+}
+
+// rounded is the nearest value that can be had: of a series for what is made in
+// preferred values, whole where things are counted.
+func (t *target) rounded(value float64) (float64, quantity.Series) {
+	ref, what, _ := strings.Cut(t.aim.Parameter, ".")
+	switch p := t.d.Part(ref); {
+	case p == nil:
+	case p.Kind == "battery" && what == "cells":
+		return max(1, math.Round(value)), 0
+	case t.aim.Series != 0 && Preferable(p.Kind, what):
+		return quantity.Nearest(t.aim.Series, value), t.aim.Series
+	}
+	return value, 0
+}
+
+// Preferable reports whether parts of that kind are made in preferred values of
+// a quantity (IEC 60063; Zener voltages by common practice, no source).
+func Preferable(kind, name string) bool {
+	switch kind {
+	case "resistor", "potentiometer":
+		return name == "resistance"
+	case "capacitor":
+		return name == "capacitance"
+	case "inductor":
+		return name == "inductance"
+	case "zener":
+		return name == "breakdown_voltage"
+	}
+	return false
+}
+
+// dissipates reports whether the part of a parameter turns all it takes into
+// heat.
+func dissipates(d *model.Diagram, parameter string) bool {
+	ref, _, _ := strings.Cut(parameter, ".")
+	p := d.Part(ref)
+	return p != nil && !slices.Contains([]string{"battery", "supply", "current_source", "motor", "lamp", "led", "chip"}, p.Kind)
+}
+
+// watts is what the part that is moved takes now, NaN for the drawing.
+func (t *target) watts() float64 {
 	ref, _, _ := strings.Cut(t.aim.Parameter, ".")
 	if p := t.k.Result().Parts[ref]; p != nil {
-		h.Watts = p.Power
+		return p.Power
 	}
+	return math.NaN()
+}
+
+// over are the figures above their rating now that are others in the drawing.
+func (t *target) over() (list []review.Rating) {
 	for _, o := range overloads(t.drawn, review.Rated(t.ctx, t.d, t.k.Result())) {
 		if o.After.Over() && !o.Same() {
-			h.Over = append(h.Over, o.After)
+			list = append(list, o.After)
 		}
 	}
-	return h, nil
+	return list
 }

@@ -116,6 +116,17 @@ type Junction struct {
 	Percent float64 // by which the quantity moves for 1 % more of them
 }
 
+// Junctions are the curves that do anything, by part.
+func (c *Causes) Junctions(d *model.Diagram) map[string]Junction {
+	all := map[string]Junction{}
+	for _, p := range d.Parts {
+		if j, ok := c.Curve(d, p.Ref); ok {
+			all[p.Ref] = j
+		}
+	}
+	return all
+}
+
 // Curve is what a shift of a part's whole curve by 1 % of its voltage does; false
 // where the part is no junction or the curve does nothing. With I = I_S exp(V/nV_T)
 // a shift by δ is I_S falling by δ/(nV_T) of itself, so

@@ -20,7 +20,7 @@ const LastsSuffix = ".lasts"
 
 // askedOfDrain is how many values are moved at most to see what they do to a
 // discharge: each takes two.
-const askedOfDrain = 12
+const askedOfDrain = 24
 
 // Lasting tells what sets how long a battery lasts, drain.Discharge.Lasts. The
 // values that move the battery's current the most at the beginning are each moved
@@ -29,8 +29,9 @@ const askedOfDrain = 12
 //	d ln t/d ln p ≈ (t(p eʰ) − t(p e⁻ʰ))/(2 h t)
 //
 // A value of nought is moved to one unit, and one at an end of its range inwards
-// only. The voltage and the resistance of a battery are not among them: they
-// follow the cells' curve. progress is told of how many discharges are done; it
+// only. The voltage and the resistance of a battery are among them where somebody
+// has measured them; else they follow the cells' curve. What a measured voltage
+// tells of the charge left is not moved for itself. progress is told of how many discharges are done; it
 // may be nil. The list is empty where the circuit cannot be solved. The error is
 // of what is no battery or is not the one that is followed, and of drain.Run.
 func Lasting(ctx context.Context, d *model.Diagram, o drain.Options, ref string, progress func(done, all int)) (*Causes, error) {
@@ -61,7 +62,7 @@ func Lasting(ctx context.Context, d *model.Diagram, o drain.Options, ref string,
 	slices.SortStableFunc(c.List, func(a, b analysis.Sensitivity) int {
 		return cmp.Compare(math.Abs(b.Derivative*b.Value), math.Abs(a.Derivative*a.Value))
 	})
-	c.Sentence = c.strongest(d)
+	c.Sentence = c.levers(d)
 	return c, ctx.Err()
 }
 
@@ -79,19 +80,27 @@ type lasting struct {
 func (l *lasting) hours(set model.Setting) (float64, error) {
 	o := l.o
 	o.Set = o.Set.With(set)
-	run, err := drain.Run(l.ctx, l.d, o)
-	switch {
-	case err != nil:
-		return 0, err
-	case len(run.Faults) > 0:
-		return math.NaN(), nil
-	case run.Battery != l.ref:
-		return 0, fmt.Errorf("the battery that gives the most is the one that is followed; ask for %s%s", run.Battery, LastsSuffix)
-	}
+	hours, err := lastsWith(l.ctx, l.d, o, l.ref)
 	if l.done++; l.progress != nil {
 		l.progress(l.done, l.all)
 	}
-	hours, _ := run.Lasts()
+	return hours, err
+}
+
+// lastsWith is how many hours a battery lasts; NaN where the circuit cannot be
+// solved.
+func lastsWith(ctx context.Context, d *model.Diagram, o drain.Options, ref string) (float64, error) {
+	run, err := drain.Run(ctx, d, o)
+	if err != nil {
+		return 0, err
+	}
+	if len(run.Faults) > 0 {
+		return math.NaN(), nil
+	}
+	hours, ok := run.LastsOf(ref)
+	if !ok {
+		return 0, fmt.Errorf("%s is no battery that runs down here", ref)
+	}
 	return hours, nil
 }
 
@@ -124,25 +133,76 @@ func (l *lasting) trial(flow *Causes, s analysis.Sensitivity) trial {
 	p := l.d.Part(ref)
 	switch {
 	case p == nil:
-	case p.Kind == "battery" && name == "charge_left":
-		t.strength = math.Inf(1) // it counts though no current tells
-	case strings.HasSuffix(name, "temperature"), p.Kind == "battery":
+	case p.Kind == "battery":
+		if t.strength = 0; l.told(p, name) {
+			t.strength = math.Inf(1) // it counts though no current tells
+		}
+	case strings.HasSuffix(name, "temperature"):
 		t.strength = 0
 	case s.Value == 0 && p.Kind == "resistor":
 		t.step, t.strength = 1, math.Abs(100*s.Derivative/flow.Value)
-	case Inner(p.Kind, name):
-		t.step, t.strength = 0, 0
-		if j, ok := flow.Curve(l.d, ref); ok && name == "saturation_current" {
-			t.step, t.strength = math.Abs(s.Relative), 0
-			if s.Relative != 0 { // 1 % of the junction's voltage
-				t.step, t.strength = usual*math.Abs(j.Percent/s.Relative), math.Abs(j.Percent)
-			}
+	case Inner(p.Kind, name) && name == "saturation_current":
+		t.step, t.strength = math.Abs(s.Relative), 0
+		if j, ok := flow.Curve(l.d, ref); ok && s.Relative != 0 { // 1 % of the junction's voltage
+			t.step, t.strength = usual*math.Abs(j.Percent/s.Relative), math.Abs(j.Percent)
 		}
 	}
 	if s.Value <= 0 && t.step == usual || math.IsNaN(t.strength) {
 		t.strength = 0
 	}
 	return t
+}
+
+// told reports whether a battery's quantity tells how the run begins.
+func (l *lasting) told(p *model.Part, name string) bool {
+	switch name {
+	case "charge_left":
+		return !drain.Gauged(p, l.o.Set)
+	case "voltage", "resistance":
+		return !l.o.New && (p.Params[name].IsSet() || l.o.Set[p.Ref][name].IsSet())
+	}
+	return false
+}
+
+// levers say which of the values moves the hours most, a junction's voltage
+// among them, and what a resistor in the place of a link would do.
+func (c *Causes) levers(d *model.Diagram) string {
+	best, text := 0.01, ""
+	say := func(ref, name string, percent float64) {
+		if math.Abs(percent) >= best {
+			best = math.Abs(percent)
+			text = fmt.Sprintf("The strongest lever is %s’s %s: 1 %% more of it makes %s.", ref, strings.ReplaceAll(name, "_", " "), hoursWords(percent))
+		}
+	}
+	link, linked := 0.0, ""
+	for _, s := range c.List {
+		ref, name, _ := strings.Cut(s.Parameter, ".")
+		p := d.Part(ref)
+		switch {
+		case p == nil || strings.HasSuffix(name, "temperature"):
+		case s.Value == 0:
+			if x := 100 * s.Derivative / c.Value; math.Abs(x) > link {
+				link = math.Abs(x)
+				linked = fmt.Sprintf(" 1 Ω in the place of the link %s would make %s.", ref, hoursWords(x))
+			}
+		case Inner(p.Kind, name):
+			if j, ok := c.Curve(d, ref); ok {
+				say(ref, j.Name, j.Percent)
+			}
+		default:
+			say(ref, name, s.Relative)
+		}
+	}
+	return strings.TrimSpace(text + linked)
+}
+
+// hoursWords are "0.36 % fewer hours".
+func hoursWords(percent float64) string {
+	more := "more"
+	if percent < 0 {
+		more = "fewer"
+	}
+	return quantity.Short(math.Abs(percent), quantity.None) + " % " + more + " hours"
 }
 
 // felt is what moving a value does to the hours.

@@ -86,7 +86,7 @@ func (c *Chart) WritePNG(w io.Writer) error {
 	return err
 }
 
-// Image draws the chart with so many pixels, and so many of them to a point of
+// Image draws the chart at a size in pixels, with perPoint pixels to a point of
 // 1/72 inch.
 func (c *Chart) Image(pixels image.Point, perPoint float64) (image.Image, error) {
 	dpi := max(1, int(math.Round(72*perPoint)))
@@ -229,7 +229,7 @@ func (p *panel) writeHead(c draw.Canvas) {
 	c.FillText(style, vg.Point{X: p.plot.DataCanvas(c).Min.X, Y: c.Max.Y + headLine}, p.head)
 }
 
-// blank reports whether the curve has no point at all.
+// blank reports whether the curve has no points.
 func (c *Curve) blank() bool {
 	return !slices.ContainsFunc(c.Y, func(y float64) bool { return !math.IsNaN(y) })
 }

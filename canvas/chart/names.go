@@ -27,8 +27,9 @@ type curve struct {
 	look draw.LineStyle
 }
 
-// headOf parts the names of a panel's curves into what they have in common,
-// which stands above it, and what tells each from the others.
+// headOf splits the names of a panel's curves at their first comma into the head
+// that all share, which is written above the panel, and what distinguishes each. The
+// head is empty where they do not share one.
 func headOf(full []string) (head string, names []string) {
 	if len(full) == 1 {
 		return full[0], []string{""}
@@ -49,7 +50,7 @@ type label struct {
 	box   vg.Rectangle
 }
 
-// naming looks for places for names on a panel's data area.
+// naming places the names of curves in a panel's data area.
 type naming struct {
 	area   vg.Rectangle
 	lines  [][]vg.Point // of the curves, on the area
@@ -129,8 +130,8 @@ func (n *naming) beside(i int, x vg.Length, size vg.Point, up bool) (box vg.Rect
 	return box, true
 }
 
-// span is how far up and down a line goes between two places of the axis; low is
-// above high where it is not there.
+// span returns the lowest and highest point of a line between two places of the
+// axis; low is above high where the line has no point there.
 func span(line []vg.Point, from, to vg.Length) (low, high vg.Length) {
 	low, high = vg.Length(math.Inf(1)), vg.Length(math.Inf(-1))
 	for k := 1; k < len(line); k++ {
@@ -164,8 +165,9 @@ func (n *naming) atEnd(i int, size vg.Point) (box vg.Rectangle, ok bool) {
 	return box, true
 }
 
-// worth is how good a place so far from its own curve for the name of curve i is:
-// the further from other curves, the better; minus infinity where it may not be.
+// worth rates box as a place for the name of curve i that is own away from that
+// curve: the distance to the nearest other curve less own, and minus infinity where
+// a name must not be.
 func (n *naming) worth(i int, box vg.Rectangle, own vg.Length) float64 {
 	never := math.Inf(-1)
 	if box.Min.X < n.area.Min.X || box.Max.X > n.area.Max.X || box.Min.Y < n.area.Min.Y || box.Max.Y > n.area.Max.Y {
@@ -196,8 +198,8 @@ func (n *naming) worth(i int, box vg.Rectangle, own vg.Length) float64 {
 	return float64(others - own)
 }
 
-// gap is how far a line between two places of the axis is above or below a box;
-// nothing where it crosses it.
+// gap is the vertical distance from a box to a line between two places of the axis;
+// zero where the line crosses it.
 func gap(line []vg.Point, from, to vg.Length, box vg.Rectangle) vg.Length {
 	low, high := span(line, from, to)
 	return max(0, low-box.Max.Y, box.Min.Y-high)

@@ -105,8 +105,8 @@ func (c *Chart) panel(h text.Handler, unit quantity.Unit, size vg.Point) *panel 
 	return &panel{plot: p, legend: l, tall: tall, listed: map[*curve]bool{}}
 }
 
-// settled is the value of a tick, or nought where it differs from it by
-// rounding only.
+// settled returns the value x of a tick, or exactly 0 where it differs from 0 only
+// by rounding.
 func settled(x, low, high float64) float64 {
 	if math.Abs(x) < 1e-9*(high-low) {
 		return 0
@@ -114,7 +114,8 @@ func settled(x, low, high float64) float64 {
 	return x
 }
 
-// reach is how far the curves of that unit go.
+// reach returns the least and the greatest value of the curves of a unit; low is
+// above high where they have no points.
 func (c *Chart) reach(unit quantity.Unit) (low, high float64) {
 	low, high = math.Inf(1), math.Inf(-1)
 	for _, curve := range c.Curves {
@@ -127,7 +128,7 @@ func (c *Chart) reach(unit quantity.Unit) (low, high float64) {
 	return low, high
 }
 
-// dashes tell curves apart for those who do not tell the colours apart.
+// dashes distinguish curves for people who cannot distinguish their colours.
 var dashes = [][]vg.Length{nil, {8, 2}, {2, 1.5}, {8, 2, 2, 2}, {14, 3}, {8, 2, 2, 2, 2, 2}}
 
 // addCurves adds the curves of that unit.
@@ -158,7 +159,8 @@ func (c *Chart) addCurves(p *panel, unit quantity.Unit) error {
 	return p.drawZero(th)
 }
 
-// nameCurves parts what all curves are from what tells them apart.
+// nameCurves splits the names of the curves into what all have in common, which
+// becomes the head, and what distinguishes each.
 func (p *panel) nameCurves() {
 	var full []string
 	for _, c := range p.curves {
@@ -174,7 +176,7 @@ func (p *panel) nameCurves() {
 	}
 }
 
-// drawZero draws a line at nothing where the axis goes to either side of it.
+// drawZero draws a line at zero where the axis has values on both sides of it.
 func (p *panel) drawZero(th canvas.Theme) error {
 	x, y := &p.plot.X, &p.plot.Y
 	if !(y.Min < 0 && 0 < y.Max) {
@@ -189,16 +191,16 @@ func (p *panel) drawZero(th canvas.Theme) error {
 	return nil
 }
 
-// What of an axis is drawn.
+// What settle judges the range of an axis by: our judgement.
 const (
-	hardly  = 0.005   // least share of their size by which curves move that have the axis to themselves
-	zeroes  = 1.0 / 3 // least share by which they move for nothing to be shown, too
-	upwards = 1e-9    // a share of a step that is rounding
+	hardly  = 0.005   // curves that vary by less than this fraction of their size are drawn as all but constant
+	zeroes  = 1.0 / 3 // the axis includes zero where they vary by at least this fraction
+	upwards = 1e-9    // fraction of a step that counts as rounding
 )
 
-// settle lets the axis begin at nothing where the curves come near enough to it,
-// where they are shares of a whole, and where they hardly move: all its figures
-// would be the same, or far from the curves. It ends at a tick either way.
+// settle chooses the ends of the value axis. It includes zero where the curves come
+// near enough to it, where they are percentages, and where they hardly vary, since
+// the figures at the ticks would all read the same otherwise. Both ends are ticks.
 func (p *panel) settle(unit quantity.Unit) {
 	y := &p.plot.Y
 	size := max(math.Abs(y.Min), math.Abs(y.Max))
@@ -235,8 +237,8 @@ const (
 	wordFoot = 4 * vg.Length(1)  // from the last line to the curves
 )
 
-// makeRoom keeps the curves clear of so many lines of words above them, which
-// take two thirds of the height at most.
+// makeRoom raises the upper end of the axis so that the curves stay clear of so many
+// lines of words above them, which take two thirds of the height at most.
 func (p *panel) makeRoom(lines int) {
 	if lines == 0 {
 		return

@@ -61,8 +61,8 @@ func (decades) Ticks(low, high float64) []plot.Tick {
 	return all
 }
 
-// unlabelled are the ticks of another without their figures, but long where they
-// have one.
+// unlabelled sets the ticks of another Ticker without figures; those that had a
+// figure stay long.
 type unlabelled struct{ plot.Ticker }
 
 func (u unlabelled) Ticks(low, high float64) []plot.Tick {
@@ -75,8 +75,8 @@ func (u unlabelled) Ticks(low, high float64) []plot.Tick {
 	return all
 }
 
-// roundStep is the step of 1, 2 or 5 times a power of ten that is nearest to x
-// from above.
+// roundStep returns the least number not below x that is 1, 2 or 5 times a power of
+// ten.
 func roundStep(x float64) float64 {
 	power := math.Pow(10, math.Floor(math.Log10(x)))
 	for _, digit := range []float64{1, 2, 5} {
@@ -121,8 +121,8 @@ func spacing(marked []plot.Tick) float64 {
 	return 0
 }
 
-// finely writes figures up to the largest in that one's prefix, with as many
-// decimals as the step needs.
+// finely returns a function that writes figures with the SI prefix of the largest
+// and as many decimals as the step needs.
 func finely(largest, step float64, unit quantity.Unit) func(float64) string {
 	scale := math.Pow(10, 3*math.Floor(math.Log10(largest)/3))
 	suffix, prefixed := strings.CutPrefix(quantity.Short(scale, unit), "1")

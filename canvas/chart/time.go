@@ -2,9 +2,9 @@ package chart
 
 import "copperglass/model/quantity"
 
-// Times tells how an axis of time that goes to so many hours is best read: what
-// it says, its unit, and the hours of one step of it; in days at least where it
-// is about days.
+// Times chooses the scale of an axis of time up to so many hours: its label, its
+// unit, and the hours that one unit of the axis stands for. With daily set it is in
+// days even for short times.
 func Times(hours float64, daily bool) (axis string, unit quantity.Unit, step float64) {
 	const day, year = 24, 8766
 	switch {

@@ -58,3 +58,43 @@ func TestCornersThatTouchHaveNoDot(t *testing.T) {
 		}
 	}
 }
+
+// A wire that runs through a part from pin to pin is seen in it, a wire that the
+// part interrupts is not.
+func TestAWireUnderAPartShows(t *testing.T) {
+	t.Parallel()
+	part := &model.Part{Ref: "R1", Kind: "resistor", Placed: true, At: geom.Pt(6, 2)}
+	for _, tt := range []struct {
+		name  string
+		wires []*model.Wire
+		ink   bool
+	}{
+		{"under it", []*model.Wire{wire(geom.Pt(0, 2), geom.Pt(12, 2))}, true},
+		{"interrupted", []*model.Wire{wire(geom.Pt(0, 2), geom.Pt(4, 2)), wire(geom.Pt(8, 2), geom.Pt(12, 2))}, false},
+		{"around it", []*model.Wire{wire(geom.Pt(4, 2), geom.Pt(4, 5), geom.Pt(8, 5), geom.Pt(8, 2))}, false},
+	} {
+		s := Build(&model.Diagram{Parts: []*model.Part{part}, Wires: tt.wires}, nil, lightOptions())
+		var r raster.Renderer
+		const scale = 4
+		im := r.Draw(&s.Picture, canvas.View{Scale: scale}, 260*scale, 120*scale)
+		if got := dark(im, 120*scale, 40*scale); got != tt.ink {
+			t.Errorf("%s: ink in the middle of the resistor %v, want %v", tt.name, got, tt.ink)
+		}
+	}
+}
+
+// A level wire steps over the upright lead of a part that it is not joined to.
+func TestWiresStepOverLeads(t *testing.T) {
+	t.Parallel()
+	part := &model.Part{Ref: "D1", Kind: "led", Placed: true, At: geom.Pt(6, 4), Orient: geom.Orientation{Turn: 90}}
+	for y, bridge := range map[int]bool{1: false, 2: false, 3: true, 5: true, 6: false} { // its pins stand at 2 and 6
+		d := &model.Diagram{Parts: []*model.Part{part}, Wires: []*model.Wire{wire(geom.Pt(0, y), geom.Pt(12, y))}}
+		s := Build(d, nil, lightOptions())
+		var r raster.Renderer
+		const scale = 4
+		im := r.Draw(&s.Picture, canvas.View{Scale: scale}, 260*scale, 160*scale)
+		if got := !dark(im, (120-4)*scale, y*20*scale) && dark(im, 120*scale, (y*20-7)*scale); got != bridge {
+			t.Errorf("at %d: a bridge is %v, want %v", y, got, bridge)
+		}
+	}
+}

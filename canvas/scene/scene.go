@@ -121,6 +121,7 @@ func (b *builder) build(d *model.Diagram, r *analysis.Result, o Options) *Scene 
 	b.drawWires()
 	b.drawJoints()
 	b.drawParts(false)
+	b.drawUnderlain()
 	b.placeLabels()
 	b.drawChevrons()
 	b.drawLabels()

@@ -35,21 +35,24 @@ type hump struct {
 // findHumps returns the crossings of level with upright pieces away from the
 // ends of both, sorted by wire and then by place. Pieces end wherever anything
 // joins, so what crosses between ends is not joined there.
-func findHumps(pieces []net.Piece) []hump { return new(crossings).find(pieces) }
+func findHumps(pieces []net.Piece) []hump { return new(crossings).find(pieces, nil) }
 
 // crossings finds humps and keeps the memory for it.
 type crossings struct {
 	upright []net.Piece // sorted by X
+	leads   []net.Piece // of no wire
 	humps   []hump
 }
 
-func (c *crossings) find(pieces []net.Piece) []hump {
+// find takes upright leads of parts as pieces that level ones step over, too.
+func (c *crossings) find(pieces, leads []net.Piece) []hump {
 	c.upright, c.humps = c.upright[:0], c.humps[:0]
 	for _, s := range pieces {
 		if s.A.X == s.B.X {
 			c.upright = append(c.upright, s)
 		}
 	}
+	c.upright = append(c.upright, leads...)
 	slices.SortFunc(c.upright, func(s, t net.Piece) int { return cmp.Compare(s.A.X, t.A.X) })
 	for _, s := range pieces {
 		if s.A.Y == s.B.Y {
@@ -94,10 +97,33 @@ func (b *builder) readWires() {
 		return
 	}
 	b.pieces, b.joints = b.tracer.Pieces(b.nets, b.d)
-	b.humps = b.drawn.crossings.find(b.pieces)
+	b.humps = b.drawn.crossings.find(b.pieces, b.uprightLeads())
 	b.findFlush()
 	b.drawn.wires = append(b.drawn.wires[:0], b.d.Wires...)
 	b.drawn.valid = true
+}
+
+// leadSteps is how far inside its pin a part has at least half of its symbol, in
+// grid steps: a wire that crosses there does so at the lead, or behind the body.
+const leadSteps = 2
+
+// uprightLeads returns the leads of parts that stand upright, as far as they may be
+// crossed.
+func (b *builder) uprightLeads() []net.Piece {
+	leads := b.drawn.crossings.leads[:0]
+	for i := range b.parts {
+		p := &b.parts[i]
+		if k := p.LookupKind(); k == nil || k.Equation == nil {
+			continue
+		}
+		for _, pin := range p.pins {
+			if in := pin.At.Sub(geom.Pt(0, leadSteps*pin.Out.Y)); pin.Out.Y != 0 && p.extent.Contains(canvas.OnGrid(in)) {
+				leads = append(leads, net.Piece{A: pin.At, B: in})
+			}
+		}
+	}
+	b.drawn.crossings.leads = leads
+	return leads
 }
 
 // findFlush finds the ends of wires that go straight on into one lead.

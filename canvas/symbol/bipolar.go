@@ -15,8 +15,8 @@ const (
 	legOuter = 24.0 // where it meets the lead
 )
 
-// besideX keeps what stands beside the switched path as far from it as figures
-// stand off a wide ribbon.
+// besideX is how far the extent reaches beyond the switched path, so that labels
+// beside it stay clear of a wide ribbon of current.
 const besideX = 6.0
 
 // The envelope of IEEE 315 crosses the switched path where the legs begin.

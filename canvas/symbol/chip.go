@@ -38,12 +38,12 @@ func drawChip(p *pen) {
 	p.body(new(canvas.Path).RoundRect(b, chipCorner))
 	pins := p.part.PlacedPins()
 	room := pinRoom(pins, p.rect(b))
+	size := p.pinSize(pins, room)
 	for i, pin := range pins {
 		foot := canvas.OnGrid(pin.At.Sub(pin.Out))
 		p.straight(canvas.OnGrid(pin.At), foot, stroke).Round = false
 		if i < len(p.part.Pins) {
 			label := pinLabel(p.part.Pins[i], p.values)
-			size := p.pinSize(label, room[pin.Out])
 			p.write(p.pinText(shorten(label, size, room[pin.Out]), size, foot, pin.Out))
 			if state := namedState(p.part.Pins[i], p.values); state != "" {
 				p.write(p.pinState(state, foot, pin.Out))
@@ -96,8 +96,8 @@ func namedState(pin model.ChipPin, v model.Values) string {
 	return stateOf(pin, v)
 }
 
-// pinState places the state of a pin outside the box, beside its lead, no larger
-// than is as long as that.
+// pinState places the state of a pin outside the box, beside its lead, in letters
+// small enough that the longest state is no longer than the lead.
 func (p *pen) pinState(state string, foot canvas.Point, out geom.Point) *canvas.Text {
 	fits := canvas.Grid / canvas.TextWidth("high", 1, false)
 	t := &canvas.Text{String: state, Size: min(pinText*cmp.Or(p.TextScale, 1), fits), Colour: p.Theme.Quiet}
@@ -124,11 +124,16 @@ func roleWord(role string) string {
 	return ""
 }
 
-// pinSize is how large the text at a pin is: as large as is asked for, but no
-// larger than fits unless it is of the usual size.
-func (p *pen) pinSize(label string, room float64) float64 {
-	fits := room / canvas.TextWidth(label+" ", 1, false)
-	return max(pinText*min(1, cmp.Or(p.TextScale, 1)), min(pinText*p.TextScale, fits))
+// pinSize is the size of the texts at all pins of a chip: what TextScale asks for,
+// or less where the longest does not fit, but not below the usual size.
+func (p *pen) pinSize(pins []model.Pin, room map[geom.Point]float64) float64 {
+	scale := cmp.Or(p.TextScale, 1)
+	size := pinText * scale
+	for i, pin := range pins[:min(len(pins), len(p.part.Pins))] {
+		label := pinLabel(p.part.Pins[i], p.values)
+		size = min(size, room[pin.Out]/canvas.TextWidth(label+" ", 1, false))
+	}
+	return max(pinText*min(1, scale), size)
 }
 
 // pinText places the text of a pin inside the box, at the foot of a lead that

@@ -11,7 +11,7 @@ import (
 // Widths of lines, in sheet units.
 const (
 	stroke = 1.7 // leads, outlines: the same as a wire
-	plate  = 2.2 // what a symbol turns on: plates, a diode's bar
+	plate  = 2.2 // the lines that matter most in a symbol: plates, a diode's bar
 	slab   = 4.0 // the negative stroke of a cell
 	fine   = 1.4 // signs and rays
 )

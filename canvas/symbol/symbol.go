@@ -27,7 +27,7 @@ type Look struct {
 	Theme    canvas.Theme
 	Guessed  bool    // dashed: nobody is sure of the part
 	Glow     float64 // how brightly an LED or a lamp shines, 0 to 1
-	Pale     float64 // how much of the paper is in the colour of an LED's light, 0 to 1, where the theme's others are paler, too
+	Pale     float64 // fraction of the paper's colour mixed into an LED's light, 0 to 1, for a symbol that is drawn pale
 
 	Letters color.NRGBA // of what is written in ink; zero for the theme's
 
@@ -69,7 +69,7 @@ func NewDrawing(p *model.Part, v model.Values, look Look) Drawing {
 	return pen.Drawing
 }
 
-// Shine changes the drawing to what it were with another glow.
+// Shine changes the drawing as if it had been drawn with another glow, 0 to 1.
 func (d *Drawing) Shine(glow float64) {
 	for _, p := range d.lit {
 		p.Fill = d.shine(glow)
@@ -101,8 +101,8 @@ func ExtentIn(p *model.Part, std Standard) canvas.Rect {
 	return Extent(p)
 }
 
-// margin is from the middle of a stroke to the edge of the extent: half the
-// width of a dashed plate, with what canvas reckons for mitred corners.
+// margin is the distance from the middle of a stroke to the edge of the extent: what
+// canvas.Style.Reach gives for a dashed plate, whose corners are mitred.
 const margin = 2.5
 
 // symbol is how one kind of part looks.

@@ -57,7 +57,7 @@ func (m alignMove) done(f *model.Draft) bool {
 	sel.Parts[m.ref] = true
 	p := newPlan(s, sel)
 	g := p.apply(motion{by: m.by})
-	if len(newJoins(s, g.Diagram(), nil)) > 0 || p.hides(g) {
+	if len(newJoins(s, g.Diagram(), nil)) > 0 || p.refuses(g) {
 		return false
 	}
 	f.Become(g.Diagram())

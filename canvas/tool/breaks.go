@@ -8,18 +8,17 @@ import (
 	"copperglass/model/net"
 )
 
-// newBreaks returns the places before at which what is one net is not one any
-// more after: joints that come apart, and where wires are interrupted, row by
-// row. What is taken away breaks nothing.
-func newBreaks(before *sheet, after *model.Diagram) []geom.Point {
-	l := newLater(before, after)
+// breaks returns the places before at which what is one net is not one any more
+// after: joints that come apart, and where wires are interrupted, row by row. What
+// is taken away breaks nothing.
+func (l *later) breaks() []geom.Point {
 	var out []geom.Point
-	for _, o := range before.spots.list {
+	for _, o := range l.before.spots.list {
 		if l.apart(o) {
 			out = append(out, o.at)
 		}
 	}
-	for i := range before.d.Wires {
+	for i := range l.before.d.Wires {
 		out = append(out, l.interrupted(i)...)
 	}
 	slices.SortFunc(out, byRow)

@@ -28,9 +28,7 @@ func (e *Editor) Nudge(by geom.Point) {
 		return
 	}
 	r := e.resume()
-	m, f := r.past(by)
-	r.plan.openFor(f)
-	e.advance(r, m, f, "move", "nudge "+r.of)
+	e.advance(r.past(by), "move", r.merge())
 }
 
 // Turn turns the part that is being placed, or what is selected, a quarter
@@ -55,8 +53,8 @@ type turnable interface {
 }
 
 // reorient lays what hangs on the pointer, or else the selected parts, anew
-// about their common middle. What is selected joins nothing new: where it would
-// it is laid a little aside, and where there is no room it stays.
+// about their common middle. What is selected joins and covers nothing new: where
+// it would it is laid a little aside, and where there is no room it stays.
 func (e *Editor) reorient(label string, way about) {
 	if g, ok := e.under().(turnable); ok {
 		g.turn(e, way)
@@ -69,9 +67,7 @@ func (e *Editor) reorient(label string, way about) {
 	r := e.resume()
 	d := r.plan.apply(r.motion).Diagram()
 	m := r.motion.then(way(twiceMiddle(d, refs), d.Part(refs[0]).Orient.Turn))
-	if f := r.plan.applyApart(m); f != nil {
-		e.advance(r, m, f, label, "")
-	}
+	e.advance(r.turned(m), label, "")
 }
 
 // twiceMiddle returns the middle of the parts' places, in half grid steps.

@@ -6,56 +6,138 @@ import (
 	"copperglass/canvas"
 	"copperglass/model"
 	"copperglass/model/geom"
+	"copperglass/model/net"
 )
 
-// Cover is what of the drawing would lie under what is carried if the hand let
-// go now.
+// Cover is what of the drawing would lie under something else if the hand let go
+// now, which did not before.
 type Cover struct {
-	Ink   []canvas.Rect // parts, and stretches of wires
-	Parts []string      // the parts, in the diagram's order
-	Hides bool          // whether one part would hide another wholly: letting go does nothing there
-	Turns bool          // whether what lies across a wire would go into it after a quarter turn
+	Ink     []canvas.Rect // parts, and stretches of wires
+	Parts   []string      // parts under what is carried, in the diagram's order
+	Over    []string      // parts that wires would run under, in that order
+	Hides   bool          // whether one part would hide another wholly
+	Bridges []string      // parts that wires under them would bridge: they would look as if they were in these
+	Enters  bool          // whether the part that is carried would go into that wire without its own
+	Turns   bool          // whether what lies across a wire would go into it after a quarter turn
 }
 
 // Empty reports whether nothing would be covered.
 func (c Cover) Empty() bool { return len(c.Ink) == 0 }
 
-// carrier is a gesture that carries parts.
+// Refuses reports whether nobody could see what is there: letting go does nothing
+// then.
+func (c Cover) Refuses() bool { return c.Hides || len(c.Bridges) > 0 }
+
+// carrier is a gesture that carries parts and wires.
 type carrier interface {
 	// carried reports whether a part of the draft is one of them.
 	carried(ref string) bool
-	// insertable returns the only part that goes into wires, or nil.
-	insertable() *model.Part
+	// carriesWire reports whether a wire of the draft is carried as it is.
+	carriesWire(id model.WireID) bool
+	// inserts reports whether nothing is joined to part i of the draft in being
+	// carried, so that it can go into wires.
+	inserts(i int, p *model.Part) bool
 }
 
-// coverOf returns what the parts that are carried would cover in d, the diagram
-// as it would be. Signs and words may lie anywhere.
-func (s *sheet) coverOf(d *model.Diagram, carried func(ref string) bool) Cover {
-	var c Cover
+// coverOf returns what a gesture would cover in d, the diagram as it would be.
+// Signs and words may lie anywhere.
+func (s *sheet) coverOf(c carrier, d *model.Diagram) Cover {
+	cover := s.coverParts(c, d)
+	s.addRunsUnder(&cover, c, d)
+	if i := onlyPart(c, d); i >= 0 && len(cover.Parts) == 0 && !cover.Empty() {
+		cover.Turns = c.inserts(i, d.Parts[i]) && goesIntoWire(d, turned(d.Parts[i]))
+	}
+	return cover
+}
+
+// addBridges adds the parts that wires would bridge under them, by the nets of d.
+func (s *sheet) addBridges(cover *Cover, c carrier, d *model.Diagram, nets *net.Netlist) {
+	cover.Bridges = s.bridgedIn(c, d, nets)
+	if i := onlyPart(c, d); i >= 0 && len(cover.Bridges) > 0 {
+		cover.Enters = !c.inserts(i, d.Parts[i]) && goesIntoWire(d, d.Parts[i])
+	}
+}
+
+// coverParts returns what the parts that are carried would cover.
+func (s *sheet) coverParts(c carrier, d *model.Diagram) Cover {
+	var cover Cover
 	var over []canvas.Rect
 	for i, p := range d.Parts {
-		if carried(p.Ref) && hasBody(p) {
+		if c.carried(p.Ref) && hasBody(p) {
 			over = append(over, s.outlineOf(d, i).ink)
 		}
 	}
 	for i, p := range d.Parts {
-		if len(over) > 0 && !carried(p.Ref) && hasBody(p) {
-			c.addPart(p, s.outlineOf(d, i).ink, over)
+		if len(over) > 0 && !c.carried(p.Ref) && hasBody(p) {
+			cover.addPart(p, s.outlineOf(d, i).ink, over)
 		}
 	}
 	for _, ink := range over {
-		c.addWires(d, underInk(ink))
+		cover.addWires(d, underInk(ink))
 	}
-	return c
+	return cover
 }
 
-// coverBy returns what a gesture would cover in d.
-func (s *sheet) coverBy(g carrier, d *model.Diagram) Cover {
-	c := s.coverOf(d, g.carried)
-	if p := g.insertable(); p != nil && len(c.Parts) == 0 && !c.Empty() {
-		c.Turns = s.wireUnder(turned(p)) != nil
+// addRunsUnder adds where wires that were laid anew run under parts that stay.
+func (s *sheet) addRunsUnder(cover *Cover, c carrier, d *model.Diagram) {
+	anew := s.laidAnew(d)
+	for i, p := range s.d.Parts {
+		if len(anew) == 0 || c.carried(p.Ref) || !hasBody(p) {
+			continue
+		}
+		body, before := underInk(s.outlines[i].ink), len(cover.Ink)
+		for _, w := range anew {
+			if !s.ranUnder(w.ID, body) {
+				cover.addWire(w, body)
+			}
+		}
+		if len(cover.Ink) > before {
+			cover.Over = append(cover.Over, p.Ref)
+		}
 	}
-	return c
+}
+
+// laidAnew returns the wires of d that are not on the sheet just so, until it is
+// asked again.
+func (s *sheet) laidAnew(d *model.Diagram) []*model.Wire {
+	anew := s.memory.anew[:0]
+	for _, w := range d.Wires {
+		if i, known := s.wires[w.ID]; !known || s.d.Wires[i] != w {
+			anew = append(anew, w)
+		}
+	}
+	s.memory.anew = anew
+	return anew
+}
+
+// ranUnder reports whether the wire of that identity runs through a body on the
+// sheet.
+func (s *sheet) ranUnder(id model.WireID, body geom.Rect) bool {
+	i, known := s.wires[id]
+	return known && runsThrough(s.d.Wires[i], body)
+}
+
+func runsThrough(w *model.Wire, body geom.Rect) bool {
+	for i := 1; i < len(w.Points); i++ {
+		if _, ok := crossing(body, geom.Around(w.Points[i-1], w.Points[i])); ok {
+			return true
+		}
+	}
+	return false
+}
+
+// bridgedIn returns the parts of d that wires bridge under them, by the nets of d,
+// and did not before. What is carried as it is counts as it was.
+func (s *sheet) bridgedIn(c carrier, d *model.Diagram, nets *net.Netlist) []string {
+	var refs []string
+	for _, u := range nets.Underlain(d) {
+		ref := d.Parts[u.Part].Ref
+		along := c.carried(ref) && !slices.ContainsFunc(u.Wires, func(i int) bool { return !c.carriesWire(d.Wires[i].ID) })
+		if !along && !slices.Contains(s.under, ref) {
+			refs = append(refs, ref)
+		}
+	}
+	return refs
 }
 
 // hasBody reports whether a part stands on the sheet and is more than a sign.
@@ -82,10 +164,14 @@ func (c *Cover) addPart(p *model.Part, x canvas.Rect, over []canvas.Rect) {
 // addWires adds the wires that would run through a body.
 func (c *Cover) addWires(d *model.Diagram, body geom.Rect) {
 	for _, w := range d.Wires {
-		for i := 1; i < len(w.Points); i++ {
-			if r, ok := crossing(body, geom.Around(w.Points[i-1], w.Points[i])); ok {
-				c.Ink = append(c.Ink, canvas.Rect{Min: canvas.OnGrid(r.Min), Max: canvas.OnGrid(r.Max)}.Inset(-canvas.Grid/2))
-			}
+		c.addWire(w, body)
+	}
+}
+
+func (c *Cover) addWire(w *model.Wire, body geom.Rect) {
+	for i := 1; i < len(w.Points); i++ {
+		if r, ok := crossing(body, geom.Around(w.Points[i-1], w.Points[i])); ok {
+			c.Ink = append(c.Ink, canvas.Rect{Min: canvas.OnGrid(r.Min), Max: canvas.OnGrid(r.Max)}.Inset(-canvas.Grid/2))
 		}
 	}
 }
@@ -113,23 +199,55 @@ func turned(p *model.Part) *model.Part {
 	return c
 }
 
+// onlyPart returns the place of the part that is carried, where it is one, or −1.
+func onlyPart(c carrier, d *model.Diagram) int {
+	only := -1
+	for i, p := range d.Parts {
+		if c.carried(p.Ref) {
+			if only >= 0 {
+				return -1
+			}
+			only = i
+		}
+	}
+	return only
+}
+
+// goesIntoWire reports whether a part can interrupt a wire.
+func goesIntoWire(d *model.Diagram, p *model.Part) bool {
+	pins := p.PlacedPins()
+	return len(pins) == 2 && slices.ContainsFunc(d.Wires, func(w *model.Wire) bool {
+		return pieceUnder(d, w, pins[0].At, pins[1].At) > 0
+	})
+}
+
+// refuses reports whether what the plan comes to could not be seen.
+func (p *plan) refuses(f *model.Draft) bool {
+	d := f.Diagram()
+	return p.coverParts(p, d).Hides || len(p.bridgedIn(p, d, p.netsOf(d))) > 0
+}
+
+func (p *plan) carried(ref string) bool { return p.parts[ref] }
+
+func (p *plan) carriesWire(id model.WireID) bool {
+	i, known := p.wires[id]
+	return known && p.whole[i]
+}
+
+func (p *plan) inserts(i int, _ *model.Part) bool { return p.loose || !p.joined(i) }
+
 func (g *placing) carried(ref string) bool { return g.sel.Parts[ref] }
 
-// insertable returns what is placed, or pasted, alone.
-func (g *placing) insertable() *model.Part {
-	if len(g.sel.Parts) != 1 || len(g.sel.Wires) > 0 {
-		return nil
-	}
+func (g *placing) carriesWire(id model.WireID) bool { return g.sel.Wires[id] }
+
+// inserts looks for what is pasted along with the part.
+func (g *placing) inserts(_ int, p *model.Part) bool {
+	return len(g.sel.Parts)+len(g.sel.Wires) == 1 || !slices.ContainsFunc(p.PlacedPins(), g.joins)
+}
+
+func (g *placing) joins(pin model.Pin) bool {
 	d := g.f.Diagram()
-	i := slices.IndexFunc(d.Parts, func(p *model.Part) bool { return g.sel.Parts[p.Ref] })
-	return d.Parts[i]
+	return slices.ContainsFunc(d.Wires, func(w *model.Wire) bool { return g.sel.Wires[w.ID] && w.Touches(pin.At) })
 }
 
-// hides reports whether what the plan carries hides a part, or lies hidden.
-func (p *plan) hides(f *model.Draft) bool {
-	return p.coverOf(f.Diagram(), func(ref string) bool { return p.parts[ref] }).Hides
-}
-
-func (g *grab) carried(ref string) bool { return g.plan != nil && g.plan.parts[ref] }
-
-func (g *grab) insertable() *model.Part { return g.plan.insertable(g.f) }
+func (g *grab) inserts(i int, p *model.Part) bool { return g.plan != nil && g.plan.inserts(i, p) }

@@ -36,6 +36,7 @@ type Editor struct {
 type foreseen struct {
 	of            *model.Draft
 	joins, breaks []geom.Point
+	nets          []string
 	cover         Cover
 }
 
@@ -57,8 +58,14 @@ type gesture interface {
 type Overlay struct {
 	Box    *canvas.Rect // the box being drawn around what is to be selected
 	Joins  []geom.Point // places where letting go would join something new
+	Nets   []string     // names of the nets that it would join with each other
 	Breaks []geom.Point // places where it would part what is joined
 	Cover  Cover        // what it would lay something over
+	Stops  []string     // parts that keep a wire from sliding on with the pointer
+
+	Done  bool // whether it is done already, by keys: it can be gone on with, or taken back
+	Aside int  // how many steps aside things were laid in being turned, to join and to cover nothing
+	Stuck bool // whether they stayed as they were, as there was no room
 }
 
 // NewEditor returns an editor of the history's diagram.
@@ -109,35 +116,44 @@ func (e *Editor) Overlay() Overlay {
 	var o Overlay
 	g := e.under()
 	if g == nil {
+		e.tellRun(&o)
 		return o
 	}
 	if f := g.draft(); f != nil {
-		seen := e.foresee(f, g)
-		o.Joins, o.Breaks, o.Cover = slices.Clone(seen.joins), slices.Clone(seen.breaks), seen.cover
+		e.foresee(e.sheetNow(), f, g).tell(&o)
 	}
 	g.overlay(e, &o)
 	return o
 }
 
-// foresee returns what doing the draft would join, part and cover.
-func (e *Editor) foresee(f *model.Draft, g gesture) *foreseen {
+func (seen *foreseen) tell(o *Overlay) {
+	o.Joins, o.Nets, o.Breaks, o.Cover = slices.Clone(seen.joins), seen.nets, slices.Clone(seen.breaks), seen.cover
+}
+
+// foresee returns what doing the draft would join, part and cover of what is on
+// the sheet; by is the gesture, or the plan, that made it.
+func (e *Editor) foresee(s *sheet, f *model.Draft, by any) *foreseen {
 	seen := &e.foreseen
 	if seen.of == f {
 		return seen
 	}
-	s := e.sheetNow()
-	*seen = foreseen{of: f, joins: newJoins(s, f.Diagram(), e.Hanging().Wires), breaks: newBreaks(s, f.Diagram())}
-	if c, ok := g.(carrier); ok {
-		seen.cover = s.coverBy(c, f.Diagram())
+	d := f.Diagram()
+	*seen = foreseen{of: f}
+	seen.joins, seen.nets = joinsIn(s, d, e.Hanging().Wires)
+	l := newLater(s, d)
+	seen.breaks = l.breaks()
+	if c, ok := by.(carrier); ok {
+		seen.cover = s.coverOf(c, d)
+		s.addBridges(&seen.cover, c, d, l.nets)
 	}
 	return seen
 }
 
 // Refused reports whether letting go now would do nothing, as it would hide a
-// part.
+// part, or a wire under one.
 func (e *Editor) Refused() bool {
 	f, g := e.draft(), e.under()
-	return f != nil && e.foresee(f, g).cover.Hides
+	return f != nil && e.foresee(e.sheetNow(), f, g).cover.Refuses()
 }
 
 // Cancel drops the gesture under way, then the wire tool, then the selection:

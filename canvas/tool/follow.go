@@ -57,6 +57,9 @@ func (c *carrying) slideOver() {
 		joints = append(joints, c.place(k, l.carries(k.spot)))
 	}
 	c.lay(l.wire, l.points(w, c.to), joints)
+	for _, way := range c.leftOver(c.to) {
+		c.added = append(c.added, &model.Wire{Points: way, Doubt: w.Doubt})
+	}
 }
 
 func (c *carrying) place(k knot, goes bool) geom.Point {

@@ -19,7 +19,8 @@ type grab struct {
 	turned motion // before it is shifted
 	loose  bool   // whether wires stay behind
 	shift  geom.Point
-	plan   *plan // nil until it moves
+	plan   *plan    // nil until it moves
+	stops  []string // parts that keep a wire from sliding on
 	f      *model.Draft
 }
 
@@ -47,14 +48,13 @@ func (g *grab) redraw(e *Editor) {
 	if g.plan == nil {
 		g.plan = g.makePlan(e)
 	}
-	g.f = nil
-	m := g.turned.shifted(g.shift)
 	if g.plan.slide != nil {
-		m = motion{by: g.plan.slide.across(g.shift)}
+		g.f, g.stops = g.plan.slideBy(g.plan.slide.across(g.shift))
+		return
 	}
-	if m != (motion{}) {
-		g.f = g.plan.apply(m)
-		g.plan.openFor(g.f)
+	g.f, g.stops = nil, nil
+	if m := g.turned.shifted(g.shift); m != (motion{}) {
+		g.f = g.plan.moved(m)
 	}
 }
 
@@ -81,6 +81,13 @@ func (e *Editor) LeaveWires() {
 func (e *Editor) Dragging() (dragging, loose bool) {
 	g, ok := e.under().(*grab)
 	return ok && g.moved, ok && g.loose
+}
+
+// Sliding reports whether that is a piece of a wire which slides between what it
+// is joined to.
+func (e *Editor) Sliding() bool {
+	g, ok := e.under().(*grab)
+	return ok && g.plan != nil && g.plan.slide != nil
 }
 
 // Carried returns what hangs on the pointer, or what is being dragged.
@@ -118,7 +125,16 @@ func (g *grab) lasts(*Editor) bool { return false }
 
 func (g *grab) draft() *model.Draft { return g.f }
 
-func (g *grab) overlay(*Editor, *Overlay) {}
+func (g *grab) overlay(_ *Editor, o *Overlay) {
+	o.Stops = g.stops
+	if g.loose { // pins that leave their nets do not join these with others
+		o.Nets = nil
+	}
+}
+
+func (g *grab) carried(ref string) bool { return g.plan != nil && g.plan.carried(ref) }
+
+func (g *grab) carriesWire(id model.WireID) bool { return g.plan != nil && g.plan.carriesWire(id) }
 
 // endPress is a press on a pin, or where wires end or meet: a click selects the
 // part or the wire, a drag draws a wire from there.

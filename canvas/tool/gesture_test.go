@@ -362,7 +362,6 @@ func TestPlaceOnWire(t *testing.T) {
 		{"at its beginning", []string{"4,0 12,0 12,4"}, []string{"8,0 12,0 12,4"}},
 		{"at its end", []string{"4,4 4,0 8,0"}, []string{"4,4 4,0"}},
 		{"all of it", []string{"4,0 8,0"}, nil},
-		{"not where something is joined", []string{"0,0 12,0", "6,0 6,9"}, []string{"0,0 12,0", "6,0 6,9"}},
 		{"not across", []string{"6,-4 6,4"}, []string{"6,-4 6,4"}},
 	}
 	for _, test := range tests {
@@ -378,8 +377,23 @@ func TestPlaceOnWire(t *testing.T) {
 	}
 }
 
+// Nothing is set down where it would look as if it were in a wire and is bridged by
+// it: what is new goes on hanging.
+func TestPlacedPartsAreNotBridged(t *testing.T) {
+	t.Parallel()
+	h := draw(t, "0,0 12,0", "6,0 6,9")
+	h.PlaceByKey('R')
+	h.click(6, 0)
+	h.wants("0,0 12,0", "6,0 6,9")
+	if h.Placing() == nil || !h.Refused() || !slices.Equal(h.Overlay().Cover.Bridges, []string{"R1"}) {
+		t.Errorf("hangs %v, refused %t, %+v", h.Placing(), h.Refused(), h.Overlay())
+	}
+	h.click(6, 4)
+	h.wants("R1 resistor 6,4", "0,0 12,0", "6,0 6,9")
+}
+
 // A part that nothing is joined to, dragged onto a wire, interrupts it like a
-// new one; one that is joined does not, nor do several.
+// new one, and so do several; one that is joined goes back.
 func TestDragOntoWire(t *testing.T) {
 	t.Parallel()
 	tests := []struct {
@@ -390,16 +404,20 @@ func TestDragOntoWire(t *testing.T) {
 	}{
 		{"alone", []string{"R1 resistor 6,8", "0,0 12,0"}, []string{"R1"}, []string{"R1 resistor 6,0", "0,0 4,0", "8,0 12,0"}},
 		{"joined", []string{"R1 resistor 6,8", "0,0 12,0", "8,8 12,8 12,4"}, []string{"R1"},
-			[]string{"R1 resistor 6,0", "0,0 12,0", "8,0 8,4 12,4"}},
+			[]string{"R1 resistor 6,8", "0,0 12,0", "8,8 12,8 12,4"}},
 		{"with another", []string{"R1 resistor 6,8", "R2 resistor 6,12", "0,0 12,0"}, []string{"R1", "R2"},
-			[]string{"R1 resistor 6,0", "R2 resistor 6,4", "0,0 12,0"}},
+			[]string{"R1 resistor 6,0", "R2 resistor 6,4", "0,0 4,0", "8,0 12,0"}},
 	}
 	for _, test := range tests {
 		t.Run(test.name, func(t *testing.T) {
 			t.Parallel()
 			h := draw(t, test.drawing...)
 			h.Select(test.refs...)
-			h.drag(6, 8, 6, 0)
+			h.begin(6, 8, 6, 0)
+			if back := slices.Equal(test.want, test.drawing); h.Refused() != back {
+				t.Errorf("refused is %t", !back)
+			}
+			h.Release(at(6, 0))
 			h.wants(test.want...)
 			h.Undo()
 			h.wants(test.drawing...)

@@ -12,16 +12,36 @@ import (
 // before, row by row. The pasted wires are new themselves, unlike others that were
 // not there before: those were drawn from something, or cut.
 func newJoins(before *sheet, after *model.Diagram, pasted map[model.WireID]bool) []geom.Point {
+	places, _ := joinsIn(before, after, pasted)
+	return places
+}
+
+// joinsIn returns besides, in natural order, the names of the nets before that are
+// joined with others of them there.
+func joinsIn(before *sheet, after *model.Diagram, pasted map[model.WireID]bool) (places []geom.Point, names []string) {
 	s := before.spotsOf(after)
 	m := newOrigins(before, after, s, pasted)
-	var out []geom.Point
 	for _, o := range s.list {
 		if m.meet(o) {
-			out = append(out, o.at)
+			places = append(places, o.at)
+			names = m.addNames(names)
 		}
 	}
-	slices.SortFunc(out, byRow)
-	return out
+	slices.SortFunc(places, byRow)
+	slices.SortFunc(names, model.NaturalCompare)
+	return places, slices.Compact(names)
+}
+
+// addNames adds what the nets were called that meet at the spot that was looked at
+// last, where they are several.
+func (m *origins) addNames(names []string) []string {
+	known := slices.DeleteFunc(m.nets, func(n int) bool { return n == fresh })
+	if len(known) > 0 && slices.ContainsFunc(known, func(n int) bool { return n != known[0] }) {
+		for _, n := range known {
+			names = append(names, m.before.nets.Nets[n].Name)
+		}
+	}
+	return names
 }
 
 func byRow(p, q geom.Point) int { return cmp.Or(cmp.Compare(p.Y, q.Y), cmp.Compare(p.X, q.X)) }

@@ -15,6 +15,7 @@ type memory struct {
 	mending mending
 	terrain terrain
 	finder  finder
+	anew    []*model.Wire
 }
 
 // spotsOf returns the spots of a diagram that was made from the sheet's, until

@@ -151,6 +151,14 @@ func (p *plan) holds(o *spot, wire int) bool {
 	return p.pinStays(o) || slices.ContainsFunc(o.through, passes)
 }
 
+// moved carries everything as the motion says, and lets parts go into the wires
+// they come to lie along.
+func (p *plan) moved(m motion) *model.Draft {
+	f := p.apply(m)
+	p.open(f, p)
+	return f
+}
+
 // apply carries everything as the motion says.
 func (p *plan) apply(m motion) *model.Draft {
 	c := &carrying{plan: p, f: model.NewDraft(p.d), to: m.at}

@@ -53,7 +53,13 @@ func (c *carrying) isBare(p geom.Point, rail, i int) bool {
 			return false
 		}
 	}
-	return !slices.ContainsFunc(c.added, here) && !c.terrain.hasPin(p)
+	return !slices.ContainsFunc(c.added, here) && !c.terrain.hasPin(p) && !c.terrain.isUnderPart(p)
+}
+
+// isUnderPart reports whether a point lies under the ink of a part: what is joined
+// there looks joined to its lead.
+func (t *terrain) isUnderPart(p geom.Point) bool {
+	return slices.ContainsFunc(t.bodies, func(r geom.Rect) bool { return r.Contains(p) })
 }
 
 func (t *terrain) hasPin(p geom.Point) bool {

@@ -26,6 +26,10 @@ func (s Selection) clone() Selection {
 	return Selection{Parts: maps.Clone(s.Parts), Wires: maps.Clone(s.Wires)}
 }
 
+func (s Selection) same(t Selection) bool {
+	return maps.Equal(s.Parts, t.Parts) && maps.Equal(s.Wires, t.Wires)
+}
+
 // toggle takes what t points at out of the selection if it is in it, and puts
 // it in if not.
 func (s Selection) toggle(t Target) {

@@ -172,16 +172,21 @@ type sheet struct {
 	nets     *net.Netlist
 	outlines []outline            // by part
 	wires    map[model.WireID]int // places in the diagram's list
+	under    []string             // parts that wires run under from pin to pin
 	memory   *memory
 }
 
 // outline is where a part's pins stand and what its ink takes up.
 type outline struct {
-	pins []model.Pin
-	ink  canvas.Rect
+	pins  []model.Pin
+	ink   canvas.Rect
+	words bool // whether a pin may have a word beside its lead, which tells its state
 }
 
-func outlineOf(p *model.Part) outline { return outline{p.PlacedPins(), symbol.Extent(p)} }
+func outlineOf(p *model.Part) outline {
+	k := p.LookupKind()
+	return outline{p.PlacedPins(), symbol.Extent(p), k != nil && len(k.PinStates) > 0}
+}
 
 func newSheet(d *model.Diagram) *sheet { return newSheetIn(d, &memory{}) }
 
@@ -193,6 +198,9 @@ func newSheetIn(d *model.Diagram, m *memory) *sheet {
 	}
 	for i, w := range d.Wires {
 		s.wires[w.ID] = i
+	}
+	for _, u := range s.nets.Underlain(d) {
+		s.under = append(s.under, d.Parts[u.Part].Ref)
 	}
 	return s
 }
@@ -209,6 +217,11 @@ func (s *sheet) outlineOf(d *model.Diagram, i int) outline {
 // pinsOf returns the pins by part of such a diagram.
 func (s *sheet) pinsOf(d *model.Diagram) func(i int) []model.Pin {
 	return func(i int) []model.Pin { return s.outlineOf(d, i).pins }
+}
+
+// joined reports whether a wire or another pin is at one of the pins of part i.
+func (s *sheet) joined(i int) bool {
+	return slices.ContainsFunc(s.outlines[i].pins, func(pin model.Pin) bool { return s.spots.at[pin.At].members() > 1 })
 }
 
 // along returns the way along wire i from one of its knots to a later one.

@@ -12,7 +12,7 @@ import (
 // terrain is the drawing as a wire sees it that looks for its way.
 type terrain struct {
 	bodies  []geom.Rect               // grid points under the ink of parts
-	edges   []geom.Rect               // those and the ones along its edges that have no pins
+	edges   []geom.Rect               // those and the ones along its edges that have no pins, and beside pins with words
 	joints  []geom.Point              // pins and ends: what comes there is joined
 	corners []geom.Point              // of wires
 	pieces  [][2]geom.Point           // straight pieces of wires
@@ -64,8 +64,18 @@ func (t *terrain) addPart(o outline) {
 			pin.Out = geom.Point{}
 		}
 		t.out[pin.At] = pin.Out
+		if o.words {
+			t.edges = append(t.edges, besidePin(pin))
+		}
 	}
 	t.edges = append(t.edges, edge)
+}
+
+// besidePin returns the grid points on both sides of a pin: a wire that leaves it
+// that way runs along the word beside its lead.
+func besidePin(pin model.Pin) geom.Rect {
+	aside := geom.Pt(pin.Out.Y, pin.Out.X)
+	return geom.Around(pin.At.Add(aside), pin.At.Sub(aside))
 }
 
 // behindPin takes off a rectangle of grid points that side at which the pin stands.

@@ -92,5 +92,5 @@ func TestWiresKeepOffChips(t *testing.T) {
 	h.click(0, 0)
 	h.drag(-10, -4, 18, -4)
 	h.drag(-10, 4, 18, 4)
-	h.wants(append(show(&model.Diagram{Parts: h.Diagram().Parts}), "-10,-4 -4,-4 -4,-5 18,-5 18,-4", "-10,4 -4,4 -4,5 18,5 18,4")...)
+	h.wants(append(show(&model.Diagram{Parts: h.Diagram().Parts}), "-10,-4 -5,-4 -5,-5 18,-5 18,-4", "-10,4 -5,4 -5,5 18,5 18,4")...)
 }

@@ -2,9 +2,11 @@ package main
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"io"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -18,7 +20,7 @@ func (p *program) aim(args []string) error {
 	var c conditions
 	fs := p.flags("aim")
 	c.flags(fs)
-	series := fs.String("series", "E24", "`SERIES` of preferred values to round to (E3 to E192), or none")
+	series := fs.String("series", "E24", "`SERIES` of preferred values to round resistors, capacitors, inductors and Zener diodes to (E3 to E192), or none")
 	var out output
 	out.flags(fs, "a sentence for people")
 	d, operands, err := p.open(fs, guarded(args), 3)
@@ -30,17 +32,47 @@ func (p *program) aim(args []string) error {
 		return err
 	}
 	hit, err := whatif.Run(context.Background(), d, a)
-	if err != nil {
+	var missed *whatif.Unreached
+	switch {
+	case errors.As(err, &missed) && !math.IsNaN(missed.Least): // which is an answer too
+		return p.publish(out, nil, func(w io.Writer) error { return writeMissed(w, out, a, missed) })
+	case err != nil:
 		return failure{code: stopped, err: err}
 	}
 	return p.publish(out, nil, func(w io.Writer) error {
 		if out.inJSON {
-			return writeJSON(w, object{{"parameter", a.Parameter}, {"of", a.Of}, {"want", number(a.Want)}, {"value", number(hit.Value)},
-				{"preferred", number(hit.Preferred)}, {"reached", number(hit.Reached)}, {"before", number(hit.Before)}, {"power", number(hit.Watts)}})
+			return writeJSON(w, aimJSON(a, hit))
 		}
 		_, err := fmt.Fprintln(w, aimInWords(d, a, hit))
 		return err
 	})
+}
+
+// aimJSON has what the value comes to with the cells as drawn, and under
+// new_cells, where those are not new, what it comes to with new ones and which
+// value to take from these on.
+func aimJSON(a whatif.Aim, h *whatif.Hit) object {
+	o := object{{"parameter", a.Parameter}, {"of", a.Of}, {"want", number(a.Want)}, {"value", number(h.Value)},
+		{"preferred", number(h.Preferred)}, {"reached", number(h.Reached)}, {"before", number(h.Before)}, {"power", number(h.Watts)},
+		{"over_ratings", append([]string{}, whatif.OverWords(h.Over)...)}}
+	if h.Fresh == nil {
+		return append(o, member{"new_cells", nil})
+	}
+	return append(o, member{"new_cells", object{
+		{"reached_by_preferred", number(h.Renewed.Reached)}, {"power_at_preferred", number(h.Renewed.Watts)},
+		{"over_ratings", append([]string{}, whatif.OverWords(h.Renewed.Over)...)},
+		{"value", number(h.Fresh.Value)}, {"preferred", number(h.Fresh.Preferred)}, {"reached", number(h.Fresh.Reached)}, {"power", number(h.Fresh.Watts)}}})
+}
+
+// writeMissed says that no value does, and what the quantity comes to.
+func writeMissed(w io.Writer, out output, a whatif.Aim, u *whatif.Unreached) error {
+	if !out.inJSON {
+		_, err := fmt.Fprintln(w, strings.ToUpper(u.Error()[:1])+u.Error()[1:]+".")
+		return err
+	}
+	return writeJSON(w, object{{"parameter", a.Parameter}, {"of", a.Of}, {"want", number(a.Want)}, {"value", nil}, {"preferred", nil}, {"reached", nil},
+		{"reachable", object{{"low", number(u.Least)}, {"high", number(u.Most)}}},
+		{"tried", object{{"low", number(u.Low)}, {"high", number(u.High)}}}})
 }
 
 // aimOptions reads the operands.
@@ -76,6 +108,8 @@ func unitOf(d *model.Diagram, of string) quantity.Unit {
 		return quantity.Ampere
 	case strings.HasSuffix(of, ".watts"):
 		return quantity.Watt
+	case strings.HasSuffix(of, whatif.LastsSuffix), strings.HasSuffix(of, ".run_time_hours"):
+		return quantity.Hour
 	}
 	ref, name, _ := strings.Cut(of, ".")
 	if q, err := describe(d, ref, name); err == nil {
@@ -86,13 +120,19 @@ func unitOf(d *model.Diagram, of string) quantity.Unit {
 
 func aimInWords(d *model.Diagram, a whatif.Aim, h *whatif.Hit) string {
 	unit, target := unitOf(d, a.Parameter), unitOf(d, a.Of)
-	text := fmt.Sprintf("%s = %s brings %s to %s", a.Parameter, quantity.Format(h.Value, unit), a.Of, quantity.Format(a.Want, target))
-	if a.Series != 0 {
-		text += fmt.Sprintf("; %s of %v gives %s", quantity.Short(h.Preferred, unit), a.Series, quantity.Format(h.Reached, target))
+	value := func(x float64) string { return quantity.Short(x, unit) }
+	of := func(x float64) string { return quantity.Format(x, target) }
+	want := math.Copysign(a.Want, h.Reached) // of a current its size alone may be wanted
+	text := fmt.Sprintf("%s = %s brings %s to %s", a.Parameter, quantity.Format(h.Value, unit), a.Of, of(want))
+	switch {
+	case h.Series != 0:
+		text += fmt.Sprintf("; %s of %v gives %s", value(h.Preferred), h.Series, of(h.Reached))
+	case h.Preferred != h.Value:
+		text += fmt.Sprintf("; %s gives %s", value(h.Preferred), of(h.Reached))
 	}
-	if !math.IsNaN(h.Watts) {
+	if h.Heats {
 		text += fmt.Sprintf(", and the part turns %s into heat", quantity.Short(h.Watts, quantity.Watt))
 	}
-	text += fmt.Sprintf(" (now %s).", quantity.Format(h.Before, target))
-	return strings.Join(append([]string{text}, whatif.OverWords(h.Over)...), "\n")
+	text += fmt.Sprintf(" (now %s).", of(h.Before))
+	return strings.Join(slices.Concat([]string{text}, whatif.OverWords(h.Worst()), h.RenewedWords(value, of)), "\n")
 }

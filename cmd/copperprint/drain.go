@@ -203,6 +203,7 @@ func (c *draining) write(w io.Writer, d *model.Diagram, all []drain.Course) erro
 	writeHeading(&b, d.Title, all[0].Mode)
 	b.WriteString(howItRuns(all[0].Discharge))
 	writeEnds(&b, all)
+	writeBatteries(&b, all)
 	writeInMode(&b, all)
 	writeBrightness(&b, all)
 	writeOver(&b, all)
@@ -271,8 +272,8 @@ func dischargeJSON(run drain.Course) object {
 	return object{
 		{"mode", orNull(run.Mode)}, {"day", day}, {"battery", run.Battery}, {"cells", run.Cells},
 		{"points", points},
-		{"ends", object{{"half_light", number(e.HalfLight)}, {"brown_out", number(e.BrownOut)}, {"end_point", number(e.EndPoint)}, {"light_ends_with_chip", e.WithChip}}},
-		{"lasts", lastsJSON(run.Discharge)},
+		{"ends", object{{"half_light", number(e.HalfLight)}, {"brown_out", number(e.BrownOut)}, {"end_point", number(e.EndPoint)}, {"used_up", number(run.UsedUp())}, {"light_ends_with_chip", e.WithChip}}},
+		{"lasts", lastsJSON(run.Discharge)}, {"batteries", batteriesJSON(run.Discharge)},
 		{"first_light_amps", number(run.FirstLight)},
 		{"over_ratings", append([]string{}, run.Over...)},
 		{"stop", string(run.Stop)}, {"faults", faults},
@@ -293,20 +294,62 @@ func lastsJSON(run *drain.Discharge) any {
 	return o
 }
 
+// batteriesJSON is how long each of the batteries lasts.
+func batteriesJSON(run *drain.Discharge) object {
+	o := object{}
+	if run == nil {
+		return o
+	}
+	for _, b := range run.Batteries {
+		o.put(b.Battery, object{{"hours", number(b.Hours)}, {"until", orNull(string(b.Until))}, {"from_charge", number(b.ChargeLeft)}})
+	}
+	return o
+}
+
+// writeBatteries says how long each of several batteries lasts.
+func writeBatteries(b *strings.Builder, all []drain.Course) {
+	for _, run := range all {
+		words := batteriesInWords(run.Discharge)
+		if words != "" && len(all) > 1 {
+			words = "With " + run.Cells + ": " + words
+		}
+		if words != "" {
+			b.WriteString("\n" + words + ".\n")
+		}
+	}
+}
+
+// batteriesInWords is "BT1 lasts 31.9 h, BT2 lasts 47.9 h"; "" where there are
+// not several.
+func batteriesInWords(run *drain.Discharge) string {
+	if run == nil || len(run.Batteries) < 2 {
+		return ""
+	}
+	var each []string
+	for _, l := range run.Batteries {
+		words := l.Battery + " gives no current"
+		switch {
+		case l.Until == drain.TenYears:
+			words = l.Battery + " lasts over 10 years"
+		case l.Until != "":
+			words = l.Battery + " lasts " + duration(l.Hours)
+		}
+		each = append(each, words)
+	}
+	return strings.Join(each, ", ")
+}
+
 // writeEnds compares when what comes to its end.
 func writeEnds(b *strings.Builder, all []drain.Course) {
 	t := &table{right: map[int]bool{1: true, 2: true, 3: true, 4: true, 5: true}}
 	t.row("cells", "at first", "half its light", "chip stops", "end point", "empty")
 	for _, run := range all {
-		amps, empty := "–", math.NaN()
+		amps := "–"
 		if len(run.Points) > 0 {
 			amps = quantity.Format(run.Points[0].Amps, quantity.Ampere)
 		}
-		if run.Stop == drain.Empty {
-			empty = run.Points[len(run.Points)-1].Hours
-		}
 		e := run.Ends
-		t.row(run.Cells, amps, halfLight(e), reached(e.BrownOut), reached(e.EndPoint), reached(empty))
+		t.row(run.Cells, amps, halfLight(e), reached(e.BrownOut), reached(e.EndPoint), reached(run.UsedUp()))
 	}
 	b.WriteString(t.String())
 }
@@ -344,11 +387,15 @@ func writeCourse(b *strings.Builder, run, beside drain.Course) {
 	if len(run.Points) == 0 {
 		return
 	}
-	fmt.Fprintf(b, "\n%s, %s until %s\n", run.Battery, run.Cells, stopInWords(run.Stop))
+	points, until := run.Course(), stopInWords(run.Stop)
+	if len(points) > 0 && points[len(points)-1].Hours == run.Ends.BrownOut {
+		until = "a chip stops"
+	}
+	fmt.Fprintf(b, "\n%s, %s until %s\n", run.Battery, run.Cells, until)
 	t := &table{right: map[int]bool{0: true, 1: true, 2: true, 3: true, 4: true}}
 	t.row("time", "charge left", "volts", "amps", "light")
-	for i, p := range run.Points {
-		if i > 0 && i < len(run.Points)-1 && tenth(p) == tenth(run.Points[i-1]) {
+	for i, p := range points {
+		if i > 0 && i < len(points)-1 && tenth(p) == tenth(points[i-1]) {
 			continue
 		}
 		t.row(duration(p.Hours), wholePercent(p.ChargeLeft), quantity.Format(p.Volts, quantity.Volt), quantity.Solved(p.Amps, quantity.Ampere),

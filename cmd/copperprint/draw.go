@@ -26,7 +26,7 @@ import (
 type drawing struct {
 	conditions
 	out, style, theme, show string
-	whatIf                  string
+	whatIf, before          string
 	step                    int  // of the story, from 1; 0 for none
 	explain                 bool // whether what the flags say stands below
 	scale, textScale        float64
@@ -41,6 +41,7 @@ func (c *drawing) flags(fs *flag.FlagSet) {
 	fs.Float64Var(&c.scale, "scale", 2, "`N` pixels to the sheet unit, of a PNG; 2 where nothing is said; a step of the grid is 20 units")
 	fs.StringVar(&c.show, "show", "voltages,currents,ribbons,findings,texts,states", "`LIST` of what to show: voltages, currents, ribbons, findings (flags at faults and at what a review cautions about or finds odd), facts (flags at its other findings), texts (what the flags say, below the drawing), states (what transistors do), powers, control (the way of the currents that switch), or none; all but facts, powers and control where nothing is said")
 	fs.StringVar(&c.whatIf, "what-if", "", "`NAME` of a what-if of the drawing to draw: what differs has the drawing's own figure beside it, struck through")
+	fs.StringVar(&c.before, "before", "", "`MODE` to compare with: what differs from it has its figure there beside it, struck through")
 	fs.IntVar(&c.step, "step", 0, "`NUMBER` of the step of the drawing's story to draw: its values, what it brings out, and its sentence below")
 	fs.Float64Var(&c.textScale, "text-scale", 1, "`N` times as large letters, from 0.5 to 3; 1 where nothing is said")
 	fs.BoolVar(&c.transparent, "transparent", false, "leave the paper out, so that what lies behind shows")
@@ -184,8 +185,10 @@ func (p *program) picture(d *model.Diagram, c *drawing, o scene.Options) (*canva
 // the caption says of that; the drawing itself where none is asked for.
 func (p *program) tried(d *model.Diagram, c *drawing, o *scene.Options) (*model.Diagram, string, error) {
 	switch {
-	case c.whatIf != "" && c.step != 0:
-		return nil, "", misuse("draw: say one of --what-if and --step")
+	case c.several():
+		return nil, "", misuse("draw: say one of --before, --what-if and --step")
+	case c.before != "":
+		return p.comparedWith(d, c, o)
 	case c.step != 0:
 		return c.storyStep(d, o)
 	case c.whatIf == "":
@@ -200,6 +203,30 @@ func (p *program) tried(d *model.Diagram, c *drawing, o *scene.Options) (*model.
 	}
 	o.Drawn = d
 	return varied(d, w.Setting()), "what if: " + w.Name, nil
+}
+
+// several reports whether more than one thing is asked for that has figures
+// beside the drawing's.
+func (c *drawing) several() bool {
+	asked := 0
+	for _, is := range []bool{c.before != "", c.whatIf != "", c.step != 0} {
+		if is {
+			asked++
+		}
+	}
+	return asked > 1
+}
+
+// comparedWith is the drawing with the figures of another mode beside its own.
+func (p *program) comparedWith(d *model.Diagram, c *drawing, o *scene.Options) (*model.Diagram, string, error) {
+	other := *c
+	other.mode = c.before
+	r, err := p.asDrawn(d, &other)
+	if err != nil {
+		return nil, "", err
+	}
+	o.Before = r
+	return d, "struck through: in " + r.Mode, nil
 }
 
 // storyStep is the drawing as a step of its story shows it.

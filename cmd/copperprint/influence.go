@@ -4,7 +4,9 @@ import (
 	"context"
 	"fmt"
 	"io"
+	"maps"
 	"math"
+	"slices"
 	"strings"
 
 	"copperglass/analysis"
@@ -37,13 +39,13 @@ func (p *program) influence(args []string) error {
 	p.nameStates(all.Result)
 	return p.publish(out, faultyOrNot(all.Result.Solved), func(w io.Writer) error {
 		if out.inJSON {
-			return writeJSON(w, influencesJSON(all))
+			return writeJSON(w, influencesJSON(d, all))
 		}
 		return writeInfluences(w, d, all)
 	})
 }
 
-func influencesJSON(all *whatif.Causes) object {
+func influencesJSON(d *model.Diagram, all *whatif.Causes) object {
 	list := []object{}
 	for _, s := range all.List {
 		list = append(list, object{
@@ -59,8 +61,35 @@ func influencesJSON(all *whatif.Causes) object {
 		{"value", number(all.Value)},
 		{"sentence", all.Sentence},
 		{"influences", list},
+		{"junctions", junctionsJSON(d, all)},
 	}
 	return append(append(o, statesJSON(all.Result)...), member{"faults", faultsJSON(all.Result)})
+}
+
+// junctionsJSON is what 1 % more of each junction's voltage does, in the place of
+// the constants that make its curve.
+func junctionsJSON(d *model.Diagram, all *whatif.Causes) object {
+	o := object{}
+	junctions := all.Junctions(d)
+	for _, ref := range slices.SortedFunc(maps.Keys(junctions), model.NaturalCompare) {
+		j := junctions[ref]
+		o.put(ref, object{{"name", j.Name}, {"volts", number(j.Volts)}, {"relative", number(j.Percent)}})
+	}
+	return o
+}
+
+// writeJunctions tells the same of those that people should be told of.
+func writeJunctions(b *strings.Builder, d *model.Diagram, all *whatif.Causes) {
+	t := &table{right: map[int]bool{2: true, 3: true}}
+	junctions := all.Junctions(d)
+	for _, ref := range slices.SortedFunc(maps.Keys(junctions), model.NaturalCompare) {
+		if j := junctions[ref]; math.Abs(j.Percent/100*all.Value) > slight*effect(all.List[0]) {
+			t.row(nameInDrawing(d, ref), j.Name, quantity.Format(j.Volts, quantity.Volt), percent(j.Percent))
+		}
+	}
+	if len(t.rows) > 0 {
+		b.WriteString("\nWhat +1 % of a junction’s voltage does, which is its whole curve moved:\n\n" + t.String())
+	}
 }
 
 // slight is the share of the strongest influence below which people are not
@@ -105,6 +134,7 @@ func writeRanking(b *strings.Builder, d *model.Diagram, all *whatif.Causes) {
 		}
 	}
 	b.WriteString(t.String())
+	writeJunctions(b, d, all)
 	writeLinks(b, d, all)
 	if warm {
 		b.WriteString("\nTemperatures count from absolute zero: 1 % of them is about 3 °C.\n")

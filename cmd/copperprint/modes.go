@@ -74,6 +74,7 @@ func modesJSON(modes []analysis.ModeSummary, runs map[string]*drain.Discharge, s
 			{"supply_power", number(m.SupplyPower)},
 			{"run_time_hours", number(m.RunTime)},
 			{"lasts", lastsJSON(runs[m.Name])},
+			{"batteries", batteriesJSON(runs[m.Name])},
 			{"loads", loadsJSON(m.Loads)},
 			{"hottest", hottestJSON(m)},
 			{"most_strained", strainJSON(strains[m.Name])},
@@ -128,6 +129,13 @@ func writeModes(w io.Writer, d *model.Diagram, modes []analysis.ModeSummary, run
 		t.row(modeRow(d, m, runs[m.Name], strains[m.Name], refs, lit)...)
 	}
 	b.WriteString(t.String())
+	gap := "\n"
+	for _, m := range modes {
+		if words := batteriesInWords(runs[m.Name]); words != "" {
+			fmt.Fprintf(&b, "%s%s.\n", gap, strings.TrimPrefix(m.Name+": "+words, ": "))
+			gap = ""
+		}
+	}
 	for _, m := range modes {
 		if run := runs[m.Name]; run != nil && len(run.Points) > 0 {
 			fmt.Fprintf(&b, "\nFrom %s, until a chip stops or the cells are at their end point or empty, as drain follows it.\n", chargeInWords(run.ChargeLeft))

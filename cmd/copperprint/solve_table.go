@@ -75,12 +75,16 @@ func netTable(r *analysis.Result) *table {
 
 func partTable(d *model.Diagram, r *analysis.Result) *table {
 	t := &table{right: map[int]bool{2: true}}
+	drawn := make(map[string]*model.Part, len(d.Parts))
+	for _, p := range d.Parts {
+		drawn[p.Ref] = p
+	}
 	for _, ref := range sortedRefs(r.Parts) {
 		p := r.Parts[ref]
 		if len(p.Pins) < 2 {
 			continue // a mark on the sheet, through which nothing flows
 		}
-		t.row(stackName(ref, p.Count), description(d.Part(ref)), quantity.Solved(p.Power, quantity.Watt), currents(p), state(p))
+		t.row(stackName(ref, p.Count), description(drawn[ref]), quantity.Solved(p.Power, quantity.Watt), currents(p), state(p))
 	}
 	return t
 }

@@ -53,12 +53,8 @@ func (p *program) spread(args []string) error {
 	if err != nil {
 		return err
 	}
-	o := analysis.SpreadOptions{Of: c.of, Samples: c.samples, Seed: c.seed}
-	o.Mode, o.State = c.mode, c.state
-	if o.Set, err = c.check(d); err != nil {
-		return err
-	}
-	if o.Own, err = parseTolerances(d, c.tolerance); err != nil {
+	o, err := c.options(d)
+	if err != nil {
 		return err
 	}
 	s, err := analysis.Spread(context.Background(), d, o)
@@ -78,6 +74,18 @@ func (p *program) spread(args []string) error {
 		}
 		return writeSpread(w, d, s, apart)
 	})
+}
+
+// options returns what the flags ask of the drawing, or says what is wrong with
+// them.
+func (c *spreading) options(d *model.Diagram) (o analysis.SpreadOptions, err error) {
+	o = analysis.SpreadOptions{Of: c.of, Samples: c.samples, Seed: c.seed}
+	o.Mode, o.State = c.mode, c.state
+	if o.Set, err = c.check(d); err != nil {
+		return o, err
+	}
+	o.Own, err = parseTolerances(d, c.tolerance)
+	return o, err
 }
 
 // nameLeft tells of circuits that are not in the nominal one's stable state.

@@ -11,7 +11,9 @@ import (
 )
 
 // nameStates tells of a circuit with several stable states which there are.
-func (p *program) nameStates(r *analysis.Result) {
+func (p *program) nameStates(r *analysis.Result) { p.nameStatesWhere("", r) }
+
+func (p *program) nameStatesWhere(where string, r *analysis.Result) {
 	lines := r.StateLines()
 	if lines == nil {
 		return
@@ -27,7 +29,7 @@ func (p *program) nameStates(r *analysis.Result) {
 	if r.MayBeMore {
 		stops = " (the search stops there)"
 	}
-	p.say("note: the circuit has %s%s and stays in the one it was last in: %s; shown is %d, another by --from-state", r.StateCount(), stops, strings.Join(words, "; "), r.Number)
+	p.say("note: %sthe circuit has %s%s and stays in the one it was last in: %s; shown is %d, another by --from-state", where, r.StateCount(), stops, strings.Join(words, "; "), r.Number)
 }
 
 // inState says after a figure in which of several stable states it holds.

@@ -62,8 +62,9 @@ func (p *program) sweep(args []string) error {
 	if err != nil {
 		return failure{code: misused, err: err}
 	}
+	p.nameStatesWhere("at the first step ", s.First)
 	p.nameGaps(s)
-	return p.publish(c.output, faultyOrNot(s.Solved() > 0), func(w io.Writer) error { return c.write(w, d, s) })
+	return p.publish(c.output, faultyOrNot(s.Solved() > 0), func(w io.Writer) error { return c.write(w, d, o, s) })
 }
 
 // guarded keeps negative numbers from being taken for flags: a true minus
@@ -124,16 +125,17 @@ func (p *program) nameGaps(s *analysis.SweepResult) {
 	}
 }
 
-func (c *sweeping) write(w io.Writer, d *model.Diagram, s *analysis.SweepResult) error {
+func (c *sweeping) write(w io.Writer, d *model.Diagram, o analysis.SweepOptions, s *analysis.SweepResult) error {
 	switch ending := c.ending(); {
 	case ending == ".png" || ending == ".svg":
-		return plotSweep(w, d, s, c.log, ending == ".svg")
+		return plotSweep(w, d, o, s, c.log, ending == ".svg")
 	case c.inJSON:
 		return writeJSON(w, sweepJSON(s))
 	}
 	return writeSweepCSV(w, s)
 }
 
+// sweepJSON has the stable states that there are at the first step.
 func sweepJSON(s *analysis.SweepResult) object {
 	points := []object{}
 	for _, p := range s.Points {
@@ -147,7 +149,8 @@ func sweepJSON(s *analysis.SweepResult) object {
 	for _, f := range s.Faults {
 		faults = append(faults, f.Text)
 	}
-	return object{{"parameter", s.Parameter}, {"points", points}, {"faults", faults}}
+	o := object{{"parameter", s.Parameter}, {"points", points}}
+	return append(append(o, statesJSON(s.First)...), member{"faults", faults})
 }
 
 func byName(names []string, values []float64) object {

@@ -1,22 +1,52 @@
 package main
 
 import (
+	"context"
 	"io"
 	"math"
+	"slices"
 
 	"copperglass/analysis"
 	"copperglass/canvas"
 	"copperglass/canvas/chart"
 	"copperglass/model"
+	"copperglass/model/quantity"
 )
 
-// plotSweep draws a sweep as a chart.
-func plotSweep(w io.Writer, d *model.Diagram, s *analysis.SweepResult, log, svg bool) error {
+// plotSweep draws a sweep as a chart, as the window does: with the states of the
+// transistor that changes most, and the value as drawn.
+func plotSweep(w io.Writer, d *model.Diagram, o analysis.SweepOptions, s *analysis.SweepResult, log, svg bool) error {
 	c := sweepChart(d, s, log)
+	if err := addStates(c, d, o); err != nil {
+		return err
+	}
+	markDrawn(c, d, o)
 	if svg {
 		return c.WriteSVG(w)
 	}
 	return c.WritePNG(w)
+}
+
+// addStates shades what the transistor that changes most does on the way there.
+func addStates(c *chart.Chart, d *model.Diagram, o analysis.SweepOptions) error {
+	ref, states, err := analysis.Stretches(context.Background(), d, o.Options, o.Parameter, o.Values)
+	for _, s := range states {
+		from, to := min(s.From, s.To), max(s.From, s.To)
+		c.Bands = append(c.Bands, chart.Band{From: from, To: to, Name: ref + " " + s.State})
+	}
+	return err
+}
+
+// markDrawn marks where the drawing, and what is set, is now.
+func markDrawn(c *chart.Chart, d *model.Diagram, o analysis.SweepOptions) {
+	r, err := analysis.Solve(context.Background(), d, o.Options)
+	if err != nil {
+		return
+	}
+	now, err := analysis.Quantity(r, d, o.Parameter)
+	if err == nil && now >= slices.Min(o.Values) && now <= slices.Max(o.Values) {
+		c.Marks = []chart.Mark{{At: now, Name: quantity.Short(now, c.Unit)}}
+	}
 }
 
 // sweepChart has the way back dashed.

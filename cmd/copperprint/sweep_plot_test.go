@@ -88,3 +88,24 @@ func TestPlotWithGaps(t *testing.T) {
 		t.Errorf("code %d, want %d", code, stopped)
 	}
 }
+
+// The picture shades what the transistor does and marks the value as drawn, where
+// that is within: without either it has fewer strokes.
+func TestPlotHasStatesAndThePresentPoint(t *testing.T) {
+	t.Parallel()
+	plot := func(from, to string) string {
+		path := filepath.Join(t.TempDir(), "x.svg")
+		if code, _, stderr := call("", "sweep", "example:lantern", "R1.resistance", from, to, "21", "--log", "--mode", "White", "--of", "D1.A.amps", "-o", path); code != done {
+			t.Fatal(stderr)
+		}
+		text, err := os.ReadFile(path)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return string(text)
+	}
+	const drawn = "stroke-dasharray"
+	if both, neither := plot("100", "1M"), plot("10", "100"); !strings.Contains(both, drawn) || strings.Contains(neither, drawn) {
+		t.Errorf("the value as drawn is marked: %v, and where it is beyond: %v", strings.Contains(both, drawn), strings.Contains(neither, drawn))
+	}
+}

@@ -214,7 +214,7 @@ func comparisonsJSON(c *variations, list []variation, results []*whatif.Comparis
 func comparisonJSON(c *whatif.Comparison) object {
 	list := []object{}
 	for _, x := range c.Differences {
-		list = append(list, object{{"of", x.Of}, {"before", number(x.Before)}, {"after", number(x.After)}, {"relative", number(x.Relative())}})
+		list = append(list, object{{"of", x.Of}, {"before", number(x.Before)}, {"after", number(x.After)}, {"relative", number(100 * x.Relative())}})
 	}
 	over := []object{}
 	for _, o := range c.Overloads {

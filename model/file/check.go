@@ -41,8 +41,9 @@ func (d *decoder) checkModes(at *place, g *model.Diagram) {
 			d.fault(at.item(i).in("each_day"), "%v", err)
 		}
 		for _, target := range sortedKeys(m.Set) {
-			if wrong := wrongSetting(parts, target, m.Set[target]); wrong != "" {
-				d.fault(at.item(i).in("set").in(target), "%s", wrong)
+			place := at.item(i).in("set").in(target)
+			if wrong := wrongSetting(parts, target, m.Set[target]); wrong != "" && !d.faulty(place) {
+				d.fault(place, "%s", wrong)
 			}
 		}
 	}

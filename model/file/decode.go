@@ -3,6 +3,7 @@ package file
 import (
 	"fmt"
 	"io"
+	"slices"
 
 	"copperglass/model"
 )
@@ -46,6 +47,12 @@ func (d *decoder) fault(at *place, format string, args ...any) {
 	}
 	d.faults = append(d.faults, Fault{at.String(), fmt.Sprintf(format, args...)})
 	d.stopped = len(d.faults) == MaxFaults
+}
+
+// faulty reports whether a fault has been found right there.
+func (d *decoder) faulty(at *place) bool {
+	where := at.String()
+	return slices.ContainsFunc(d.faults, func(f Fault) bool { return f.Path == where })
 }
 
 // listed returns the faults in order, and says so where there may be more.
@@ -125,7 +132,7 @@ func (d *decoder) number(g *model.Diagram) {
 // What else is wrong with another file is not worth telling.
 func (d *decoder) header(root *place, v raw) bool {
 	if !v.isObject() {
-		d.fault(root, "a drawing is an object, but this file holds %s", v.sort())
+		d.fault(root, "a drawing is an object, but this file holds %s", v.description())
 		return false
 	}
 	var format, version raw

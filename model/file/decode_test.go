@@ -329,3 +329,14 @@ func TestNumbersThatFloat64Holds(t *testing.T) {
 		}
 	}
 }
+
+// A state of the wrong sort has one fault, not a second one for what was not
+// read.
+func TestAStateOfTheWrongSortHasOneFault(t *testing.T) {
+	t.Parallel()
+	_, err := decode(in(`"parts": [{"ref": "S1", "kind": "switch"}], "modes": [{"name": "On", "set": {"S1": 1}}]`))
+	var faults file.Errors
+	if !errors.As(err, &faults) || len(faults) != 1 || faults[0].Text != "a number stands where text is expected" {
+		t.Errorf("%v", err)
+	}
+}

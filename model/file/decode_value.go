@@ -15,7 +15,7 @@ import (
 // object visits the members of v. Those that visit does not know are returned.
 func (d *decoder) object(at *place, v raw, visit func(key string, at *place, v raw) bool) []model.Extra {
 	if !v.isObject() {
-		d.fault(at, "%s stands where an object is expected", v.sort())
+		d.fault(at, "%s stands where an object is expected", v.description())
 		return nil
 	}
 	var extra []model.Extra
@@ -41,7 +41,7 @@ func (d *decoder) object(at *place, v raw, visit func(key string, at *place, v r
 // list visits the items of v, at most most of them.
 func (d *decoder) list(at *place, v raw, most int, visit func(at *place, v raw)) {
 	if !v.isList() {
-		d.fault(at, "%s stands where a list is expected", v.sort())
+		d.fault(at, "%s stands where a list is expected", v.description())
 		return
 	}
 	for i, item := range v.elements() {
@@ -58,7 +58,7 @@ func (d *decoder) list(at *place, v raw, most int, visit func(at *place, v raw))
 // text reads a text of limited length.
 func (d *decoder) text(at *place, v raw) string {
 	if !v.isString() {
-		d.fault(at, "%s stands where text is expected", v.sort())
+		d.fault(at, "%s stands where text is expected", v.description())
 		return ""
 	}
 	const longestEscape = len(`\u0000`)
@@ -81,7 +81,7 @@ func (d *decoder) word(at *place, v raw, allowed ...string) string {
 
 func (d *decoder) flag(at *place, v raw) bool {
 	if s := string(v); s != "true" && s != "false" {
-		d.fault(at, "%s stands where true or false is expected", v.sort())
+		d.fault(at, "%s stands where true or false is expected", v.description())
 	}
 	return string(v) == "true"
 }
@@ -102,7 +102,7 @@ func (d *decoder) float(at *place, v raw) (float64, bool) {
 // integer reads a whole number from least to most.
 func (d *decoder) integer(at *place, v raw, least, most int) (int, bool) {
 	if !v.isNumber() {
-		d.fault(at, "%s stands where a whole number is expected", v.sort())
+		d.fault(at, "%s stands where a whole number is expected", v.description())
 		return 0, false
 	}
 	x, ok := d.float(at, v)
@@ -150,7 +150,7 @@ func (d *decoder) params(at *place, v raw) model.Params {
 		case string(v) == "true", string(v) == "false":
 			params[name] = model.Flag(string(v) == "true")
 		default:
-			d.fault(at, "%s stands where a number, a word, true or false is expected", v.sort())
+			d.fault(at, "%s stands where a number, a word, true or false is expected", v.description())
 		}
 		return true
 	})

@@ -189,8 +189,9 @@ func (r raw) compact() string {
 	return b.String()
 }
 
-// sort of value, in words.
-func (r raw) sort() string {
+// description names the type of the value as messages do; true, false and null stand
+// for themselves.
+func (r raw) description() string {
 	switch {
 	case r.isObject():
 		return "an object"

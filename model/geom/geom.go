@@ -50,18 +50,6 @@ func (o Orientation) Apply(p Point) Point {
 	return p
 }
 
-// Quarter returns the orientation after one more quarter turn clockwise.
-func (o Orientation) Quarter() Orientation {
-	o.Turn = (o.Turn + 90) % 360
-	return o
-}
-
-// Flip returns the orientation after the part, as it lies, is mirrored left to
-// right. Mirroring a turned part reverses the sense of its turn.
-func (o Orientation) Flip() Orientation {
-	return Orientation{Turn: (360 - o.Turn) % 360, Mirror: !o.Mirror}
-}
-
 // Rect is the set of grid points from Min to Max, both included.
 type Rect struct{ Min, Max Point }
 

@@ -5,16 +5,6 @@ import (
 	"testing"
 )
 
-func orientations() []Orientation {
-	var all []Orientation
-	for _, mirror := range []bool{false, true} {
-		for _, turn := range []int{0, 90, 180, 270} {
-			all = append(all, Orientation{turn, mirror})
-		}
-	}
-	return all
-}
-
 func samples() []Point {
 	var points []Point
 	for x := -3; x <= 3; x++ {
@@ -44,33 +34,6 @@ func TestApply(t *testing.T) {
 	for _, test := range tests {
 		if got := test.o.Apply(Pt(2, 1)); got != test.want {
 			t.Errorf("%+v takes (2, 1) to %v, want %v", test.o, got, test.want)
-		}
-	}
-}
-
-func TestQuarterTurnsWhatIsSeen(t *testing.T) {
-	t.Parallel()
-	for _, o := range orientations() {
-		for _, p := range samples() {
-			seen := o.Apply(p)
-			if got, want := o.Quarter().Apply(p), Pt(-seen.Y, seen.X); got != want {
-				t.Errorf("%+v, a quarter on: %v at %v, want %v", o, p, got, want)
-			}
-		}
-	}
-}
-
-func TestFlipMirrorsWhatIsSeen(t *testing.T) {
-	t.Parallel()
-	for _, o := range orientations() {
-		for _, p := range samples() {
-			seen := o.Apply(p)
-			if got, want := o.Flip().Apply(p), Pt(-seen.X, seen.Y); got != want {
-				t.Errorf("%+v flipped: %v at %v, want %v", o, p, got, want)
-			}
-		}
-		if o.Flip().Flip() != o {
-			t.Errorf("%+v flipped twice is %+v", o, o.Flip().Flip())
 		}
 	}
 }

@@ -13,6 +13,8 @@
 // The first names the file that the drawing belongs to, empty for one without.
 // Each of the others is a change of the text of the drawing file, beginning
 // from nothing: at a byte offset so many bytes are removed and others inserted.
+// The first of them is the drawing as it was saved, where there was one; what
+// each leaves behind is a step that can be gone back to (see Orphan.Past).
 // So a journal says all that a drawing file says, for this version and for
 // later ones, and a small edit is a small line in a large drawing too.
 //
@@ -136,6 +138,11 @@ func (r *reader) next(v any) bool {
 // replay returns the path that a journal is about and the text of the drawing
 // as the last whole line left it; the text is nil where there is none.
 func replay(data []byte) (path string, text []byte) {
+	return retrace(data, func([]byte) {})
+}
+
+// retrace is replay, and shows the text after each line; it is not to be kept.
+func retrace(data []byte, seen func(text []byte)) (path string, text []byte) {
 	r := reader{rest: data}
 	var h heading
 	if !r.next(&h) || h.Format != format || h.Version != version {
@@ -150,5 +157,6 @@ func replay(data []byte) (path string, text []byte) {
 		if text, fits = s.apply(text); !fits {
 			return h.Path, text
 		}
+		seen(text)
 	}
 }

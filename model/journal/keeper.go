@@ -30,9 +30,10 @@ type Keeper struct {
 	once   sync.Once // for quit
 	ended  chan struct{}
 
-	mu    sync.Mutex
-	wish  wish
-	fresh bool // whether the wish is yet to be carried out
+	mu      sync.Mutex
+	wish    wish
+	fresh   bool // whether the wish is yet to be carried out
+	doubted bool // whether the journal may be gone
 
 	// These belong to the goroutine.
 	written *written // nil where there is no journal
@@ -43,6 +44,7 @@ type Keeper struct {
 type wish struct {
 	path    string
 	drawing *model.Diagram // nil for no journal at all
+	saved   *model.Diagram // what it was made of; nil where nobody knows
 	replace []Orphan       // to be removed when this is on the disk
 }
 
@@ -62,11 +64,28 @@ func NewKeeper(folder string, told func(error)) *Keeper {
 // the path is empty where there is no file. Nothing of d may change any more.
 // Orphans that it takes the place of are discarded once it is on the disk.
 func (k *Keeper) Keep(path string, d *model.Diagram, orphans ...Orphan) {
-	k.want(wish{path, d, orphans})
+	k.mu.Lock()
+	saved := k.wish.saved
+	k.mu.Unlock()
+	k.want(wish{path, d, saved, orphans})
 }
 
-// Drop removes the journal: there is nothing that is not saved.
-func (k *Keeper) Drop() { k.want(wish{}) }
+// Saved removes the journal, as there is nothing that is not saved. The next one
+// begins from d, of which nothing may change any more; d may be nil.
+func (k *Keeper) Saved(d *model.Diagram) { k.want(wish{saved: d}) }
+
+// Drop removes the journal.
+func (k *Keeper) Drop() { k.Saved(nil) }
+
+// Check sees to it that the journal is still where it belongs: it is written
+// again where somebody has taken it away, with its folder perhaps, and moves to
+// the program's own folder where the file that it stood beside is gone.
+func (k *Keeper) Check() {
+	k.mu.Lock()
+	k.doubted = true
+	k.mu.Unlock()
+	k.poke()
+}
 
 func (k *Keeper) want(w wish) {
 	k.mu.Lock()
@@ -137,10 +156,11 @@ func (k *Keeper) run() {
 // carryOut does what is wished for by now. What fails is tried again later.
 func (k *Keeper) carryOut() error {
 	k.mu.Lock()
-	w, fresh := k.wish, k.fresh
-	k.wish.replace, k.fresh = nil, false
+	w := k.wish
+	due := k.fresh || k.doubted && w.drawing != nil && !k.written.continues(w)
+	k.wish.replace, k.fresh, k.doubted = nil, false, false
 	k.mu.Unlock()
-	if !fresh {
+	if !due {
 		return nil
 	}
 	err := k.put(w)
@@ -183,10 +203,10 @@ func (k *Keeper) put(w wish) error {
 	if err := file.Encode(&text, w.drawing); err != nil {
 		return err
 	}
-	if k.written.continues(w.path) && k.written.add(text.Bytes()) == nil {
+	if k.written.continues(w) && k.written.add(text.Bytes()) == nil {
 		return nil
 	}
-	begun, err := k.begin(w.path, text.Bytes())
+	begun, err := k.begin(w, text.Bytes())
 	if err != nil {
 		return err
 	}
@@ -195,17 +215,18 @@ func (k *Keeper) put(w wish) error {
 	return nil
 }
 
-// begin starts a journal beside the file, or else in the program's own folder.
-func (k *Keeper) begin(path string, text []byte) (*written, error) {
-	if path != "" {
-		if j, err := start(beside(path), path, text); err == nil {
+// begin starts a journal beside the file, or else in the program's own folder,
+// which is looked through for drawings whose file is gone.
+func (k *Keeper) begin(w wish, text []byte) (*written, error) {
+	if isThere(w.path) {
+		if j, err := start(beside(w.path), w, text); err == nil {
 			return j, nil
 		}
 	}
 	if err := os.MkdirAll(k.folder, 0o700); err != nil {
 		return nil, k.cannot(err)
 	}
-	j, err := start(within(k.folder), path, text)
+	j, err := start(within(k.folder), w, text)
 	if err != nil {
 		return nil, k.cannot(err)
 	}

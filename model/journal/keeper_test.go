@@ -59,10 +59,20 @@ func expect(t testing.TB, found []Orphan, path string, d *model.Diagram) Orphan 
 	return found[0]
 }
 
+// empty makes a file without anything in it.
+func empty(t testing.TB, folder, name string) (path string) {
+	t.Helper()
+	path = filepath.Join(folder, name)
+	if err := os.WriteFile(path, nil, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	return path
+}
+
 func TestADrawingOfAFile(t *testing.T) {
 	t.Parallel()
 	folder, state := t.TempDir(), t.TempDir()
-	path := filepath.Join(folder, "Ω lamp.cglass")
+	path := empty(t, folder, "Ω lamp.cglass")
 	k := NewKeeper(state, nil)
 	for n := range 20 {
 		k.Keep(path, drawing("Lamp", n))
@@ -134,7 +144,7 @@ func TestTheFolderGoesWhileOneWorks(t *testing.T) {
 	if err := os.Mkdir(folder, 0o700); err != nil {
 		t.Fatal(err)
 	}
-	path := filepath.Join(folder, "lamp.cglass")
+	path := empty(t, folder, "lamp.cglass")
 	k := NewKeeper(state, nil)
 	k.Keep(path, drawing("Lamp", 1))
 	flushed(t, k)
@@ -144,6 +154,57 @@ func TestTheFolderGoesWhileOneWorks(t *testing.T) {
 	k.Keep(path, drawing("Lamp", 2))
 	left(t, k)
 	expect(t, Of(path, state), path, drawing("Lamp", 2))
+}
+
+// TestCheckWritesAgainWhatIsGone without another change of the drawing; without
+// its file it is found in the program's own folder alone.
+func TestCheckWritesAgainWhatIsGone(t *testing.T) {
+	t.Parallel()
+	for name, c := range map[string]struct {
+		take  func(path string) error
+		alone bool // whether the file is gone, too
+	}{
+		"its folder":  {func(path string) error { return os.RemoveAll(filepath.Dir(path)) }, true},
+		"the file":    {os.Remove, true},
+		"the journal": {func(path string) error { return os.Remove(filepath.Join(filepath.Dir(path), ".lamp.cglass.1.journal")) }, false},
+		"nothing":     {func(string) error { return nil }, false},
+	} {
+		folder, state := filepath.Join(t.TempDir(), "stick"), t.TempDir()
+		if err := os.Mkdir(folder, 0o700); err != nil {
+			t.Fatal(err)
+		}
+		path := empty(t, folder, "lamp.cglass")
+		k := NewKeeper(state, nil)
+		k.Keep(path, drawing("Lamp", 1))
+		flushed(t, k)
+		if err := c.take(path); err != nil {
+			t.Fatal(err)
+		}
+		k.Check()
+		left(t, k)
+		found := Of(path, state)
+		if c.alone {
+			found = In(state)
+		}
+		if len(found) != 1 {
+			t.Fatalf("without %s there are %d journals", name, len(found))
+		}
+		expect(t, found, path, drawing("Lamp", 1))
+	}
+}
+
+func TestCheckKeepsNothingThatIsSaved(t *testing.T) {
+	t.Parallel()
+	state := t.TempDir()
+	k := NewKeeper(state, nil)
+	k.Keep("", drawing("Lamp", 1))
+	flushed(t, k)
+	k.Drop()
+	k.Check()
+	left(t, k)
+	if names := journals(t, state); len(names) > 0 {
+		t.Errorf("left behind: %q", names)
+	}
 }
 
 func TestAFailureIsToldOnceAndMended(t *testing.T) {
@@ -263,4 +324,40 @@ func BenchmarkEdit(b *testing.B) {
 	}
 	b.ReportMetric(float64(k.written.size-first)/float64(b.N), "journal-B/op")
 	left(b, k)
+}
+
+// TestThePastIsKept from the drawing that was saved last on, as far as the journal
+// has it, and nothing of before that.
+func TestThePastIsKept(t *testing.T) {
+	t.Parallel()
+	state := t.TempDir()
+	k := NewKeeper(state, nil)
+	k.Keep("", drawing("Before", 9))
+	flushed(t, k)
+	k.Saved(drawing("Lamp", 1))
+	for n := 2; n <= 4; n++ {
+		k.Keep("", drawing("Lamp", n))
+		flushed(t, k)
+	}
+	left(t, k)
+	o := expect(t, In(state), "", drawing("Lamp", 4))
+	if want := []*model.Diagram{drawing("Lamp", 1), drawing("Lamp", 2), drawing("Lamp", 3)}; !reflect.DeepEqual(o.Past, want) {
+		t.Errorf("the past is %+v", o.Past)
+	}
+}
+
+func TestThePastIsBounded(t *testing.T) {
+	t.Parallel()
+	var p past
+	for range 2 * mostSteps {
+		p.add([]byte("{}"))
+	}
+	if len(p.texts) != mostSteps || p.bytes != 2*mostSteps {
+		t.Errorf("%d texts of %d bytes", len(p.texts), p.bytes)
+	}
+	large := make([]byte, mostText)
+	p.add(large)
+	if p.add(large); len(p.texts) != 1 || p.bytes != mostText {
+		t.Errorf("%d texts of %d bytes", len(p.texts), p.bytes)
+	}
 }

@@ -22,6 +22,8 @@ type Orphan struct {
 	Path    string         // of the drawing's file, or empty
 	Drawing *model.Diagram // as it was at last
 	Time    time.Time      // when the journal was last written
+
+	Past []*model.Diagram // what it was before, the oldest first, as far as that is known
 }
 
 // Discard removes the journal.
@@ -89,19 +91,49 @@ func read(name string) (Orphan, bool) {
 	if err != nil {
 		return Orphan{}, false
 	}
-	path, text := replay(data)
+	var past past
+	path, text := retrace(data, past.add)
 	if text == nil {
 		return Orphan{}, false
 	}
 	d, err := file.Decode(bytes.NewReader(text))
-	return Orphan{name, path, d, info.ModTime()}, err == nil
+	return Orphan{name, path, d, info.ModTime(), past.drawings()}, err == nil
+}
+
+// The most that is kept of what a drawing was before: steps, and bytes of text.
+const mostSteps, mostText = 200, 4 << 20
+
+// past is the texts that a journal tells one after another.
+type past struct {
+	texts [][]byte
+	bytes int
+}
+
+// add takes a text in and lets the oldest go that have no room.
+func (p *past) add(text []byte) {
+	p.texts, p.bytes = append(p.texts, bytes.Clone(text)), p.bytes+len(text)
+	for len(p.texts) > mostSteps || len(p.texts) > 1 && p.bytes > mostText {
+		p.bytes -= len(p.texts[0])
+		p.texts = p.texts[1:]
+	}
+}
+
+// drawings are all but the last.
+func (p *past) drawings() []*model.Diagram {
+	var list []*model.Diagram
+	for _, text := range p.texts[:max(len(p.texts)-1, 0)] {
+		if d, err := file.Decode(bytes.NewReader(text)); err == nil {
+			list = append(list, d)
+		}
+	}
+	return list
 }
 
 // textOf returns the text of a drawing file; nil for a drawing that none can
 // hold.
 func textOf(d *model.Diagram) []byte {
 	var b bytes.Buffer
-	if file.Encode(&b, d) != nil {
+	if d == nil || file.Encode(&b, d) != nil {
 		return nil
 	}
 	return b.Bytes()

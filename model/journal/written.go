@@ -4,29 +4,43 @@ import (
 	"os"
 	"path/filepath"
 
+	"copperglass/model"
 	"copperglass/model/file"
 )
 
 // written is a journal in the making. A nil one does nothing.
 type written struct {
 	file   *os.File
-	path   string // of the drawing's file
-	text   []byte // as the journal has it
-	sum    uint32 // of the last line
-	size   int    // of the journal
-	broken bool   // whether a line may have been written in part
+	info   os.FileInfo    // of the file, which tells it from another of its name
+	path   string         // of the drawing's file
+	saved  *model.Diagram // what it begins with, or nil
+	text   []byte         // as the journal has it
+	sum    uint32         // of the last line
+	size   int            // of the journal
+	broken bool           // whether a line may have been written in part
 }
 
-// start begins a journal with a drawing in it. After an error there is none.
-func start(p place, path string, text []byte) (*written, error) {
+// start begins a journal with the text of the drawing that is wished for in it, and
+// before that the one it was made of. After an error there is none.
+func start(p place, w wish, text []byte) (*written, error) {
 	f, err := p.create()
 	if err != nil {
 		return nil, err
 	}
-	j := &written{file: f, path: path}
-	head, sum := line(heading{format, version, path}, 0)
+	info, err := f.Stat()
+	if err != nil {
+		f.Close()
+		return nil, err
+	}
+	j := &written{file: f, info: info, path: w.path, saved: w.saved}
+	head, sum := line(heading{format, version, w.path}, 0)
 	j.sum = sum
-	if err := j.write(head, between(nil, text)); err != nil {
+	saved := textOf(w.saved)
+	if saved != nil {
+		first, sum := line(between(nil, saved), sum)
+		head, j.sum = append(head, first...), sum
+	}
+	if err := j.write(head, between(saved, text)); err != nil {
 		j.remove()
 		return nil, err
 	}
@@ -39,13 +53,25 @@ func start(p place, path string, text []byte) (*written, error) {
 // new one is begun.
 const room = 1 << 20
 
-// continues reports whether the journal can go on with the drawing of the file
-// at path. It cannot where it is gone, with its folder perhaps.
-func (j *written) continues(path string) bool {
-	if j == nil || j.path != path || j.broken || j.size > room+8*len(j.text) {
+// continues reports whether the journal can go on with what is wished for. It
+// cannot where it is gone, with its folder perhaps, or stands beside a file that
+// is, or where the drawing has been saved since it was begun.
+func (j *written) continues(w wish) bool {
+	if j == nil || j.path != w.path || j.saved != w.saved || j.broken || j.size > room+8*len(j.text) {
 		return false
 	}
-	_, err := os.Lstat(j.file.Name())
+	alone := w.path != "" && beside(w.path).has(filepath.Base(j.file.Name())) && !isThere(w.path)
+	return !alone && j.stands()
+}
+
+// stands reports whether the journal is still found by its name.
+func (j *written) stands() bool {
+	found, err := os.Lstat(j.file.Name())
+	return err == nil && os.SameFile(j.info, found)
+}
+
+func isThere(name string) bool {
+	_, err := os.Lstat(name)
 	return err == nil
 }
 
@@ -85,8 +111,12 @@ func (j *written) close() {
 }
 
 func (j *written) remove() {
-	if j != nil {
-		j.close() // first: not every system removes a file that is open
+	if j == nil {
+		return
+	}
+	stands := j.stands()
+	j.close()   // first: not every system removes a file that is open
+	if stands { // else the name may be another's by now
 		os.Remove(j.file.Name())
 	}
 }

@@ -108,7 +108,7 @@ func divisor(a, b int) int {
 type run struct {
 	way    geom.Point
 	spans  []span
-	merged []span
+	sorter sorter[span]
 	reach  []spot // by root: the farthest end of its subtree
 }
 
@@ -135,7 +135,8 @@ func (r *run) spot(p geom.Point) spot {
 }
 
 func (r *run) sort(ended func() bool) bool {
-	if !sortUntil(r.spans, func(s, t span) int { return compareSpots(s.from, t.from) }, ended, &r.merged) {
+	key := func(s *span) uint64 { return pairKey(s.from.line, s.from.along) }
+	if !r.sorter.sort(r.spans, key, func(s, t span) int { return compareSpots(s.from, t.from) }, ended) {
 		return false
 	}
 	r.reach = zeros(r.reach, len(r.spans))

@@ -196,16 +196,18 @@ type builder struct {
 	ends   map[geom.Point]bool // places where nothing but the end of one wire is
 	index  WireIndex
 
-	group  []int // by forest node
-	nets   []Net // by group
-	size   []count
-	slabs  slabs
-	order  []int // of the groups
-	number []int // of each group's net
-	taken  map[string]bool
-	named  []named
-	names  map[PinID]string // of pins, where one drawing comes after another
-	merged []placed
+	group   []int // by forest node
+	nets    []Net // by group
+	size    []count
+	slabs   slabs
+	order   []nameOf // of the groups
+	number  []int    // of each group's net
+	named   []named
+	names   map[PinID]string // of pins, where one drawing comes after another
+	byPlace sorter[placed]
+	byName  sorter[nameOf]
+	byPin   sorter[named]
+	byTag   sorter[string]
 }
 
 // count is how many pins and tags are in a group, and the first of its wires, or
@@ -226,18 +228,40 @@ type named struct {
 
 func (b *builder) begin(d *model.Diagram) {
 	if b.tags == nil {
-		b.tags, b.ends, b.taken = map[string]int{}, map[geom.Point]bool{}, map[string]bool{}
+		b.tags, b.ends = make(map[string]int, countTags(d)/2), map[geom.Point]bool{} // a tag joins two at least
 	}
 	if b.n.last == nil {
 		b.n.last = make(map[string]int, len(d.Parts))
 	}
 	clear(b.tags)
 	clear(b.ends)
-	clear(b.taken)
 	clear(b.n.last)
 	b.d = d
 	b.groups, b.signs, b.places = b.groups[:0], b.signs[:0], b.places[:0]
 	b.n.before, b.n.first, b.n.pins = b.n.before[:0], b.n.first[:0], b.n.pins[:0]
+	b.reserve()
+}
+
+// reserve makes room for the parts, most of which have two or three pins, and for
+// the wires.
+func (b *builder) reserve() {
+	parts, wires := len(b.d.Parts), len(b.d.Wires)
+	pins := 5 * parts / 2
+	b.n.before, b.n.first = slices.Grow(b.n.before, parts), slices.Grow(b.n.first, parts+1)
+	b.n.pins, b.signs = slices.Grow(b.n.pins, pins), slices.Grow(b.signs, pins)
+	b.groups = slices.Grow(b.groups, pins+wires)
+	if wires > 0 {
+		b.places = slices.Grow(b.places, pins+2*wires)
+	}
+}
+
+// countTags returns how often a drawing names a net.
+func countTags(d *model.Diagram) int {
+	n := 0
+	for _, p := range d.Parts {
+		n += len(p.Tags)
+	}
+	return n
 }
 
 // placed is a pin or the end of a wire, where it is on the sheet.
@@ -326,7 +350,8 @@ func (b *builder) joinPlaces() bool {
 	byPlace := func(p, q placed) int {
 		return cmp.Or(cmp.Compare(p.at.Y, q.at.Y), cmp.Compare(p.at.X, q.at.X), cmp.Compare(p.node, q.node))
 	}
-	if !sortUntil(b.places, byPlace, b.ended, &b.merged) || !b.index.index(b.d.Wires, b.ended) {
+	key := func(p *placed) uint64 { return pairKey(p.at.Y, p.at.X) }
+	if !b.byPlace.sort(b.places, key, byPlace, b.ended) || !b.index.index(b.d.Wires, b.ended) {
 		return false
 	}
 	for rest, done := b.places, 0; len(rest) > 0; done++ {
@@ -364,18 +389,21 @@ func (b *builder) joinPlace(here []placed, wires []int) {
 	}
 }
 
-// looseEnds returns the ends of wires where nothing else is, in the order of
-// the wires. A wire with a tag has none: the tag says where it leads.
-func (b *builder) looseEnds() []Loose {
-	loose := b.n.loose[:0]
+// listLoose lists the ends of wires where nothing else is, in the order of the
+// wires. A wire with a tag has none: the tag says where it leads.
+func (b *builder) listLoose() bool {
+	b.n.loose = b.n.loose[:0]
 	for i, w := range b.d.Wires {
+		if b.isEnded(i) {
+			return false
+		}
 		for _, end := range w.Ends() {
 			if w.Tag == "" && b.ends[end] {
-				loose = append(loose, Loose{i, end})
+				b.n.loose = append(b.n.loose, Loose{i, end})
 			}
 		}
 	}
-	return loose
+	return true
 }
 
 // finish makes a net of each group, and names and numbers them.
@@ -383,18 +411,14 @@ func (b *builder) finish() bool {
 	if !b.collect() {
 		return false
 	}
-	for name := range b.tags {
-		b.taken[name] = true
-	}
 	b.order = zeros(b.order, len(b.nets))
 	for i := range b.nets {
 		if b.isEnded(i) || !b.name(i) {
 			return false
 		}
-		b.order[i] = i
+		b.order[i] = nameOf{b.nets[i].Name, b.nets[i].Ground, i}
 	}
-	byName := func(i, j int) int { return cmp.Or(compareNets(&b.nets[i], &b.nets[j]), cmp.Compare(i, j)) }
-	return sortUntil(b.order, byName, b.ended, new([]int)) && b.setNumbers()
+	return b.byName.sort(b.order, (*nameOf).key, nameOf.compare, b.ended) && b.setNumbers()
 }
 
 // collect finds the group of each forest node, numbered in the order of the
@@ -420,17 +444,24 @@ func (b *builder) collect() bool {
 			n.pins++
 		}
 	}
+	done := 0
 	for _, node := range b.tags {
+		if b.isEnded(done) {
+			return false
+		}
+		done++
 		b.size[b.group[node]].tags++
 	}
-	b.empty()
-	return b.fill()
+	return b.empty() && b.fill()
 }
 
 // empty makes the nets without what is in them, and room for that.
-func (b *builder) empty() {
+func (b *builder) empty() bool {
 	var all count
-	for _, n := range b.size {
+	for i, n := range b.size {
+		if b.isEnded(i) {
+			return false
+		}
 		all.pins, all.tags = all.pins+n.pins, all.tags+n.tags
 	}
 	m := &b.slabs
@@ -438,9 +469,13 @@ func (b *builder) empty() {
 	pins, tags := m.pins[:all.pins], m.tags[:all.tags]
 	b.nets = slices.Grow(b.nets[:0], len(b.size))[:len(b.size)]
 	for i, n := range b.size {
+		if b.isEnded(i) {
+			return false
+		}
 		b.nets[i] = Net{Pins: pins[:0:n.pins], Tags: tags[:0:n.tags]}
 		pins, tags = pins[n.pins:], tags[n.tags:]
 	}
+	return true
 }
 
 // fill puts what is in each group into its net.
@@ -453,7 +488,12 @@ func (b *builder) fill() bool {
 			g.Pins = append(g.Pins, id)
 		}
 	}
+	done := 0
 	for name, node := range b.tags {
+		if b.isEnded(done) {
+			return false
+		}
+		done++
 		g := &b.nets[b.group[node]]
 		g.Tags = append(g.Tags, name)
 	}
@@ -466,8 +506,7 @@ func (b *builder) fill() bool {
 // to.
 func (b *builder) name(group int) bool {
 	g := &b.nets[group]
-	slices.SortFunc(g.Tags, model.NaturalCompare)
-	if !b.sortPins(g.Pins) {
+	if !b.byTag.sort(g.Tags, func(s *string) uint64 { return naturalKey(*s) }, model.NaturalCompare, b.ended) || !b.sortPins(g.Pins) {
 		return false
 	}
 	g.Ground = slices.Contains(g.Tags, GroundName)
@@ -483,10 +522,9 @@ func (b *builder) name(group int) bool {
 	default:
 		g.Name = "N" + strconv.Itoa(group)
 	}
-	for len(g.Tags) == 0 && b.taken[g.Name] {
-		g.Name += "′"
+	if len(g.Tags) == 0 {
+		b.makeUnique(g)
 	}
-	b.taken[g.Name] = true
 	return true
 }
 
@@ -504,13 +542,25 @@ func (b *builder) sortPins(pins []PinID) bool {
 		list = append(list, named{b.pinName(id), id})
 	}
 	b.named = list
-	if !sortUntil(list, func(p, q named) int { return model.NaturalCompare(p.name, q.name) }, b.ended, new([]named)) {
+	byName := func(p, q named) int { return model.NaturalCompare(p.name, q.name) }
+	if !b.byPin.sort(list, func(p *named) uint64 { return naturalKey(p.name) }, byName, b.ended) {
 		return false
 	}
 	for i := range list {
 		pins[i] = list[i].id
 	}
 	return true
+}
+
+// makeUnique puts primes to the name of a net until no other has it. The tags
+// have been entered already.
+func (b *builder) makeUnique(g *Net) {
+	for isTaken := true; isTaken; {
+		if _, isTaken = b.tags[g.Name]; isTaken {
+			g.Name += "′"
+		}
+	}
+	b.tags[g.Name] = -1
 }
 
 func (b *builder) pinName(id PinID) string {
@@ -527,27 +577,43 @@ func (b *builder) pinName(id PinID) string {
 // WireName is what wire i of a diagram is called.
 func WireName(i int) string { return "W" + strconv.Itoa(i+1) }
 
-func compareNets(g, h *Net) int {
-	if g.Ground != h.Ground {
-		if g.Ground {
+// nameOf is what a group's net is called.
+type nameOf struct {
+	name   string
+	ground bool
+	group  int
+}
+
+func (n nameOf) compare(m nameOf) int {
+	if n.ground != m.ground {
+		if n.ground {
 			return -1
 		}
 		return 1
 	}
-	return model.NaturalCompare(g.Name, h.Name)
+	return cmp.Or(model.NaturalCompare(n.name, m.name), cmp.Compare(n.group, m.group))
+}
+
+func (n *nameOf) key() uint64 {
+	if n.ground {
+		return 0
+	}
+	return naturalKey(n.name)
 }
 
 // setNumbers fills the netlist with the nets in their order.
 func (b *builder) setNumbers() bool {
 	n := &b.n
-	n.Ground, n.loose = -1, b.looseEnds()
+	if n.Ground = -1; !b.listLoose() {
+		return false
+	}
 	n.Nets, b.number, n.of = zeros(n.Nets, len(b.nets)), zeros(b.number, len(b.nets)), zeros(n.of, len(n.pins))
-	for i, g := range b.order {
+	for i, one := range b.order {
 		if b.isEnded(i) {
 			return false
 		}
-		b.number[g], n.Nets[i] = i, b.nets[g]
-		if b.nets[g].Ground {
+		b.number[one.group], n.Nets[i] = i, b.nets[one.group]
+		if one.ground {
 			n.Ground = i
 		}
 	}
@@ -565,25 +631,34 @@ func (b *builder) setNumbers() bool {
 		n.parts[i] = n.of[n.first[i]:n.first[i+1]:n.first[i+1]]
 	}
 	for i := range n.wire {
+		if b.isEnded(i) {
+			return false
+		}
 		n.wire[i] = b.number[b.group[b.wire0+i]]
 	}
-	n.sortWires()
-	return true
+	return n.sortWires(b.ended)
 }
 
-// sortWires lists the wires of each net.
-func (n *Netlist) sortWires() {
+// sortWires lists the wires of each net, and reports whether it was left to.
+func (n *Netlist) sortWires(ended func() bool) bool {
 	n.begins, n.wires = zeros(n.begins, len(n.Nets)+1), zeros(n.wires, len(n.wire))
-	for _, net := range n.wire {
+	for i, net := range n.wire {
+		if isEnded(ended, i) {
+			return false
+		}
 		n.begins[net+1]++
 	}
 	for i := range n.Nets {
 		n.begins[i+1] += n.begins[i]
 	}
 	for i, net := range n.wire {
+		if isEnded(ended, i) {
+			return false
+		}
 		n.wires[n.begins[net]] = i
 		n.begins[net]++ // for now the end of what is entered
 	}
 	copy(n.begins[1:], n.begins)
 	n.begins[0] = 0
+	return true
 }

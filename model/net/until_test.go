@@ -15,26 +15,39 @@ import (
 // far apart.
 func TestBuildUntil(t *testing.T) {
 	t.Parallel()
-	d := &model.Diagram{}
+	parts, wires := &model.Diagram{}, &model.Diagram{}
 	for i := range 3000 {
-		d.Parts = append(d.Parts, &model.Part{
+		parts.Parts = append(parts.Parts, &model.Part{
 			Ref: fmt.Sprint("R", i), Kind: "resistor", Placed: true, At: geom.Point{X: i * 10, Y: 0},
 			Tags: map[string]string{"1": fmt.Sprint("a", i)},
 		})
+		wires.Wires = append(wires.Wires, &model.Wire{Points: []geom.Point{{X: i * 10, Y: 0}, {X: i*10 + i%9 + 2, Y: 0}}})
 	}
+	// Steps that a question is due in, for each askEvery: pins, places and their
+	// order, nets and theirs, and all lists.
+	for name, c := range map[string]struct {
+		d     *model.Diagram
+		steps int
+	}{"parts": {parts, 30}, "wires": {wires, 30}} {
+		checkUntil(t, name, c.d, c.steps*3000/askEvery)
+	}
+}
+
+func checkUntil(t *testing.T, name string, d *model.Diagram, least int) {
+	t.Helper()
 	asked, last := 0, 0
 	ended := func() bool { asked++; return asked == last }
 	if n := BuildUntil(d, ended); n == nil || len(n.Nets) != len(Build(d).Nets) {
-		t.Fatal("not the nets that Build makes")
+		t.Fatalf("%s: not the nets that Build makes", name)
 	}
 	whole := asked
-	if least := len(d.Parts) / 100; whole < least {
-		t.Errorf("asked %d times, want %d", whole, least)
+	if whole < least {
+		t.Errorf("%s: asked %d times, want %d", name, whole, least)
 	}
 	for last = 1; last <= whole; last++ {
 		asked = 0
 		if n := BuildUntil(d, ended); n != nil || asked != last {
-			t.Errorf("asked %d times when %d was the last: %v", asked, last, n != nil)
+			t.Errorf("%s: asked %d times when %d was the last: %v", name, asked, last, n != nil)
 		}
 	}
 }

@@ -11,35 +11,22 @@ import (
 // "2k2 1/4W", "4K7 ±5%".
 var aside = regexp.MustCompile(`^(.*?[^ ,;/±+-])(?:[ ,;/]+|±|\+/-)+(?:(\d{1,3})/)?(\d{1,6}(?:[.,]\d{1,6})?) ?([mk]?[VWA]|[mk]?V ?DC|%)$`)
 
-// mostAsides is how many are looked for.
+// mostAsides is how many ratings and tolerances a text is searched for.
 const mostAsides = 3
 
-// Rating is the unit that is printed beside the value of a part.
+// Rating is the unit of the rating that is printed beside the value of a part:
+// watts on resistors, volts on capacitors, amperes on inductors.
 func (p Part) Rating() Unit { return [...]Unit{None, Watt, Volt, Ampere}[p] }
 
-// readSpaced reads a marking with what stands behind it, or in groups that a space
-// parts, as in "150R J".
+// readSpaced reads a marking together with the ratings and tolerances behind it, or
+// one that is written in groups with spaces between them, as "150R J".
 func readSpaced(text string, part Part) (Readings, bool) {
 	if len(text) > longestText {
 		return nil, false
 	}
-	head := tidy(text)
-	var rated, percent float64
-	for range mostAsides {
-		m := aside.FindStringSubmatch(head)
-		if m == nil {
-			break
-		}
-		x, unit := asideOf(m)
-		switch unit {
-		case Percent:
-			percent = x
-		case part.Rating():
-			rated = x
-		default:
-			return nil, false
-		}
-		head = m[1]
+	head, rated, percent, ok := partAsides(tidy(text), part)
+	if !ok {
+		return nil, false
 	}
 	readings, err := readMarking(head, part)
 	if err != nil {
@@ -54,7 +41,31 @@ func readSpaced(text string, part Part) (Readings, bool) {
 	return readings, err == nil
 }
 
-// asideOf is the quantity of a match: one over another, a number and a unit.
+// partAsides parts a text into the marking itself, and the rating in the unit of
+// part.Rating and the tolerance in per cent that stand behind it, 0 where there is
+// none. It is not ok where something in another unit stands there.
+func partAsides(text string, part Part) (head string, rated, percent float64, ok bool) {
+	head = text
+	for range mostAsides {
+		m := aside.FindStringSubmatch(head)
+		if m == nil {
+			break
+		}
+		switch x, unit := asideOf(m); unit {
+		case Percent:
+			percent = x
+		case part.Rating():
+			rated = x
+		default:
+			return "", 0, 0, false
+		}
+		head = m[1]
+	}
+	return head, rated, percent, true
+}
+
+// asideOf returns the quantity that a match of aside says: a number, or one number
+// over another, in V, W, A or per cent. "1/4W" is 0.25 W.
 func asideOf(m []string) (x float64, unit Unit) {
 	x, _ = strconv.ParseFloat(strings.ReplaceAll(m[3], ",", "."), 64)
 	if over, err := strconv.ParseFloat(m[2], 64); err == nil && x > 0 {
@@ -78,8 +89,8 @@ func asideOf(m []string) (x float64, unit Unit) {
 	return x, Percent
 }
 
-// meant says what a marking without a meaning may have been meant for, or what else
-// to do.
+// meant suggests what a marking that cannot be read may have been meant to be, or
+// lookAgain where it has no suggestion.
 func meant(text string, part Part) string {
 	if len(text) > longestText {
 		return lookAgain
@@ -99,7 +110,7 @@ func meant(text string, part Part) string {
 	return lookAgain
 }
 
-// lookAgain is what is left to do.
+// lookAgain is the advice where nothing better is known.
 const lookAgain = "check the marking or type the value"
 
 func (p Part) withArticle() string {
@@ -110,40 +121,6 @@ func (p Part) withArticle() string {
 }
 
 func (r *Reading) short() string { return Short(r.Value, r.Unit) }
-
-// nearColour is the colour that somebody who wrote a word may have meant, or "".
-func nearColour(word string) string {
-	const most = 2 // letters that are wrong, missing or too many
-	best, name := most+1, ""
-	for _, c := range colours {
-		if d := letterDistance(strings.ToLower(word), c.name); d < best && d < len(c.name)/2 {
-			best, name = d, c.name
-		}
-	}
-	return name
-}
-
-// letterDistance is how many letters have to be changed, put in or taken out to make
-// one word of another (V. I. Levenshtein, Soviet Physics Doklady 10, 1966).
-func letterDistance(a, b string) int {
-	row := make([]int, len(b)+1)
-	for j := range row {
-		row[j] = j
-	}
-	for i := range len(a) {
-		corner := row[0]
-		row[0] = i + 1
-		for j := range len(b) {
-			change := corner
-			if a[i] != b[j] {
-				change++
-			}
-			corner = row[j+1]
-			row[j+1] = min(change, corner+1, row[j]+1)
-		}
-	}
-	return row[len(b)]
-}
 
 // LooksMarked reports whether a text has the look of a marking, though it may be none
 // of the part: names of colours, two digits and a letter, or what is a marking but for

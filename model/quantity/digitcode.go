@@ -50,8 +50,8 @@ func resistorCode(digits string) Reading {
 	return r
 }
 
-// finestOf gives the finest series that a code of so many digits is used with: two
-// significant digits hold E24, three all of them.
+// finestOf returns the finest series that a code is used with: its two significant
+// digits can write E24, three can write all series.
 func finestOf(digits string) Series {
 	if len(digits) == 3 {
 		return E24

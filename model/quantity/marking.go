@@ -116,8 +116,8 @@ func (p Part) schemes() []func(mark) Readings {
 	return append(resistor, capacitor...)
 }
 
-// remark notes what is odd about a value, so that a misread digit is noticed: one in
-// no series up to the finest that the code is used with. Below 1 Ω current-sense
+// remark notes what is odd about a value, so that a misread digit is noticed: a value
+// in no series up to the finest that the code is used with. Below 1 Ω current-sense
 // resistors of whole milliohms are common, whatever the series.
 func (r *Reading) remark(finest Series) {
 	switch {
