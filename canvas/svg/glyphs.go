@@ -90,15 +90,16 @@ func (b *writer) outline(g glyph, segs []canvas.Seg) bool {
 	return true
 }
 
-// control is the control point of the quadratic curve of which a cubic one has
-// its first, a third short of it.
+// control returns the control point of the quadratic Bézier that a cubic one stands
+// for. The cubic's first control point lies two thirds of the way from its beginning
+// to it.
 func control(from, first canvas.Point) canvas.Point {
 	d := first.Sub(from)
 	return from.Add(canvas.Pt(1.5*d.X, 1.5*d.Y))
 }
 
-// steps writes a command with points, rounded to whole units, as they are from
-// another.
+// steps writes a path command with its points, rounded to whole font units and
+// relative to from.
 func (b *writer) steps(command string, from [2]int, points ...canvas.Point) {
 	b.put(command)
 	for i, p := range points {

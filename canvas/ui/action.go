@@ -21,6 +21,7 @@ type action struct {
 	words string   // what else it is found by
 
 	do     func(*Window)
+	rests  bool                 // whether it waits until nothing is in the hand, which it would drop
 	needs  string               // what to say where a key asks for it and there is nothing; "" for nothing
 	when   func(*Window) bool   // whether there is something for it to do; nil for always
 	on     func(*Window) bool   // whether it is in force; nil for what is done rather than turned on
@@ -36,7 +37,10 @@ func (a *action) says(w *Window) string {
 }
 
 // can reports whether there is something for the action to do.
-func (a *action) can(w *Window) bool { return a.when == nil || a.when(w) }
+func (a *action) can(w *Window) bool { return !a.disturbs(w) && (a.when == nil || a.when(w)) }
+
+// disturbs reports whether the action would drop what is in the hand.
+func (a *action) disturbs(w *Window) bool { return a.rests && w.doc.editor.Busy() }
 
 // told is the key to tell people, or "".
 func (a *action) told() string {

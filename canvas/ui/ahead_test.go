@@ -1,7 +1,6 @@
 package ui
 
 import (
-	"cmp"
 	"strings"
 	"testing"
 
@@ -9,76 +8,6 @@ import (
 
 	"copperglass/model/geom"
 )
-
-// typeAny types on whatever has the keyboard, as a person does who looks at the
-// drawing.
-func (w *Window) typeAny(text string) {
-	for _, r := range text {
-		if f := w.win.Canvas().Focused(); f != nil {
-			f.TypedRune(r)
-		}
-	}
-}
-
-func (w *Window) keyAny(name fyne.KeyName) {
-	w.win.Canvas().Focused().TypedKey(&fyne.KeyEvent{Name: name})
-}
-
-// A figure right after a part is set down is of its value; letters, and a nought
-// by itself, are keys of the sheet.
-func TestAValueIsTypedRightAfterPlacing(t *testing.T) {
-	tests := []struct {
-		name  string
-		place func(w *Window)
-		typed string
-		value string // "" for as it was
-		hangs string // kind on the pointer then, or ""
-	}{
-		{"by the mouse", func(w *Window) { w.place('r', 12, 5) }, "47", "47", ""},
-		{"by the keys", func(w *Window) { w.press("r"); w.goTo(12, 5); w.enterKey() }, "4k7", "4k7", ""},
-		{"a decimal", func(w *Window) { w.place('r', 12, 5) }, "0.47", "0.47", ""},
-		{"a decimal comma", func(w *Window) { w.place('r', 12, 5) }, "0,47", "0,47", ""},
-		{"a nought alone is the ground's key", func(w *Window) { w.place('r', 12, 5) }, "0", "", "ground"},
-		{"a letter is a key", func(w *Window) { w.place('r', 12, 5) }, "c", "", "capacitor"},
-		{"not once something else was clicked", func(w *Window) { w.place('r', 12, 5); w.click(20, 20); w.Select("R1") }, "47", "", ""},
-		{"not after Escape", func(w *Window) { w.place('r', 12, 5); w.press("cancel"); w.Select("R1"); w.press("turn") }, "47", "", ""},
-	}
-	for _, test := range tests {
-		t.Run(test.name, func(t *testing.T) {
-			w := newTestWindow(t)
-			test.place(w)
-			before := w.doc.Diagram().Part("R1").Value
-			w.typeAny(test.typed)
-			hangs := ""
-			if k := w.doc.editor.Placing(); k != nil {
-				hangs = k.Name
-			}
-			want := cmp.Or(test.value, before)
-			if got := w.doc.Diagram().Part("R1").Value; got != want || hangs != test.hangs {
-				t.Errorf("%q gives the value %q, which was %q, and hangs %q on the pointer", test.typed, got, before, hangs)
-			}
-		})
-	}
-}
-
-func TestEnterAndEscapeComeBackFromANewValue(t *testing.T) {
-	for _, end := range []fyne.KeyName{fyne.KeyReturn, fyne.KeyEscape} {
-		w := newTestWindow(t)
-		w.place('r', 12, 5)
-		w.typeAny("47")
-		if w.hasFocus(w.surface) {
-			t.Fatal("the sheet has kept the keyboard")
-		}
-		w.keyAny(end)
-		if !w.hasFocus(w.surface) {
-			t.Errorf("%s does not come back to the sheet", end)
-		}
-		w.typeAny("c")
-		if k := w.doc.editor.Placing(); k == nil || k.Name != "capacitor" {
-			t.Errorf("after %s c hangs %v", end, k)
-		}
-	}
-}
 
 // The bar says what letting go would cover, and that a value may be typed.
 func TestTheBarLooksAhead(t *testing.T) {

@@ -131,6 +131,37 @@ func TestAModeSetsWhatAChipTakes(t *testing.T) {
 	}
 }
 
+// How long a battery lasts stays on a card while a drag leaves its current as it
+// was, and goes as soon as that is another.
+func TestRunTimesGoWithTheCurrentOfADrag(t *testing.T) {
+	w := openLantern(t)
+	w.SetMode("Amber")
+	run := func() string {
+		for _, c := range w.strip.cards {
+			if c.face.name == "Amber" {
+				return c.face.run
+			}
+		}
+		return ""
+	}
+	before, p := run(), w.doc.Diagram().Part("R5").At
+	if before == "" {
+		t.Fatal("the card says nothing")
+	}
+	w.hold(float64(p.X), float64(p.Y), float64(p.X)+1, float64(p.Y))
+	if !w.doc.underWay() || run() != before {
+		t.Errorf("with its wires along the card says %q, said %q", run(), before)
+	}
+	w.press("v")
+	if run() != "" {
+		t.Errorf("with another current the card says %q", run())
+	}
+	w.press("v")
+	if run() != before {
+		t.Errorf("with the wires back the card says %q, said %q", run(), before)
+	}
+}
+
 // While a part is dragged nothing is reviewed anew; once it lies it is.
 func TestNothingIsStudiedWhileTheHandHoldsSomething(t *testing.T) {
 	w := openLantern(t)

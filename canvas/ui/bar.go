@@ -82,9 +82,9 @@ func (b *bar) refresh() {
 	d := b.doc.Shown()
 	b.title.show(d.Title)
 	b.title.call(b.doc.fileTitle())
-	b.traced.Text, b.traced.Color = traced(b.doc.Diagram()), b.look.BarQuiet
+	b.traced.Text, b.traced.Color = b.beside(), b.look.BarQuiet
 	if b.exposed {
-		b.traced.Text, b.traced.Color = strings.TrimPrefix(b.traced.Text+" · ", " · ")+exposedWords, b.look.OnBar
+		b.traced.Color = b.look.OnBar
 	}
 	b.short, b.whole.text = b.says()
 	b.status.Color, b.status.TextStyle.Bold = b.look.BarQuiet, false
@@ -100,6 +100,25 @@ func (b *bar) refresh() {
 	b.traced.Refresh()
 	b.row.Refresh()
 }
+
+// beside is what stands beside the title: whether the drawing is saved, how far it
+// is traced, and whether what is not saved is kept.
+func (b *bar) beside() string {
+	var said []string
+	if b.doc.Changed() {
+		said = append(said, unsavedWords)
+	}
+	if t := traced(b.doc.Diagram()); t != "" {
+		said = append(said, t)
+	}
+	if b.exposed {
+		said = append(said, exposedWords)
+	}
+	return strings.Join(said, " · ")
+}
+
+// unsavedWords mark a drawing that is not in its file as it is.
+const unsavedWords = "• not saved"
 
 // exposedWords stand in the bar as long as the journal cannot be written.
 const exposedWords = "unsaved work is not kept: save soon"
@@ -143,6 +162,9 @@ func (b *bar) says() (short, long string) {
 	}
 	if dragging, loose := b.doc.editor.Dragging(); dragging {
 		leaves := "leaves the wires behind"
+		if b.doc.editor.Sliding() {
+			return fmt.Sprintf("the wire slides and stays joined; %s takes it away from what it is joined to, %s puts it back", told("leave wires"), told("cancel")), ""
+		}
 		if loose {
 			leaves = "takes the wires along"
 		}

@@ -1,6 +1,7 @@
 package ui
 
 import (
+	"image/color"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -8,7 +9,9 @@ import (
 
 	"fyne.io/fyne/v2"
 	prim "fyne.io/fyne/v2/canvas"
+	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/test"
+	"fyne.io/fyne/v2/theme"
 	"fyne.io/fyne/v2/widget"
 
 	"copperglass/canvas"
@@ -63,10 +66,60 @@ func TestANewTagOrNoteIsNamedAtOnce(t *testing.T) {
 			t.Fatalf("%s: the keyboard is at %T", kind, w.win.Canvas().Focused())
 		}
 		e.TypedRune('V')
-		e.TypedKey(&fyne.KeyEvent{Name: fyne.KeyReturn})
+		e.TypedKey(&fyne.KeyEvent{Name: map[string]fyne.KeyName{"tag": fyne.KeyReturn, "note": fyne.KeyEscape}[kind]})
 		if !w.hasFocus(w.surface) || w.doc.Diagram().Parts[0].Value != "V" {
 			t.Errorf("%s: value %q, the keyboard is at %T", kind, w.doc.Diagram().Parts[0].Value, w.win.Canvas().Focused())
 		}
+	}
+}
+
+// Enter begins a new line of a note, and Escape keeps it; of a field with one line
+// Escape takes back what was typed.
+func TestANoteHasLines(t *testing.T) {
+	w := newTestWindow(t)
+	w.place('n', 10, 6)
+	w.typeAny("one")
+	w.keyAny(fyne.KeyReturn)
+	w.typeAny("two")
+	w.keyAny(fyne.KeyReturn)
+	w.keyAny(fyne.KeyEscape)
+	if got := w.doc.Diagram().Parts[0].Value; got != "one\ntwo" || !w.hasFocus(w.surface) || w.modal() {
+		t.Errorf("the note is %q", got)
+	}
+	if said := words(w.inspector.object); !strings.Contains(said, "Enter begins a new line; Escape") {
+		t.Errorf("the panel says %q", said)
+	}
+	w.command("undo")
+	if got := w.doc.Diagram().Parts[0].Value; got != "Note" {
+		t.Errorf("taken back the note is %q", got)
+	}
+	w.place('x', 20, 6)
+	w.typeAny("V1")
+	w.keyAny(fyne.KeyEscape)
+	if got := w.doc.Diagram().Part("TAG1"); got == nil || got.Value == "V1" {
+		t.Errorf("after Escape the tag is %+v", got)
+	}
+}
+
+// A field of one line has no bar under a text that is longer.
+func TestAFieldHasNoBar(t *testing.T) {
+	w := newTestWindow(t)
+	long := strings.Repeat("LONG-MARKING-", 12)
+	w.doc.Replace(&model.Diagram{Parts: []*model.Part{{Ref: "Q1", Kind: "npn", Placed: true, Value: long}}}, "")
+	w.Select("Q1")
+	seen := 0
+	for _, o := range test.WidgetRenderer(w.inspector.fieldOf(t, "Value").entry).Objects() {
+		s, is := o.(*container.Scroll)
+		if !is {
+			continue
+		}
+		seen++
+		if c := theme.CurrentForWidget(s).Color(theme.ColorNameScrollBar, theme.VariantLight); c != color.Transparent {
+			t.Errorf("the bar is %v", c)
+		}
+	}
+	if seen != 1 {
+		t.Errorf("%d objects scroll", seen)
 	}
 }
 

@@ -197,12 +197,18 @@ func (w *Window) guard(then func()) {
 		w.onceSaved(func() { w.guard(then) })
 		return
 	}
+	if path := w.doc.Path(); path != "" && !w.known.gone() && isMissing(path) {
+		w.doc.setMissing(true)
+	}
 	if !w.doc.Changed() {
 		then()
 		return
 	}
-	text := "“" + w.name() + "” has changes that are not saved."
-	w.ask("Save the changes?", paragraph(text, dialogWidth, textSize, w.look.Ink),
+	title, text := "Save the changes?", "“"+w.name()+"” has changes that are not saved."
+	if w.doc.missing {
+		title, text = "Save it again?", w.missingWords()+" If it is not saved, this drawing is nowhere else."
+	}
+	w.ask(title, paragraph(text, dialogWidth, textSize, w.look.Ink),
 		answer{label: "Cancel"},
 		answer{label: "Don’t save", do: then},
 		answer{label: "Save", do: func() { w.save(then) }},

@@ -37,6 +37,7 @@ type Document struct {
 	selected tool.Selection              // as the editor has it
 	revision int                         // of the history
 	path     string                      // of its file, empty where it has none yet
+	missing  bool                        // whether the file is no longer there
 	mode     string                      // the chosen one, empty where the drawing has none
 	typing   *typing                     // what is being typed into a field, or nil
 	preview  *model.Draft                // a change that is shown and not made, or nil
@@ -69,17 +70,43 @@ func (doc *Document) tell(c Change) {
 // Replace opens another drawing in the place of the present one.
 func (doc *Document) Replace(d *model.Diagram, path string) { doc.open(model.NewHistory(d), path) }
 
-// Restore opens another drawing that has changes which are not in its file.
-func (doc *Document) Restore(d *model.Diagram, path string) {
-	h := model.NewHistory(d)
+// Restore opens another drawing that has changes which are not in its file. What
+// it was before, the oldest first, can be gone back to.
+func (doc *Document) Restore(d *model.Diagram, path string, past ...*model.Diagram) {
+	steps := append(slices.Clone(past), d)
+	h := model.NewHistory(steps[0])
+	for _, next := range steps[1:] {
+		replace(h, next, "what was done before it was left")
+	}
 	h.MarkUnsaved()
 	doc.open(h, path)
+}
+
+// replace puts another drawing in the place of a history's, as one step.
+func replace(h *model.History, d *model.Diagram, label string) {
+	f := model.NewDraft(h.Diagram())
+	f.Replace(d)
+	if err := h.Do(f.Edit(label)); err != nil {
+		panic("ui: " + err.Error()) // a draft fits the diagram it was made from
+	}
+}
+
+// TakeOver puts what its file says by now in the place of the drawing, as one step
+// to undo, and remembers that it is saved so.
+func (doc *Document) TakeOver(d *model.Diagram) {
+	doc.sides = map[string]*analysis.Result{}
+	doc.Hand(func(e *tool.Editor) {
+		e.Select()
+		replace(doc.history, d, "loading what the file says")
+		doc.history.MarkSaved()
+		doc.missing = false
+	})
 }
 
 func (doc *Document) open(h *model.History, path string) {
 	doc.history = h
 	doc.editor = tool.NewEditor(doc.history)
-	doc.path, doc.mode, doc.shown, doc.typing, doc.preview = path, "", nil, nil, nil
+	doc.path, doc.missing, doc.mode, doc.shown, doc.typing, doc.preview = path, false, "", nil, nil, nil
 	doc.sides, doc.sight = map[string]*analysis.Result{}, sight{}
 	doc.follow(SelectionChanged | ModeChanged | FileChanged)
 }
@@ -96,7 +123,7 @@ func (doc *Document) Hand(f func(*tool.Editor)) {
 // follow finds out what changed in the editor, asks for a new answer where
 // that is needed, and tells the watchers.
 func (doc *Document) follow(c Change) {
-	d, s := doc.drawn(), doc.editor.Selection()
+	d, s := doc.drawn(), doc.selection()
 	if !sameSelection(s, doc.selected) {
 		c |= SelectionChanged
 	}
@@ -119,6 +146,19 @@ func (doc *Document) follow(c Change) {
 	if c != 0 {
 		doc.tell(c)
 	}
+}
+
+// selection returns what is selected in the drawing. What hangs on the pointer may
+// have the name of what was, before it was taken back.
+func (doc *Document) selection() tool.Selection {
+	s := doc.editor.Selection()
+	for ref := range doc.editor.Hanging().Parts {
+		delete(s.Parts, ref)
+	}
+	for id := range doc.editor.Hanging().Wires {
+		delete(s.Wires, id)
+	}
+	return s
 }
 
 // drawn returns the drawing to show. What is new and hangs on the pointer is in
@@ -210,12 +250,23 @@ func (doc *Document) fileTitle() string {
 }
 
 // Changed reports whether there is something to save.
-func (doc *Document) Changed() bool { return doc.typing != nil || doc.history.Changed() }
+func (doc *Document) Changed() bool {
+	return doc.typing != nil || doc.missing || doc.history.Changed()
+}
+
+// setMissing says whether the file is no longer there, which makes all of the
+// drawing something to save.
+func (doc *Document) setMissing(missing bool) {
+	if missing != doc.missing {
+		doc.missing = missing
+		doc.tell(FileChanged)
+	}
+}
 
 // Saved remembers that the drawing as it is stands in the file at path.
 func (doc *Document) Saved(path string) {
 	doc.keepTyped()
-	doc.path = path
+	doc.path, doc.missing = path, false
 	doc.history.MarkSaved()
 	doc.tell(FileChanged)
 }
@@ -223,7 +274,7 @@ func (doc *Document) Saved(path string) {
 // savedBefore remembers that the file at path has the drawing as it was before
 // what has been done since.
 func (doc *Document) savedBefore(path string) {
-	doc.path = path
+	doc.path, doc.missing = path, false
 	doc.Unsaved()
 }
 

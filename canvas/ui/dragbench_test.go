@@ -125,6 +125,38 @@ func TestFramesOf200HardlyAllocate(t *testing.T) {
 	}
 }
 
+// mostPerTurn is what a frame of a turn of a knob may allocate, in bytes. Half of
+// it is the toolkit's shaping of some ten new texts of figures in the panel.
+const mostPerTurn = 272 << 10
+
+// TestTurnsHardlyAllocate: what stays as it is on a page costs a turn nothing.
+func TestTurnsHardlyAllocate(t *testing.T) {
+	step, w := turnBench(t, true, "R4")
+	if n := perFrame(step); n > mostPerTurn {
+		t.Errorf("a frame of a turn on the lantern allocates %.0f bytes", n)
+	}
+	if !w.doc.Previewing() || !w.doc.Result().Solved {
+		t.Fatal("nothing is being turned, or it is not solved")
+	}
+	step, _ = turnBench(t, false, "R50")
+	if n := perFrame(step); n > mostPerTurn {
+		t.Errorf("a frame of a turn among 200 parts allocates %.0f bytes", n)
+	}
+}
+
+// TestAFieldFollowsItsKnob in each frame, though fields wait for rest otherwise.
+func TestAFieldFollowsItsKnob(t *testing.T) {
+	step, w := turnBench(t, true, "R4")
+	f, last := w.inspector.page.fields[0], ""
+	for i := range 3 {
+		step(100 * i)
+		if f.entry.Text != f.text() || f.entry.Text == last {
+			t.Errorf("the field says %s, the knob %s", f.entry.Text, f.text())
+		}
+		last = f.entry.Text
+	}
+}
+
 // perFrame returns what a frame allocates in steady state, in bytes. What else
 // goes on in the process only adds to it, so it is the least of several rounds.
 func perFrame(frame func(i int)) float64 {
@@ -160,5 +192,56 @@ func BenchmarkPanOf200(b *testing.B) {
 	for i := 0; b.Loop(); i++ {
 		w.surface.pan(fyne.NewDelta(float32(3*(i%2*2-1)), 0))
 		w.paint()
+	}
+}
+
+// turnBench is a window on the lantern in a mode of its own, or on the 200 parts,
+// with a part as a knob, and a hand that turns it.
+func turnBench(b testing.TB, lantern bool, ref string) (step func(i int), w *Window) {
+	w = New(test.NewTempApp(b), Options{Patience: time.Minute, Later: never, StateFolder: b.TempDir(), Settings: b.TempDir(), Size: fyne.NewSize(1920, 1080)})
+	b.Cleanup(func() { w.doc.Close(); w.keeper.Close() })
+	if lantern {
+		w.OpenExample("lantern")
+		w.SetMode("White")
+	} else {
+		w.doc.Replace(stages(), "")
+	}
+	w.surface.Resize(fyne.NewSize(1920, 1080))
+	w.Select(ref)
+	w.inspector.ask(w.inspector.knobTopic(ref, model.LookupKind("resistor").Param("resistance")))
+	w.paint()
+	var d *dial
+	for _, o := range test.LaidOutObjects(w.inspector.object) {
+		if found, ok := o.(*dial); ok {
+			d = found
+		}
+	}
+	if d == nil {
+		b.Fatal("no dial")
+	}
+	return func(i int) {
+		d.SetValue(0.3 + 0.001*float64(i%400))
+		w.paint()
+	}, w
+}
+
+// BenchmarkTurn is one frame of turning a knob: the change, the solution of the
+// chosen mode and of the others, the figures in the panel, the scene and the
+// picture.
+func BenchmarkTurn(b *testing.B) {
+	for _, c := range []struct {
+		name, ref string
+		lantern   bool
+	}{{"lantern", "R4", true}, {"200", "R50", false}} {
+		b.Run(c.name, func(b *testing.B) {
+			step, _ := turnBench(b, c.lantern, c.ref)
+			for i := range 8 {
+				step(i)
+			}
+			b.ReportAllocs()
+			for i := 0; b.Loop(); i++ {
+				step(i)
+			}
+		})
 	}
 }

@@ -21,22 +21,23 @@ func arrangeActions() actions {
 			help:  "Selects all wires that are joined to those selected, with the grounds and tags on them."},
 		{name: "select kind", title: "Select all of the kind", group: arrangeGroup, keys: []stroke{controlShift(fyne.KeyA)}, do: byHand((*tool.Editor).SelectKind),
 			when: hasParts, help: "Selects all parts of the kinds that are selected."},
-		{name: "delete and join", title: "Delete and join", group: arrangeGroup, ruled: true, keys: []stroke{sign('J')}, do: (*Window).deleteAndJoin,
-			when: func(w *Window) bool { return w.doc.editor.CanHeal() },
-			help: "Takes away what is selected, and joins what a part of two pins lay between; plain deleting leaves a gap there."},
-		{name: "change kind", title: "Make it another kind…", group: arrangeGroup, keys: []stroke{sign('I')}, do: (*Window).chooseKind, when: hasRealParts,
+		{name: "delete and join", title: "Delete and join", group: arrangeGroup, ruled: true, keys: []stroke{sign('J')}, rests: true, do: (*Window).deleteAndJoin,
+			when:  func(w *Window) bool { return w.doc.editor.CanHeal() },
+			needs: "to delete and join, select a part of two pins that lies between wires; " + key(fyne.KeyDelete).String() + " takes any part away",
+			help:  "Takes away what is selected, and joins what a part of two pins lay between; plain deleting leaves a gap there."},
+		{name: "change kind", title: "Make it another kind…", group: arrangeGroup, keys: []stroke{sign('I')}, rests: true, do: (*Window).chooseKind, when: hasRealParts,
 			help: "The selected parts become parts of another kind, where they are and joined as they are; type to find it."},
 		{name: "leave wires", title: "Drag without the wires", group: arrangeGroup, keys: []stroke{sign('V')}, do: byHand((*tool.Editor).LeaveWires),
 			when: func(w *Window) bool { dragging, _ := w.doc.editor.Dragging(); return dragging },
 			on:   func(w *Window) bool { _, loose := w.doc.editor.Dragging(); return loose },
 			help: "While something is dragged: its wires stay behind, and what comes apart is marked; the same key takes them along again."},
-		{name: "renumber", title: "Renumber by place", group: arrangeGroup, keys: []stroke{control(fyne.KeyR)}, do: byHand((*tool.Editor).Renumber),
+		{name: "renumber", title: "Renumber by place", group: arrangeGroup, keys: []stroke{control(fyne.KeyR)}, rests: true, do: byHand((*tool.Editor).Renumber),
 			when: func(w *Window) bool { return len(w.doc.Shown().Parts) > 0 },
 			help: "Numbers all parts row by row, from left to right. Names given by hand stay, and modes and notes follow."},
 	}
 	for i, a := range alignments() {
 		list = append(list, action{name: a.title, title: a.title, group: arrangeGroup, ruled: i == 0 || a.way == tool.SpreadAcross,
-			keys: []stroke{controlShift(a.key)}, do: func(w *Window) { w.align(a.way) }, when: hasSeveralParts, help: a.help})
+			keys: []stroke{controlShift(a.key)}, rests: true, do: func(w *Window) { w.align(a.way) }, when: hasSeveralParts, help: a.help})
 	}
 	return list
 }

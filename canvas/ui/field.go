@@ -14,7 +14,8 @@ import (
 
 // entry is text that hands the keyboard back at Escape, which takes back what was
 // typed, and at Enter unless its text is refused; with Shift held, Enter begins a
-// new line where there may be several.
+// new line where there may be several. In a text of paragraphs Enter always does,
+// and Escape keeps what was typed, as nothing else but the mouse would.
 type entry struct {
 	widget.Entry
 	leave  func()        // hands the keyboard back
@@ -24,6 +25,7 @@ type entry struct {
 	cancel func()        // takes back what was typed since it came
 	typed  func(string)  // with every change of the text
 	step   func(way int) // at the up and down keys, +1 or −1; nil for none
+	breaks bool          // whether it is a text of paragraphs
 }
 
 func newEntry(leave func()) *entry {
@@ -77,10 +79,12 @@ func (e *entry) bound() {
 // TypedKey takes the keys that are not text.
 func (e *entry) TypedKey(k *fyne.KeyEvent) {
 	switch {
+	case k.Name == fyne.KeyEscape && e.breaks:
+		e.leave()
 	case k.Name == fyne.KeyEscape:
 		e.cancel()
 		e.leave()
-	case (k.Name == fyne.KeyReturn || k.Name == fyne.KeyEnter) && !(e.MultiLine && shiftHeld()):
+	case (k.Name == fyne.KeyReturn || k.Name == fyne.KeyEnter) && !e.breaks && !(e.MultiLine && shiftHeld()):
 		e.enter()
 	case k.Name == fyne.KeyUp && e.step != nil:
 		e.step(1)
@@ -144,6 +148,7 @@ type fieldSpec struct {
 	check       func(text string) error // what is wrong with a text that is applied only when the keyboard leaves; nil for one that is applied as it is typed
 	step        func(way int) string    // the next text up or down; nil for none
 	lines       int                     // more than one for a note; 0 is 1
+	breaks      bool                    // whether Enter begins a new line
 	stays       bool                    // whether Enter leaves the keyboard here, for what is tried again and again
 	list        func() []found          // what may be chosen instead; nil for nothing
 	begin       func()                  // when the keyboard comes; nil for nothing
@@ -164,8 +169,8 @@ type input struct {
 	busy    bool   // while a text is taken over
 }
 
-func newInput(s fieldSpec, p *page, say func()) *input {
-	in := &input{fieldSpec: s, page: p, entry: newEntry(p.in.release), say: say}
+func newInput(s fieldSpec, p *page, e *entry, say func()) *input {
+	in := &input{fieldSpec: s, page: p, entry: e, say: say}
 	in.entry.typed = in.typed
 	in.entry.lost = in.settle
 	in.entry.cancel = in.restore
@@ -300,8 +305,8 @@ func (p *page) labelRoom() float32 {
 
 func newField(s fieldSpec, p *page) *field {
 	f := &field{look: p.in.look, below: container.New(column{gap: 1})}
-	f.input = newInput(s, p, f.tell)
-	f.entry.MultiLine = s.lines > 1
+	f.input = newInput(s, p, newEntry(p.in.release), f.tell)
+	f.entry.MultiLine, f.entry.breaks = s.lines > 1, s.breaks
 	if s.lines > 1 {
 		f.entry.Wrapping = fyne.TextWrapWord
 		f.rows()

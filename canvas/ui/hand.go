@@ -17,10 +17,11 @@ import (
 // MouseDown begins a gesture.
 func (s *surface) MouseDown(e *desktop.MouseEvent) {
 	s.tips.hide()
-	s.hand.typed, s.hand.asks, s.new = "", "", newPart{}
+	s.hand.typed, s.hand.asks = "", ""
 	s.mouseTakes(e)
+	s.hand.at, s.hand.inside = e.Position, true
+	s.goOn()
 	s.keys(s)
-	s.hand.at = e.Position
 	switch {
 	case e.Button == desktop.MouseButtonTertiary, e.Button == desktop.MouseButtonPrimary && s.hand.space:
 		s.hand.panning = true
@@ -60,14 +61,14 @@ func (s *surface) letGo(at fyne.Position) {
 	}
 }
 
-// name opens the field of a new part that is nothing without its words; of any
-// other the value may be typed.
+// name opens the fields of a new part that is nothing without its words, and of
+// any other the one for its value.
 func (s *surface) name(k *model.Kind) {
 	if k.Name == "tag" || k.Name == "note" || k.Name == "arrow" {
 		s.open()
 		return
 	}
-	s.noteNew()
+	s.value()
 	s.state()
 }
 
@@ -125,6 +126,7 @@ func (s *surface) MouseMoved(e *desktop.MouseEvent) {
 		return
 	}
 	s.hand.inside = true
+	s.goes(e.Position)
 	if e.Button&desktop.MouseButtonPrimary == 0 && s.hand.pressed {
 		s.letGo(e.Position) // the release went elsewhere
 	}
@@ -219,7 +221,7 @@ func (s *surface) FocusGained() {}
 
 // FocusLost is called when it goes.
 func (s *surface) FocusLost() {
-	s.hand.space, s.new = false, newPart{}
+	s.hand.space = false
 	s.tips.hide()
 }
 
@@ -248,7 +250,7 @@ func (s *surface) TypedRune(r rune) {
 // TypedKey takes the keys that are no letters.
 func (s *surface) TypedKey(e *fyne.KeyEvent) {
 	if len(e.Name) > 1 { // a key that types a sign comes here before its sign does
-		s.hand.typed, s.new.nought = "", false
+		s.hand.typed = ""
 	}
 	s.struck(keyStroke(e.Name))
 }

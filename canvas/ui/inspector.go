@@ -64,10 +64,11 @@ type inspector struct {
 	studies *studies
 	rest    resting // of what is tried
 	last    lastReview
+	drawn   map[string]float64 // amperes from the supplies by mode, before the gesture under way
 }
 
 func newInspector(doc *Document, look canvas.Theme, t *tips, actions inspectorActions) *inspector {
-	in := &inspector{inspectorActions: actions, doc: doc, look: look, tips: t, width: grown(pageWidth)}
+	in := &inspector{inspectorActions: actions, doc: doc, look: look, tips: t, width: grown(pageWidth), drawn: map[string]float64{}}
 	ready := func() {
 		in.refresh()
 		in.redraw()
@@ -179,7 +180,7 @@ type page struct {
 	objects    []fyne.CanvasObject
 	refreshers []func()
 	resting    []func() // refreshers that wait while the hand carries something
-	grown      bool     // whether something has another size since it was laid out
+	grown      bool     // whether something has another height since it was laid out
 	fields     []*field
 	first      *entry          // the one to type into, or nil
 	value      *field          // of the part's value, or nil
@@ -194,14 +195,15 @@ func (p *page) onRefresh(f func()) { p.refreshers = append(p.refreshers, f) }
 // onRest is for what no gesture changes, as the texts of fields are.
 func (p *page) onRest(f func()) { p.resting = append(p.resting, f) }
 
-// refresh follows the document. While the hand carries something it leaves alone
-// what that does not change: a frame has little time.
+// refresh follows the document. While the hand carries something or turns it, what
+// that does not change is left alone, and texts of fields follow once it rests: a
+// frame has little time.
 func (p *page) refresh() {
 	p.grown = false
 	for _, f := range p.refreshers {
 		f()
 	}
-	if p.in.doc.carries() && !p.grown {
+	if (p.in.doc.carries() || p.in.turns()) && !p.grown {
 		return
 	}
 	for _, f := range p.resting {
@@ -238,9 +240,9 @@ func (p *page) dynamic(key func() string, build func() []fyne.CanvasObject) *fyn
 			return
 		}
 		last = k
-		size := box.MinSize()
+		height := box.MinSize().Height // all objects of a page are as wide as it is
 		rebuilt(box, build)
-		p.grown = p.grown || box.MinSize() != size
+		p.grown = p.grown || box.MinSize().Height != height
 	}
 	update()
 	p.add(box)
@@ -254,7 +256,7 @@ func (p *page) line(size float32, bold bool, c color.Color, text func() string) 
 		if text() == "" {
 			return nil
 		}
-		if textWidth(text(), size, bold) <= p.in.width {
+		if fits(text(), p.in.width, size, bold) {
 			return []fyne.CanvasObject{styledText(text(), size, bold, c)}
 		}
 		return []fyne.CanvasObject{paragraph(text(), p.in.width, size, c)}

@@ -28,10 +28,21 @@ func textWidth(s string, size float32, bold bool) float32 {
 	return fyne.MeasureText(s, size*textScale(), fyne.TextStyle{Bold: bold}).Width
 }
 
+// fits reports whether one line of text has room in a width. The toolkit takes
+// some hundred allocations to measure a new text, so it is asked only of what is
+// near that width: by kerning it makes a text narrower, or a little wider.
+func fits(s string, width, size float32, bold bool) bool {
+	const kerned = 1.02
+	if kerned*canvas.TextWidth(s, float64(size*textScale()), bold) <= float64(width) {
+		return true
+	}
+	return textWidth(s, size, bold) <= width
+}
+
 // elide cuts s so that it fits the width, with an ellipsis where something is
 // gone.
 func elide(s string, width, size float32, bold bool) string {
-	if textWidth(s, size, bold) <= width {
+	if fits(s, width, size, bold) {
 		return s
 	}
 	runes := []rune(s)
@@ -39,7 +50,7 @@ func elide(s string, width, size float32, bold bool) string {
 	low, high := 0, len(runes)
 	for low < high {
 		middle := (low + high + 1) / 2
-		if textWidth(string(runes[:middle])+"…", size, bold) <= width {
+		if fits(string(runes[:middle])+"…", width, size, bold) {
 			low = middle
 		} else {
 			high = middle - 1
@@ -55,7 +66,7 @@ func wrap(s string, width, size float32, bold bool) []string {
 	line := ""
 	for _, word := range wordsOf(s) {
 		longer := strings.TrimSpace(line + " " + word)
-		if line != "" && textWidth(longer, size, bold) > width {
+		if line != "" && !fits(longer, width, size, bold) {
 			lines = append(lines, line)
 			longer = word
 		}

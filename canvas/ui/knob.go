@@ -2,6 +2,7 @@ package ui
 
 import (
 	"fmt"
+	"maps"
 	"reflect"
 
 	"fyne.io/fyne/v2"
@@ -22,6 +23,19 @@ type knob struct {
 	scale scale
 	aim   aiming
 	trace tracing
+	read  [2]knobValue // as drawn and as shown last
+}
+
+// knobValue is the value of the knob's quantity in a part of a drawing. Neither the
+// part nor the drawing's own quantities are changed in place.
+type knobValue struct {
+	part   *model.Part
+	params model.Params
+	value  float64
+}
+
+func (r *knobValue) holds(d *model.Diagram, p *model.Part) bool {
+	return r.part == p && maps.EqualFunc(r.params, d.Params, model.Value.Same)
 }
 
 // knobTopic turns a number of a part into a knob.
@@ -108,16 +122,20 @@ func mainNumber(k *model.Kind) string {
 }
 
 // drawn is the value in the drawing, now the one on the sheet.
-func (k *knob) drawn() float64 { return k.valueIn(k.in.doc.Diagram()) }
-func (k *knob) now() float64   { return k.valueIn(k.in.doc.Shown()) }
+func (k *knob) drawn() float64 { return k.valueIn(k.in.doc.Diagram(), &k.read[0]) }
+func (k *knob) now() float64   { return k.valueIn(k.in.doc.Shown(), &k.read[1]) }
 
-func (k *knob) valueIn(d *model.Diagram) float64 {
+// valueIn is asked several times in each frame of a turn.
+func (k *knob) valueIn(d *model.Diagram, r *knobValue) float64 {
 	p := d.Part(k.ref)
 	if p == nil {
 		return 0
 	}
-	v, _ := d.Resolve(p, nil)
-	return v.Num(k.q.Name)
+	if !r.holds(d, p) {
+		v, _ := d.Resolve(p, nil)
+		*r = knobValue{p, d.Params, v.Num(k.q.Name)}
+	}
+	return r.value
 }
 
 // turn shows the drawing with another value.
@@ -199,7 +217,7 @@ func (k *knob) build(p *page) {
 	k.figure(p)
 	k.slide(p)
 	k.stops(p)
-	p.field(fieldSpec{
+	typed := p.field(fieldSpec{
 		label: "Or type it", help: "Any value; the sheet follows while you type.",
 		text: func() string { return showNumber(k.q, k.now()) },
 		apply: func(text string) error {
@@ -212,6 +230,7 @@ func (k *knob) build(p *page) {
 			return k.turn(x)
 		},
 	})
+	p.onRefresh(typed.refresh)
 	k.verbs(p)
 	k.aimed(p)
 	k.traced(p)

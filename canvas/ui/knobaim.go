@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"fyne.io/fyne/v2"
@@ -148,7 +149,7 @@ func (k *knob) aimLines(p *page) []fyne.CanvasObject {
 		return []fyne.CanvasObject{paragraph(k.missed(err), in.width, textSize, in.look.Flag)}
 	}
 	lines := []fyne.CanvasObject{paragraph(k.hitWords(h), in.width, textSize, in.look.Ink), gap(2)}
-	for _, words := range whatif.OverWords(h.Over) {
+	for _, words := range slices.Concat(whatif.OverWords(h.Worst()), h.RenewedWords(k.valueWords, k.reachedWords)) {
 		lines = append(lines, paragraph(words, in.width, textSize, in.look.Flag), gap(2))
 	}
 	return append(lines, pair(
@@ -186,17 +187,11 @@ func (k *knob) missed(err error) string {
 // hitWords is "12 Ω (E24) gives 19.6 mA each and turns 0.68 W into heat; 11.7 Ω
 // would be exact."
 func (k *knob) hitWords(h *whatif.Hit) string {
-	a := &k.aim
-	text := showNumber(k.q, h.Preferred)
-	if s := k.series(); s != 0 {
-		text += " (" + s.String() + ")"
-	} else {
-		text = quantityText(k.q, h.Preferred)
+	text := k.valueWords(h.Preferred)
+	if h.Series != 0 {
+		text += " (" + h.Series.String() + ")"
 	}
-	text += " gives " + quantity.Solved(math.Abs(h.Reached)/a.of.share, a.of.unit)
-	if a.of.share > 1 {
-		text += " each"
-	}
+	text += " gives " + k.reachedWords(h.Reached)
 	if k.heats() && h.Watts >= 0 {
 		text += " and turns " + quantity.Solved(h.Watts, quantity.Watt) + " into heat"
 	}
@@ -204,6 +199,23 @@ func (k *knob) hitWords(h *whatif.Hit) string {
 		text += "; " + quantityText(k.q, h.Value) + " would be exact"
 	}
 	return text + "."
+}
+
+// valueWords writes a value as it is bought where it is one of a series.
+func (k *knob) valueWords(x float64) string {
+	if k.series() != 0 {
+		return showNumber(k.q, x)
+	}
+	return quantityText(k.q, x)
+}
+
+// reachedWords writes what is aimed at, of a stack each one's.
+func (k *knob) reachedWords(x float64) string {
+	text := quantity.Solved(math.Abs(x)/k.aim.of.share, k.aim.of.unit)
+	if k.aim.of.share > 1 {
+		text += " each"
+	}
+	return text
 }
 
 // heats reports whether the part turns what it takes into heat.

@@ -131,32 +131,14 @@ func traceOver(ctx context.Context, d *model.Diagram, mode, name string, of []st
 	if t.sweep, err = analysis.Sweep(ctx, d, analysis.SweepOptions{Options: o, Parameter: name, Values: values, Of: of}); err != nil {
 		return nil, err
 	}
-	t.of, t.states, err = statesOver(ctx, d, o, name, values)
-	return t, err
-}
-
-// statesOver are the states that the transistor which changes most goes
-// through.
-func statesOver(ctx context.Context, d *model.Diagram, o analysis.Options, name string, values []float64) (string, []chart.Band, error) {
-	ref, what, _ := strings.Cut(name, ".")
-	o.Set = model.Setting{ref: {what: model.Number(values[0])}}
-	k, err := analysis.Track(ctx, d, o)
-	if err != nil {
-		return "", nil, err
+	var states []analysis.Stretch
+	if t.of, states, err = analysis.Stretches(ctx, d, o, name, values); err != nil {
+		return nil, err
 	}
-	bands := map[string][]chart.Band{}
-	for i, x := range values {
-		if err := k.Move(ctx, analysis.Move{Ref: ref, Name: what, Value: model.Number(x)}); err != nil {
-			return "", nil, err
-		}
-		for _, p := range d.Parts {
-			if r := k.Result().Parts[p.Ref]; k.Result().Solved && r != nil && r.State != "" && isTransistor(p.Kind) {
-				bands[p.Ref] = extended(bands[p.Ref], values[max(i-1, 0)], x, r.StateInWords())
-			}
-		}
+	for _, x := range states {
+		t.states = append(t.states, chart.Band{From: x.From, To: x.To, Name: x.State})
 	}
-	of := richest(bands)
-	return of, bands[of], nil
+	return t, nil
 }
 
 func isTransistor(kind string) bool {
@@ -170,27 +152,6 @@ func (t *trace) stateWords() string {
 		names = append(names, b.Name)
 	}
 	return strings.Join(names, ", then ")
-}
-
-// extended is a list of bands with one more stretch of the axis.
-func extended(list []chart.Band, from, to float64, name string) []chart.Band {
-	if n := len(list); n > 0 && list[n-1].Name == name {
-		list[n-1].To = to
-		return list
-	}
-	return append(list, chart.Band{From: from, To: to, Name: name})
-}
-
-// richest is the part that has most bands, the first by name among equals; ""
-// where nothing changes.
-func richest(bands map[string][]chart.Band) (best string) {
-	for ref, list := range bands {
-		most := len(bands[best])
-		if len(list) > 1 && (len(list) > most || len(list) == most && model.NaturalLess(ref, best)) {
-			best = ref
-		}
-	}
-	return best
 }
 
 // legible leaves the names off bands that are too narrow for them.

@@ -39,10 +39,32 @@ func (in *inspector) lasting(mode string) *drain.Discharge {
 	all, _, _ := studied(in, "lasting", o.Mode, func(ctx context.Context, d *model.Diagram) (map[string]*drain.Discharge, error) {
 		return drain.OfModes(ctx, d, o)
 	})
-	if run := all[mode]; run != nil && len(run.Points) > 0 {
+	if run := all[mode]; run != nil && len(run.Points) > 0 && in.drawsAsBefore(mode) {
 		return run
 	}
 	return nil
+}
+
+// drawsAsBefore reports whether the battery gives what it gave before the gesture
+// under way: a run that was followed then holds as long as it does.
+func (in *inspector) drawsAsBefore(mode string) bool {
+	const same = 1e-6 // relative: solutions from other beginnings differ in the last digits
+	now := in.doc.supplyCurrent(mode)
+	if !in.doc.underWay() {
+		in.drawn[mode] = now
+	}
+	return !(math.Abs(now-in.drawn[mode]) > same*math.Abs(now))
+}
+
+// supplyCurrent is the current that the supplies give in a mode, NaN where that
+// is not known.
+func (doc *Document) supplyCurrent(mode string) float64 {
+	for _, m := range doc.Answer().Modes {
+		if m.Name == mode {
+			return m.SupplyCurrent
+		}
+	}
+	return math.NaN()
 }
 
 // lasts says how long a battery lasts: "about 9 h".

@@ -206,7 +206,7 @@ func TestLargeDrawingsAreFollowedAtRest(t *testing.T) {
 		doc := NewDocument(d, "", time.Minute)
 		doc.SetMode("Lit")
 		var rests func()
-		in := &inspector{doc: doc}
+		in := &inspector{doc: doc, drawn: map[string]float64{}}
 		in.rest = resting{later: func(_ time.Duration, f func()) func() { rests = f; return func() {} }, ready: func() {}}
 		in.studies = newStudies(doc, func() {})
 		known := func() string {

@@ -266,13 +266,19 @@ func (w *Window) run(a *action) {
 	if w.toEntry(a.name) || w.modal() {
 		return
 	}
-	if !a.can(w) {
-		if a.needs != "" {
-			w.bar.report(a.needs)
-		}
-		return
+	switch {
+	case a.can(w):
+		a.do(w)
+	case a.disturbs(w):
+		w.bar.report(w.handFull())
+	case a.needs != "":
+		w.bar.report(a.needs)
 	}
-	a.do(w)
+}
+
+// handFull says that something is in the hand, and how to have it free.
+func (w *Window) handFull() string {
+	return "something is in the hand: a click or " + w.keyOf("act") + " puts it down, " + w.keyOf("cancel") + " puts it back; then that can be done"
 }
 
 // strike carries out what a key is for on the sheet, if it is for anything.

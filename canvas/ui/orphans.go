@@ -31,10 +31,12 @@ func (w *Window) protect() {
 		return
 	}
 	w.protected = now
-	if now.changed {
+	switch {
+	case w.takesOver: // what was drawn here stays until something else is
+	case now.changed:
 		w.keeper.Keep(now.path, doc.Diagram())
-	} else {
-		w.keeper.Drop()
+	default:
+		w.keeper.Saved(doc.Diagram())
 	}
 }
 
@@ -169,7 +171,7 @@ func (p *program) home(w *Window, o journal.Orphan) *Window {
 // restore opens what was left behind, as a drawing with unsaved changes.
 func (w *Window) restore(o journal.Orphan) {
 	w.known = look(o.Path)
-	w.doc.Restore(o.Drawing, o.Path)
+	w.doc.Restore(o.Drawing, o.Path, o.Past...)
 	w.keeper.Keep(o.Path, o.Drawing, o)
 	w.surface.FitAll()
 	w.toSheet()

@@ -54,6 +54,34 @@ func (w *Window) journals(t *testing.T) int {
 	return len(found)
 }
 
+// TestUndoGoesOnAfterACrash, to the drawing that was saved last.
+func TestUndoGoesOnAfterACrash(t *testing.T) {
+	path := saved(t, &model.Diagram{Title: "First"}, "lamp.cglass")
+	w := newTestWindow(t)
+	w.OpenFile(path)
+	for y := range 3 {
+		w.place('r', 12, float64(5+4*y))
+		w.journals(t) // on the disk before the next
+	}
+	w.crash(t)
+	again := newWindowIn(t, w.state())
+	again.offerFound(journal.Of(path, w.state()))
+	again.choose(t, "Open it")
+	for n := 3; n > 0; n-- {
+		if d := again.doc.Diagram(); len(d.Parts) != n || d.Title != "First" {
+			t.Errorf("%d parts in %q, want %d", len(d.Parts), d.Title, n)
+		}
+		again.command("undo")
+	}
+	if d := again.doc.Diagram(); len(d.Parts) != 0 || again.doc.CanUndo() != "" {
+		t.Errorf("at last there are %d parts, and undo offers %q", len(d.Parts), again.doc.CanUndo())
+	}
+	again.command("redo")
+	if len(again.doc.Diagram().Parts) != 1 {
+		t.Error("it cannot be done again")
+	}
+}
+
 func TestAnUntitledDrawingOutlivesACrash(t *testing.T) {
 	w := drawLoop(t)
 	if err := w.doc.Edit("name", "", func(f *model.Draft) { f.SetTitle("By hand") }); err != nil {

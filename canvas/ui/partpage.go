@@ -146,14 +146,16 @@ func (in *inspector) follow(ref string) {
 	in.ref = ref
 }
 
-func (p *page) valueField(k *model.Kind) {
+// valueSpec is what a field for the value of the part is for.
+func (p *page) valueSpec(k *model.Kind) fieldSpec {
 	told := "" // the last text typed here that told a value
-	f := p.field(fieldSpec{
+	return fieldSpec{
 		label: valueLabel(k), help: valueHelp(k), begin: func() { told = "" },
 		text:        func() string { return valueText(k, p.model()) },
 		placeholder: func() string { return markedValue(k, p.model().Marking) },
 		note:        func() string { return p.valueNote(k) },
 		apply: func(text string) error {
+			text = strings.TrimRight(text, "\n") // of a note
 			value, count, _ := splitStack(k, text)
 			if value == "" && count > 0 { // typed over a value that has been shown already
 				text = strings.TrimSpace(told + " " + text)
@@ -169,9 +171,13 @@ func (p *page) valueField(k *model.Kind) {
 			return err
 		},
 		step:  p.stepper(k),
-		lines: valueLines(k),
-		list:  p.knownValues(k),
-	})
+		lines: valueLines(k), breaks: k.Name == "note",
+		list: p.knownValues(k),
+	}
+}
+
+func (p *page) valueField(k *model.Kind) {
+	f := p.field(p.valueSpec(k))
 	p.first, p.value = f.entry, f
 	p.otherValues(k, f)
 	if k.Name == "capacitor" {
@@ -204,6 +210,9 @@ func (p *page) offerPoles() {
 
 // valueNote says what the value was understood as, and of a diode what it takes.
 func (p *page) valueNote(k *model.Kind) string {
+	if k.Name == "note" {
+		return linesHelp
+	}
 	note := valueNote(k, p.model())
 	if k.Name != "led" && k.Name != "diode" {
 		return note
@@ -267,9 +276,12 @@ func sourceOf(source string) string {
 	return "· " + sentenceCase(source) + "."
 }
 
+// linesHelp says how a field of several lines is written and left.
+const linesHelp = "Enter begins a new line; Escape, or a click elsewhere, ends it and keeps what was typed."
+
 func valueHelp(k *model.Kind) string {
 	if k.Name == "note" {
-		return "The words on the sheet. Shift and Enter begin a new line."
+		return "The words on the sheet. " + linesHelp
 	}
 	if k.Name == "arrow" {
 		return "The words at the arrow’s tail; there may be none."
@@ -345,10 +357,10 @@ func (p *page) countField() {
 
 func (p *page) noteField() {
 	p.field(fieldSpec{
-		label: "Note", help: "Anything worth remembering about the part. Shift and Enter begin a new line.", lines: 2,
+		label: "Note", help: "Anything worth remembering about the part. " + linesHelp, lines: 2, breaks: true,
 		text: func() string { return p.model().Note },
 		apply: func(text string) error {
-			return p.retype("note", func(m *model.Part) { m.Note = text })
+			return p.retype("note", func(m *model.Part) { m.Note = strings.TrimRight(text, "\n") })
 		},
 	})
 }

@@ -84,13 +84,13 @@ func (p *page) pinLine(i int, problem *fyne.Container) fyne.CanvasObject {
 		text:  func() string { return p.pin(i).Number },
 		check: saying(func(text string) error { return p.checkPin(i, text) }),
 		apply: saying(func(text string) error { return p.renamePin(i, text) }),
-	}, p, func() {})
+	}, p, newEntry(p.in.release), func() {})
 	name := newInput(fieldSpec{
 		text: func() string { return p.pin(i).Name },
 		apply: saying(func(text string) error {
 			return p.retype("pin name", func(m *model.Part) { m.Pins[i].Name = text })
 		}),
-	}, p, func() {})
+	}, p, newEntry(p.in.release), func() {})
 	name.entry.SetPlaceHolder("name")
 	remove := newIconButton(theme.CancelIcon(), func() { p.steady(func() error { return p.removePin(i) }) })
 	hinted := func(help string, o fyne.CanvasObject) fyne.CanvasObject { return newHinted(p.in.tips, help, o) }

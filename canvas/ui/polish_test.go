@@ -26,7 +26,7 @@ func hangingPart(w *Window) *model.Part {
 // A new part on the pointer is no part of the circuit until it touches it.
 func TestAPartOnThePointerIsNotThereYet(t *testing.T) {
 	w := drawLoop(t)
-	before, faults := traced(w.doc.Diagram()), len(w.doc.Result().Faults)
+	before, faults := w.bar.traced.Text, len(w.doc.Result().Faults)
 	w.surface.TypedRune('q')
 	w.surface.moved(w.at(30, 20))
 	p := hangingPart(w)

@@ -118,9 +118,13 @@ func (w *Window) chooseKind() {
 // changeKind makes the selected parts parts of kind k, and tells what of them has
 // not stayed.
 func (w *Window) changeKind(k *model.Kind) {
+	before := w.doc.history.Revision()
 	list := recasts(w.doc.Diagram(), w.doc.selectedRefs(), k)
 	w.surface.edit(func(e *tool.Editor) { e.ChangeKind(k) })
 	w.toSheet()
+	if w.doc.history.Revision() == before {
+		return
+	}
 	if words := tell(list, w.doc.Diagram(), w.keyOf("look up")); words != "" {
 		w.bar.report(words + "; " + w.keyOf("undo") + " takes it back")
 	}

@@ -3,6 +3,8 @@ package ui
 import (
 	"time"
 
+	"fyne.io/fyne/v2"
+
 	"copperglass/analysis/review"
 	"copperglass/model"
 )
@@ -39,6 +41,19 @@ func (r *resting) rests(d *model.Diagram) bool {
 // moving reports whether what is shown is only tried and has not come to rest.
 func (in *inspector) moving() bool {
 	return in.doc.Previewing() && !in.rest.rests(in.doc.Shown())
+}
+
+// turns reports whether something is being turned by anything but typing.
+func (in *inspector) turns() bool {
+	if !in.moving() {
+		return false
+	}
+	c := fyne.CurrentApp().Driver().CanvasForObject(in.object)
+	if c == nil {
+		return true
+	}
+	_, types := c.Focused().(*entry)
+	return !types
 }
 
 // lastReview is the latest that was made of a drawing.

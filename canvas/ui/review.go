@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 
 	"fyne.io/fyne/v2"
@@ -62,7 +63,10 @@ func (p *page) reviewed(wanted func(review.Finding) bool) {
 				continue
 			}
 			said, holds := f.In(p.in.doc.Mode())
-			fmt.Fprint(&key, "\x00", p.in.numberOf(f), f.Mode, f.Text, f.Muted, said, holds)
+			for _, s := range []string{"", strconv.Itoa(p.in.numberOf(f)), f.Mode, f.Text, f.Muted, said, strconv.FormatBool(holds)} {
+				key.WriteString(s)
+				key.WriteByte(0)
+			}
 		}
 		return key.String()
 	}

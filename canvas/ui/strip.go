@@ -65,15 +65,16 @@ type strip struct {
 	tips   *tips
 	object fyne.CanvasObject
 
-	cards  []*card
-	row    *fyne.Container
-	cells  *cardRow // how the row is laid out
-	lines  cardLines
-	scroll *container.Scroll
-	hint   *prim.Text
-	head   *fyne.Container
-	marked *prim.Text // whether what changed is marked
-	change *tapArea   // around it
+	cards    []*card
+	row      *fyne.Container
+	cells    *cardRow // how the row is laid out
+	lines    cardLines
+	headRoom float32 // for what stands above the cards
+	scroll   *container.Scroll
+	hint     *prim.Text
+	head     *fyne.Container
+	marked   *prim.Text // whether what changed is marked
+	change   *tapArea   // around it
 }
 
 func newStrip(doc *Document, look canvas.Theme, t *tips, actions stripActions) *strip {
@@ -118,7 +119,7 @@ func (s *strip) refresh() {
 			s.marked.Text = "✓ what was otherwise in " + elide(from, grown(leastCard), smallSize, false) + " is marked"
 		}
 	}
-	show(s.change, len(faces) > 1)
+	s.fitHead()
 	s.head.Refresh()
 }
 
@@ -489,7 +490,22 @@ func (l stripLayout) Layout(objects []fyne.CanvasObject, size fyne.Size) {
 	link.Resize(link.MinSize())
 	link.Move(fyne.NewPos(float32(int(size.Width-stripPad-link.MinSize().Width)), 10))
 	show(link, !l.cells.fits(len(l.row.Objects)))
-	show(l.hint, stripPad+objects[0].MinSize().Width < link.Position().X-cardGap)
+	l.headRoom = size.Width - 2*stripPad
+	if link.Visible() {
+		l.headRoom = link.Position().X - cardGap - stripPad
+	}
+	l.fitHead()
+}
+
+// fitHead leaves out of the heading what has no room there: the menus have it too.
+func (s *strip) fitHead() {
+	for _, shown := range []struct{ hint, change bool }{{true, true}, {false, true}, {false, false}} {
+		show(s.hint, shown.hint)
+		show(s.change, shown.change && len(s.cards) > 1)
+		if s.head.MinSize().Width <= s.headRoom {
+			return
+		}
+	}
 }
 
 func (stripLayout) MinSize([]fyne.CanvasObject) fyne.Size { return fyne.NewSize(200, stripHeight()) }

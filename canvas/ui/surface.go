@@ -32,9 +32,12 @@ type surfaceActions struct {
 	found    func(i int) string      // what the finding at that place among them says
 	before   func() *analysis.Result // what the figures are compared with, or nil
 
-	ask    func(of string)    // what sets a quantity
-	struck func(stroke)       // a key or a sign is typed on the sheet
-	value  func(...rune) bool // begins the value of what is selected anew with signs, if it has one
+	ask    func(of string)     // what sets a quantity
+	struck func(stroke)        // a key or a sign is typed on the sheet
+	value  func(...rune) bool  // opens the value of what is selected beside it and begins it anew with signs, if it has one
+	panned func()              // the sheet has been moved under the window
+	goes   func(fyne.Position) // the pointer comes to a place
+	goOn   func()              // what was typed for a value is keys of the sheet, if it can be
 }
 
 // surface is the sheet: the whole drawing as one picture in pixels of the
@@ -67,7 +70,6 @@ type surface struct {
 
 	hand   hand
 	cursor cursor
-	new    newPart
 	calm   calm
 }
 
@@ -266,7 +268,7 @@ func (s *surface) foretold(o tool.Overlay) []canvas.Item {
 	ground := canvas.Style{Stroke: s.look.Paper, Width: 7 / z}
 	stroke := canvas.Style{Stroke: s.look.Flag, Width: 2.5 / z}
 	var items []canvas.Item
-	if o.Cover.Hides {
+	if o.Cover.Refuses() {
 		return nil // letting go does nothing
 	}
 	for _, p := range o.Joins {
@@ -475,6 +477,7 @@ func (s *surface) pan(by fyne.Delta) {
 	d := canvas.Pt(float64(by.DX)/s.view.Scale, float64(by.DY)/s.view.Scale)
 	s.view.Origin, s.home.left = s.view.Origin.Sub(d), true
 	s.raster.Refresh()
+	s.panned()
 }
 
 func (s *surface) toSheet(at fyne.Position) canvas.Point {

@@ -7,7 +7,6 @@ import (
 	prim "fyne.io/fyne/v2/canvas"
 	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/driver/desktop"
-	"fyne.io/fyne/v2/theme"
 	"fyne.io/fyne/v2/widget"
 
 	"copperglass/canvas"
@@ -163,13 +162,4 @@ func (t titleTheme) Size(name fyne.ThemeSizeName) float32 {
 		return titleSize * t.scale
 	}
 	return t.fyneTheme.Size(name)
-}
-
-// Color leaves the bar out by which a long text is scrolled: it would lie under
-// the title.
-func (t titleTheme) Color(name fyne.ThemeColorName, v fyne.ThemeVariant) color.Color {
-	if name == theme.ColorNameScrollBar {
-		return color.Transparent
-	}
-	return t.fyneTheme.Color(name, v)
 }

@@ -12,11 +12,16 @@ import (
 	"copperglass/model/geom"
 )
 
-// enter types a text over what is in a field and leaves the field with Enter.
+// enter types a text over what is in a field and leaves the field with Enter, or
+// with Escape where that begins a new line.
 func (w *Window) enter(f *field, text string) {
 	w.focusAll(f.entry)
 	f.entry.SetText(text)
-	f.entry.TypedKey(&fyne.KeyEvent{Name: fyne.KeyReturn})
+	end := fyne.KeyReturn
+	if f.breaks {
+		end = fyne.KeyEscape
+	}
+	f.entry.TypedKey(&fyne.KeyEvent{Name: end})
 }
 
 // spell types a text letter by letter over what is in a field.

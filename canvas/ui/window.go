@@ -5,6 +5,7 @@
 package ui
 
 import (
+	"cmp"
 	"strings"
 	"time"
 
@@ -43,6 +44,8 @@ type Window struct {
 	saving    *saving // what is being written to a file, or nil
 	asked     content // of the file, as last asked about
 	looking   bool    // whether the file is being looked at
+	told      bool    // whether it was told that the file is gone
+	takesOver bool    // while the drawing becomes what the file says
 	look      canvas.Theme
 	asking    []*asking // dialogs that are open, the top one last
 	later     Later
@@ -57,6 +60,7 @@ type Window struct {
 	inspector *inspector
 	menu      *menus
 	greeting  *greeting
+	card      *valueCard
 }
 
 // New makes the program's first window with an empty drawing; Run shows it.
@@ -74,7 +78,8 @@ func newWindow(p *program) *Window {
 	w := &Window{program: p, app: p.app, win: p.app.NewWindow("Copperglass"), later: p.options.Later, settings: p.settings}
 	w.keeper = journal.NewKeeper(p.options.StateFolder, w.unprotected)
 	w.doc = NewDocument(&model.Diagram{}, "", p.options.Patience)
-	w.surface = newSurface(w.doc, surfaceActions{open: w.toFields, menu: w.partMenu, state: w.toolChanged, keys: w.focus, later: w.later, struck: w.strike, value: w.toValue, findings: w.flags, found: w.flagText, before: w.before,
+	w.surface = newSurface(w.doc, surfaceActions{open: w.toFields, menu: w.partMenu, state: w.toolChanged, keys: w.focus, later: w.later, struck: w.strike, value: func(signs ...rune) bool { return w.card.open(signs...) }, findings: w.flags, found: w.flagText, before: w.before,
+		panned: func() { w.card.follow() }, goes: func(to fyne.Position) { w.card.pointerAt(to) }, goOn: func() { w.card.goOn() },
 		ask: func(of string) { w.inspector.ask(w.inspector.influenceTopic(of)) }})
 	w.menu = newMenus(w)
 	w.win.SetPadded(false)
@@ -121,7 +126,8 @@ func (w *Window) dress() {
 	w.dressInspector()
 	w.surface.dress(w.look, w.settings.standard, w.settings.show, w.tips)
 	w.greeting = newGreeting(w)
-	w.win.SetContent(container.NewStack(w.arrange(), w.tips.layer))
+	w.card = newValueCard(w)
+	w.win.SetContent(container.NewStack(w.arrange(), w.card.layer, w.tips.layer))
 	w.win.SetMainMenu(w.menu.build())
 	w.strip.refresh()
 	w.toolChanged()
@@ -227,7 +233,9 @@ func (w *Window) toolChanged() {
 		kind = k.Name
 	}
 	w.palette.mark(kind)
-	w.bar.ahead, w.bar.doing = w.surface.ahead(w.menu.table), w.surface.holds(w.menu.table)
+	w.card.follow()
+	w.bar.ahead = cmp.Or(w.surface.ahead(w.menu.table), w.card.words(w.menu.table))
+	w.bar.doing = w.surface.holds(w.menu.table)
 	w.bar.refresh()
 	if !w.doc.editor.Busy() { // a frame of a gesture has no time for menus that nobody sees
 		w.menu.refreshSoon()
@@ -256,20 +264,6 @@ func (w *Window) toFields() {
 	if e := w.inspector.firstEntry(); e != nil {
 		w.focusAll(e)
 	}
-}
-
-// toValue goes to the value of the part that is selected and begins it anew
-// with these signs. It reports whether there is a value.
-func (w *Window) toValue(signs ...rune) bool {
-	v := w.inspector.page.value
-	if v == nil {
-		return false
-	}
-	w.focusAll(v.entry)
-	for _, r := range signs {
-		v.entry.TypedRune(r)
-	}
-	return true
 }
 
 // focusAll gives the keyboard to an entry and selects what is in it.

@@ -218,13 +218,12 @@ func TestTurnMirrorDuplicateDelete(t *testing.T) {
 	w := newTestWindow(t)
 	w.place('q', 10, 10)
 	w.click(10, 10)
-	was := w.doc.Diagram().Parts[0].Orient
 	w.typeOnSheet(".")
-	if got := w.doc.Diagram().Parts[0].Orient; got != was.Quarter() {
+	if got := w.doc.Diagram().Parts[0].Orient; got != (geom.Orientation{Turn: 90}) {
 		t.Errorf("turned to %v", got)
 	}
 	w.typeOnSheet("/")
-	if got := w.doc.Diagram().Parts[0].Orient; got != was.Quarter().Flip() {
+	if got := w.doc.Diagram().Parts[0].Orient; got != (geom.Orientation{Turn: 270, Mirror: true}) {
 		t.Errorf("mirrored to %v", got)
 	}
 	w.command("duplicate")

@@ -41,8 +41,7 @@ func (p *program) drawLadder() {
 	p.drag(p.grid(0, 10), p.grid(4*rungs, 10))
 	p.put(p.grid(2, 10), "0")
 	p.put(p.grid(4, 8), "r", "period")
-	p.typeText("2k") // right away it is the value
-	p.keys("Return")
+	p.fill("2k")
 	p.keys("ctrl+c")
 	for k := 2; k <= rungs; k++ {
 		p.put(p.grid(4*k, 8), "ctrl+v")
@@ -62,7 +61,7 @@ func (p *program) drawBranches() {
 	p.drag(p.grid(-1, 6), p.grid(-1, 18))
 	p.drag(p.grid(-1, 18), p.grid(24, 18))
 	p.put(p.grid(6, 18), "r")
-	p.keys("j")
+	p.keys("Escape", "j")
 	p.put(p.grid(2, 6), "r")
 	p.keys("Escape")
 	p.put(p.grid(14, 16), "r", "period")

@@ -60,8 +60,7 @@ func TestDrawnByTheKeysAlone(t *testing.T) {
 	k.put(0, 0, "g") // the first part comes in the middle of the sheet
 	k.fill("4.5 V")
 	k.put(7, -5, "r")
-	k.typeText("220") // right away it is the value
-	k.keys("Return")
+	k.fill("220")
 	k.put(15, 0, "d", "d")
 	k.fill("white")
 	k.put(0, 6, "0")

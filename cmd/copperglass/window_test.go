@@ -71,7 +71,6 @@ func (p *program) put(at image.Point, keys ...string) {
 // fill types the value of the part that was put down last.
 func (p *program) fill(value string) {
 	p.t.Helper()
-	p.keys("Return")
 	p.typeText(value)
 	p.keys("Return")
 }
