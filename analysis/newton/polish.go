@@ -56,7 +56,8 @@ func (s *Series) polishSolved() Status {
 }
 
 // polishTo takes steps for as long as the residual beyond least falls. A step
-// after which it has not fallen is taken back and cut in half.
+// after which it has not fallen is taken back and cut in half, at first only in
+// the unknowns that it would move out of reach.
 func (s *Series) polishTo(least float64) Status {
 	best, cuts := math.Inf(1), 0
 	s.fresh, s.factored = false, false
@@ -71,7 +72,9 @@ func (s *Series) polishTo(least float64) Status {
 			if cuts++; cuts > mostCuts {
 				return Converged
 			}
-			s.halveStep()
+			if cuts > 1 || !s.stopWild() {
+				s.halveStep()
+			}
 			s.x.move(s.step, s.reach)
 			continue
 		}
@@ -92,6 +95,18 @@ func (s *Series) polishTo(least float64) Status {
 	}
 	s.x.CopyFrom(s.kept)
 	return Converged
+}
+
+// stopWild takes out of the step what would move farther than it may, for want
+// of anything that determines it, and reports whether there was any: the others
+// move as well without it.
+func (s *Series) stopWild() (any bool) {
+	for i, d := range s.step {
+		if math.Abs(d) > s.reach(i) {
+			s.step[i], any = 0, true
+		}
+	}
+	return any
 }
 
 // findFineStep does what findStep does, with the factors of the step before
