@@ -48,6 +48,10 @@ type Result struct {
 	swings  bool   // whether it does not rest at this one, nor at any other that was found near
 }
 
+// Restless reports whether the circuit swings about this point without end, so
+// that the figures are neither averages nor peaks; one of the Faults says so.
+func (r *Result) Restless() bool { return r.swings }
+
 // PartResult is what one part does. Of a stack, currents and power are the
 // whole stack's.
 type PartResult struct {
@@ -130,5 +134,6 @@ type Fault struct {
 	Wires []int       // places in the diagram's list of wires
 	At    *geom.Point // where on the sheet, if it is in one place
 
+	Restless   bool // whether it is that the circuit swings without end; see Result.Restless
 	Unfinished bool // whether it is of a drawing under way: an end that leads nowhere yet, a net that hangs on nothing yet
 }

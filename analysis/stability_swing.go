@@ -289,6 +289,6 @@ func (s *survey) restless() Fault {
 	return Fault{
 		Text: "the circuit does not rest at these figures: by " + someOf(names) + " the least disturbance grows until it swings without end (oscillates); " +
 			"they are those of the point it swings about, neither averages nor peaks",
-		Parts: names,
+		Parts: names, Restless: true,
 	}
 }

@@ -28,7 +28,7 @@ var allowed = map[string][]string{
 	"analysis/newton":          {"analysis/sparse"},
 	"analysis": {"model", "model/geom", "model/net", "model/quantity", "analysis/device", "analysis/newton",
 		"analysis/sparse"},
-	"analysis/drain":        {"analysis", "model"},
+	"analysis/drain":        {"analysis", "model", "model/quantity"},
 	"analysis/review":       {"analysis", "analysis/drain", "model", "model/net", "model/quantity"},
 	"analysis/story":        {"analysis", "analysis/review", "model", "model/quantity"},
 	"analysis/whatif":       {"analysis", "analysis/drain", "analysis/review", "model", "model/quantity"},

@@ -151,13 +151,13 @@ func (x *Discharge) Brighter(other *Discharge) (first, then float64, ok bool) {
 
 // Brightness says in a sentence how bright the cells of two runs are beside each
 // other, the brighter first; span writes hours. It is empty where one of them
-// has no light.
+// has no light, or where it does not hang on these cells.
 func Brightness(a, b Course, span func(hours float64) string) string {
 	if a.FirstLight < b.FirstLight {
 		a, b = b, a
 	}
 	first, then, ok := a.Brighter(b.Discharge)
-	if !ok {
+	if !ok || a.LitByOthers() {
 		return ""
 	}
 	text := fmt.Sprintf("On %s it is %.3g times as bright as on %s at first", a.Cells, first, b.Cells)

@@ -56,6 +56,8 @@ func TestBrightness(t *testing.T) {
 	weak := run("B", 0.2, 1, 1, 0.5, 0.4)
 	long := run("C", 0.1, 5, 1, 0.9, 0.8, 0.7, 0.6, 0.5)
 	dark := run("D", 0, missing, missing)
+	elsewhere := run("E", 0.3, 1.5, 1, 0.9, 0.1)
+	elsewhere.Battery, elsewhere.Batteries = "BT1", []Lasting{{Battery: "BT1"}, {Battery: "BT2", Lights: true}}
 	for _, tt := range []struct {
 		a, b Course
 		want string
@@ -64,6 +66,7 @@ func TestBrightness(t *testing.T) {
 		{weak, steady, "On A it is 1.5 times as bright as on B at first, and 2.7 times after 1 hours, when the latter are down to half their light."},
 		{steady, long, "On A it is 3 times as bright as on C at first; the former are spent when the latter are down to half their light after 5 hours."},
 		{steady, dark, ""},
+		{elsewhere, weak, ""},
 	} {
 		if got := Brightness(tt.a, tt.b, span); got != tt.want {
 			t.Errorf("%q, want %q", got, tt.want)

@@ -6,6 +6,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 
 	"copperglass/analysis"
 	"copperglass/model"
@@ -110,6 +111,7 @@ type Lasting struct {
 	Until      End     // what ends that
 	EndPoint   float64 // hours after which it is at its end point, NaN for never
 	Empty      float64 // hours after which it is empty, NaN for never
+	Lights     bool    // the LEDs' light hangs on it
 	InRow      bool    // it gives the same current as the one that Points follow, or is that
 }
 
@@ -170,6 +172,30 @@ func (x *Discharge) LastsOf(ref string) (hours float64, ok bool) {
 		}
 	}
 	return missing, false
+}
+
+// LightOn are the batteries that the light hangs on; none without light, or where
+// another source gives it.
+func (x *Discharge) LightOn() []string {
+	var refs []string
+	for _, b := range x.Batteries {
+		if b.Lights {
+			refs = append(refs, b.Battery)
+		}
+	}
+	return refs
+}
+
+// LitByOthers reports whether the light hangs on other sources than the battery
+// that Points follow.
+func (x *Discharge) LitByOthers() bool {
+	return x.FirstLight > 0 && len(x.Batteries) > 0 && !slices.Contains(x.LightOn(), x.Battery)
+}
+
+// Apart are the batteries that give another current than the one that Points
+// follow, so that how long they last is their own.
+func (x *Discharge) Apart() []Lasting {
+	return slices.DeleteFunc(slices.Clone(x.Batteries), func(b Lasting) bool { return b.InRow || b.Until == "" })
 }
 
 // InMode is how many of so many hours by the day are in the mode that the points

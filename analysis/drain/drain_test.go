@@ -179,7 +179,7 @@ func TestUnequalCellsInARow(t *testing.T) {
 		t.Errorf("follows %s", out.Battery)
 	}
 	near(t, "the weaker's poles turned round", weakAfter(out).Volts, -0.3*0.1, 1e-9)
-	if !strings.Contains(strings.Join(out.Notes, "\n"), "BT2 is empty after 8 h; the others then drive 0.1 A on through it and turn its poles round, 0.03 V") {
+	if !strings.Contains(strings.Join(out.Notes, "\n"), "BT2 is empty after 8 h; the others then drive 100 mA on through it and turn its poles round, 30 mV the wrong way") {
 		t.Errorf("notes: %q", out.Notes)
 	}
 	hours, end := out.Lasts() // 1.5 V − 0.75 V/Ah × 0.1 A t − 0.03 V = 0.9 V

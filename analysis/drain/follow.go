@@ -6,6 +6,7 @@ import (
 	"math"
 
 	"copperglass/analysis"
+	"copperglass/model/quantity"
 )
 
 // pace is how small the steps are.
@@ -85,8 +86,8 @@ func (r *runner) noteReversed(seconds float64, y []float64) error {
 	for _, b := range r.batteries {
 		if volts := b.volts(result); b.empty && !b.reversed && volts < -worthSaying {
 			b.reversed = true
-			r.out.Notes = append(r.out.Notes, fmt.Sprintf("%s is empty after %.3g h; the others then drive %.3g A on through it and turn its poles round, %.2g V the wrong way; cells that this is done to leak",
-				b.ref, seconds/3600, b.amps(result), -volts))
+			r.out.Notes = append(r.out.Notes, fmt.Sprintf("%s is empty after %.3g h; the others then drive %s on through it and turn its poles round, %s the wrong way; cells that this is done to leak",
+				b.ref, seconds/3600, quantity.Short(b.amps(result), quantity.Ampere), quantity.Short(-volts, quantity.Volt)))
 		}
 	}
 	return nil

@@ -9,6 +9,7 @@ import (
 
 	"copperglass/analysis"
 	"copperglass/model"
+	"copperglass/model/quantity"
 )
 
 // battery is one that runs down.
@@ -206,7 +207,7 @@ func (r *runner) beginShown() error {
 		b.row = i == r.main || r.firstAmps > 0 && math.Abs(b.amps(first)-r.firstAmps) <= same*r.firstAmps
 	}
 	r.remarks(first)
-	return nil
+	return r.findLights()
 }
 
 func (r *runner) start() []float64 {
@@ -244,7 +245,7 @@ func (r *runner) lightOf(result *analysis.Result) float64 {
 func (r *runner) remarks(first *analysis.Result) {
 	for _, b := range r.batteries {
 		if amps := b.amps(first); amps > b.cell.Heaviest() {
-			r.out.Notes = append(r.out.Notes, fmt.Sprintf("%s gives more than the %.3g A that the handbook's capacity goes to; at such a load it is taken as there", b.ref, b.cell.Heaviest()))
+			r.out.Notes = append(r.out.Notes, fmt.Sprintf("%s gives more than the %s that the handbook's capacity goes to; at such a load it is taken as there", b.ref, quantity.Short(b.cell.Heaviest(), quantity.Ampere)))
 		}
 	}
 	for _, b := range r.batteries {

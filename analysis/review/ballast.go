@@ -55,7 +55,7 @@ func withoutResistor(s *sight) []remark {
 	}
 	var found []remark
 	for _, g := range s.groups() {
-		first := g.strings[0][0]
+		first := g.led()
 		if !s.mayAsk(first) || s.ballasted(first) || g.has(replaced) {
 			continue
 		}
@@ -63,14 +63,23 @@ func withoutResistor(s *sight) []remark {
 		if setElsewhere(by) > mostly || by["battery"].share > mostly { // the latter is told of the cells
 			continue
 		}
+		small := namesOf(s.inTheWay(first), "resistor", "potentiometer")
 		found = append(found, remark{
-			parts: g.refs(), weight: g.amps,
-			text: fmt.Sprintf("Nothing limits the %s through %s but %s: no resistor stands in their way.",
-				amps(g.amps), list(g.refs()), s.limitsInWords(by)),
+			parts: slices.Concat(g.leds(), small), about: strings.Join(g.leds(), " "), weight: g.amps,
+			text: fmt.Sprintf("Nothing limits the %s through %s but %s: %s.",
+				amps(g.amps), list(g.leds()), s.limitsInWords(by), tooSmall(small)),
 			figures: []Figure{{"current", g.amps}},
 		})
 	}
 	return found
+}
+
+// tooSmall says that no resistor limits a current, or only such as do not matter.
+func tooSmall(refs []string) string {
+	if len(refs) == 0 {
+		return "no resistor stands in their way"
+	}
+	return fmt.Sprintf("%s %s too small to matter", list(refs), agree(refs, "is", "are"))
 }
 
 // mayAsk reports whether what limits the current of a load is known or may be worked
@@ -108,15 +117,37 @@ func (s *sight) inPlaceOfBallast(link *model.Part) *model.Part {
 func (s *sight) ballasted(led *model.Part) bool {
 	const some, mostly = 0.05, 0.5
 	resistors, sources := 0.0, 0.0
-	for ref, share := range s.sharesOf(led) {
-		switch p := s.byRef[ref]; {
-		case p.Kind == "current_source":
-			sources += share
-		case p.Kind == "resistor" && !s.isLink(p) && s.through(p) >= s.through(led)/2:
-			resistors += share
+	shares := s.sharesOf(led)
+	for _, p := range s.inTheWay(led) {
+		if p.Kind == "current_source" {
+			sources += shares[p.Ref]
+		} else {
+			resistors += shares[p.Ref]
 		}
 	}
 	return resistors > some || sources > mostly
+}
+
+// inTheWay returns the resistors, potentiometers and sources of current that have
+// a part in limiting the current of an LED and carry half of it at least.
+func (s *sight) inTheWay(led *model.Part) []*model.Part {
+	var all []*model.Part
+	shares := s.sharesOf(led)
+	for _, p := range s.parts("resistor", "potentiometer", "current_source") {
+		if shares[p.Ref] > 0 && !s.isLink(p) && (p.Kind == "current_source" || s.most(p) >= s.through(led)/2) {
+			all = append(all, p)
+		}
+	}
+	return all
+}
+
+// most is the size of the heaviest current at any pin of a part.
+func (s *sight) most(p *model.Part) float64 {
+	most := 0.0
+	for _, pin := range s.r.Parts[p.Ref].Pins {
+		most = max(most, math.Abs(pin.Amps))
+	}
+	return most
 }
 
 // through is the size of the current through a part of two pins, of a stack the
@@ -172,10 +203,10 @@ func (s *sight) joinedWithout(link *model.Part) net.Groups {
 	return joined
 }
 
-// inWords names the LEDs in series: "D1–D2".
-func inWords(leds []*model.Part) string {
+// inWords names parts in series: "D1–D2".
+func inWords(row []*model.Part) string {
 	var refs []string
-	for _, p := range leds {
+	for _, p := range row {
 		refs = append(refs, p.Ref)
 	}
 	return strings.Join(refs, "–")

@@ -13,7 +13,8 @@ import (
 // of a maker's bin of 0.2 V (from memory).
 const bin = 0.1
 
-// lights are LEDs, or strings of LEDs in series, in parallel with one another.
+// lights are LEDs, or strings of LEDs and plain diodes in series, in parallel with
+// one another.
 type lights struct {
 	strings [][]*model.Part // each from anode to cathode
 	count   int             // of strings; a stack counts as what is in it
@@ -28,6 +29,20 @@ func (g lights) refs() []string {
 		}
 	}
 	return refs
+}
+
+// leds are the references of the LEDs alone.
+func (g lights) leds() []string { return namesOf(slices.Concat(g.strings...), "led") }
+
+// led is the first LED of the first string.
+func (g lights) led() *model.Part { return firstLED(g.strings[0]) }
+
+// firstLED is the first LED in a string, nil where it has none.
+func firstLED(one []*model.Part) *model.Part {
+	if i := slices.IndexFunc(one, func(p *model.Part) bool { return p.Kind == "led" }); i >= 0 {
+		return one[i]
+	}
+	return nil
 }
 
 func (g lights) has(refs map[string]bool) bool {
@@ -53,18 +68,18 @@ func (s *sight) groups() []lights {
 	return slices.DeleteFunc(all, func(g lights) bool { return g.amps < leastLoad && g.amps < float64(g.count)*1e-4 })
 }
 
-// ledStrings returns the strings of LEDs in series with nothing else between them. A
-// single LED is a string of one, and so is a stack.
+// ledStrings returns the strings of LEDs in series with nothing but plain diodes
+// between and beside them. A single LED is a string of one, and so is a stack.
 func (s *sight) ledStrings() [][]*model.Part {
 	next := map[*model.Part]*model.Part{}
 	inner := map[*model.Part]bool{}
-	for _, p := range s.parts("led") {
+	for _, p := range s.parts("led", "diode") {
 		if q := s.nextInString(p); q != nil {
 			next[p], inner[q] = q, true
 		}
 	}
 	var all [][]*model.Part
-	for _, p := range s.parts("led") {
+	for _, p := range s.parts("led", "diode") {
 		if inner[p] {
 			continue
 		}
@@ -72,19 +87,21 @@ func (s *sight) ledStrings() [][]*model.Part {
 		for ; p != nil; p = next[p] {
 			one = append(one, p)
 		}
-		all = append(all, one)
+		if firstLED(one) != nil {
+			all = append(all, one)
+		}
 	}
 	return all
 }
 
-// nextInString returns the LED whose anode is all that the cathode of p is joined
-// to, or nil.
+// nextInString returns the LED or diode whose anode is all that the cathode of p is
+// joined to, or nil.
 func (s *sight) nextInString(p *model.Part) *model.Part {
 	var next *model.Part
 	for _, j := range s.at[s.net(p, "K")] {
 		switch {
 		case j.part == p && j.pin == "K", s.isLink(j.part):
-		case next == nil && j.part.Kind == "led" && j.pin == "A" && j.part != p && j.part.Multiple() == 1 && p.Multiple() == 1:
+		case next == nil && (j.part.Kind == "led" || j.part.Kind == "diode") && j.pin == "A" && j.part != p && j.part.Multiple() == 1 && p.Multiple() == 1:
 			next = j.part
 		default:
 			return nil
@@ -108,7 +125,10 @@ func withoutBallast(s *sight) []remark {
 func (s *sight) sharesInWords(g lights) remark {
 	each := g.amps / float64(g.count)
 	what, own := "LEDs", "their own"
-	if slices.ContainsFunc(g.strings, func(one []*model.Part) bool { return len(one) > 1 }) {
+	switch {
+	case len(g.leds()) < len(g.refs()):
+		what = "rows of LEDs and diodes"
+	case slices.ContainsFunc(g.strings, func(one []*model.Part) bool { return len(one) > 1 }):
 		what = "rows of LEDs"
 	}
 	m := remark{parts: g.refs(), weight: g.amps, figures: []Figure{{"each", each}, {"count", float64(g.count)}}}
@@ -173,7 +193,7 @@ func (s *sight) mayResolveOften() bool {
 // withOneLower solves the circuit with the forward voltage of one LED lowered by
 // bin, and returns in amperes the current of that LED and of all in parallel with it.
 func (s *sight) withOneLower(g lights) (one, all float64, ok bool) {
-	p := g.strings[0][0]
+	p := g.led()
 	if !s.mayResolve() {
 		return 0, 0, false
 	}

@@ -83,7 +83,15 @@ type Options struct {
 type Review struct {
 	Findings []Finding        // the gravest first, then in the order of the parts
 	Cells    string           // the state of the cells that they hold for, as in "BT1 70 % left"; empty for new ones
+	Notes    []Note           // what to know before believing the findings
 	Faults   []analysis.Fault // of a mode that cannot be solved: there the rules that need figures say nothing
+}
+
+// Note is what to know of the figures of a mode, a sentence without its full
+// stop: that the circuit does not rest at them. The rules that go by what only a
+// circuit at rest has say nothing there.
+type Note struct {
+	Mode, Text string // Mode is empty where the drawing has none
 }
 
 // Run judges d by all rules in every mode; what shows in several is told of
@@ -105,6 +113,7 @@ func Run(ctx context.Context, d *model.Diagram, o Options) (*Review, error) {
 			continue
 		}
 		start = r
+		out.Notes = append(out.Notes, notesOf(r)...)
 		if err := judge(ctx, d, r, o.Set, found); err != nil {
 			return nil, err
 		}
@@ -120,6 +129,24 @@ func Run(ctx context.Context, d *model.Diagram, o Options) (*Review, error) {
 	}
 	slices.SortFunc(out.Findings, compare)
 	return out, nil
+}
+
+// notesOf are the notes that a solved circuit has for swinging without end.
+func notesOf(r *analysis.Result) []Note {
+	var notes []Note
+	for _, f := range r.Faults {
+		if f.Restless {
+			notes = append(notes, Note{r.Mode, f.Text})
+		}
+	}
+	return notes
+}
+
+// atRest reports whether a rule goes by what only a circuit at rest has: the
+// voltage that a capacitor keeps, the state that a transistor stays in.
+func atRest(id string) bool {
+	return slices.Contains([]string{"capacitor-reversed", "switch-not-fully-on", "switch-marginal", "switch-driven-hard", "follower-leaves",
+		"cannot-turn-off", "zener-out-of-regulation", "drained-while-off"}, id)
 }
 
 // alikeIn reports whether a finding says the same in all of so many modes.
@@ -175,6 +202,9 @@ func Cautions(ctx context.Context, d *model.Diagram, r *analysis.Result, set mod
 func judge(ctx context.Context, d *model.Diagram, r *analysis.Result, set model.Setting, found map[string]Finding) error {
 	s := newSight(ctx, d, r, set)
 	for _, rule := range rules() {
+		if r.Restless() && atRest(rule.id) {
+			continue
+		}
 		for _, m := range rule.judge(s) {
 			f := m.finding(rule, r.Mode)
 			key := f.Rule + " " + cmp.Or(f.about, strings.Join(f.Parts, " "))

@@ -92,6 +92,65 @@ func darlington(base string) []string {
 	return []string{source("5 V"), first, transistor("npn", "c", "m", "GND"), resistor("R1", "p", "b", base), resistor("R2", "p", "c", "47")}
 }
 
+// inPack are two half full lithium cells in series behind 10 Ω.
+func inPack(volts string) []string {
+	half := `"value": "18650", "params": {"charge_left": 0.5}`
+	return []string{source(volts), resistor("R1", "p", "q", "10"), two("BT1", "battery", "q", "m", half), two("BT2", "battery", "m", "GND", half)}
+}
+
+// choke is a coil whose wire has so many ohms, switched by a transistor.
+func choke(ohms string) []string {
+	return []string{cells("3 × LR6"), transistor("npn", "c", "b", "GND"), resistor("R1", "p", "b", "470"),
+		two("L1", "inductor", "p", "c", `"value": "100 mH", "params": {"series_resistance": `+ohms+`}`)}
+}
+
+// latch is a transistor that carries 100 Ω and opens another, which leads its base
+// to the rail through a resistor.
+func latch(base string) []string {
+	back := strings.Replace(transistor("pnp", "d", "a", "p"), "Q1", "Q2", 1)
+	return []string{source("9 V"), transistor("npn", "c", "b", "GND"), resistor("R1", "p", "c", "100"), resistor("R2", "c", "a", "4k7"), back,
+		resistor("R3", "d", "b", base), resistor("R4", "b", "x", "1M"), two("V2", "supply", "x", "GND", `"value": "3 V"`)}
+}
+
+// behindDiode is a transistor whose load and base hang on a rail behind a diode.
+func behindDiode(base string) []string {
+	return []string{source("9 V"), two("D1", "diode", "p", "r", ""), transistor("npn", "c", "b", "GND"), resistor("R1", "r", "b", base), resistor("R2", "r", "c", "2k2")}
+}
+
+// follower is a transistor that leads 100 Ω to 5 V, with what is at its base.
+func follower(base ...string) []string {
+	return append([]string{source("5 V"), transistor("npn", "p", "b", "e"), resistor("R2", "e", "GND", "100")}, base...)
+}
+
+// dropped are two rows of an LED and a plain diode.
+func dropped(one, other string) []string {
+	return []string{source("12 V"), two("D1", "led", one, "a", `"value": "red"`), two("D2", "diode", "a", "GND", ""), two("D3", "led", other, "b", `"value": "red"`), two("D4", "diode", "b", "GND", "")}
+}
+
+// track is an LED behind a part of a potentiometer's 1 kΩ.
+func track(position string) []string {
+	return []string{cells("3 × LR6"), `"ref": "RV1", "kind": "potentiometer", "value": "1k", "params": {"position": ` + position + `}, "tags": {"1": "p", "W": "q"}`, two("D1", "led", "q", "GND", `"value": "white"`)}
+}
+
+// inRow are LEDs in series at 20 mA.
+func inRow(count int) []string {
+	all := []string{two("G1", "current_source", "n0", "GND", `"value": "20 mA"`)}
+	for i := range count {
+		to := fmt.Sprintf("n%d", i+1)
+		if i == count-1 {
+			to = "GND"
+		}
+		all = append(all, two(fmt.Sprintf("D%d", i+1), "led", fmt.Sprintf("n%d", i), to, ""))
+	}
+	return all
+}
+
+// outputs is a chip with outputs at pins 2 and 4.
+func outputs(one, other string) string {
+	return `"ref": "IC1", "kind": "chip", "pins": [{"number": "1", "role": "supply"}, {"number": "2", "role": "output"}, {"number": "3", "role": "ground"}, {"number": "4", "role": "output"}],
+		"tags": {"1": "p", "2": "` + one + `", "3": "GND", "4": "` + other + `"}`
+}
+
 // halfBridge is two transistors in a row, the upper on, the lower with its gate at
 // the net given.
 func halfBridge(gate string) []string {
@@ -196,6 +255,10 @@ var cases = []struct {
 		[]string{source("5 V"), transistor("npn", "c", "b", "GND"), resistor("R1", "p", "b", "1k"), resistor("R2", "p", "c", "47")}, "", "Q1"},
 	{"follower-leaves", []string{source("5 V"), transistor("nmos", "p", "p", "s"), resistor("R2", "s", "GND", "47")},
 		[]string{source("5 V"), transistor("pmos", "d", "GND", "p"), resistor("R2", "d", "GND", "47")}, "", "Q1"},
+	// Half the rail at the base, or a Zener diode there, is what a follower is for; a chip that drives it to its 3 V of 5 V is not.
+	{"follower-leaves", follower(resistor("R1", "p", "b", "1k"), resistor("R3", "b", "GND", "100k")), follower(resistor("R1", "p", "b", "10k"), resistor("R3", "b", "GND", "10k")), "", "Q1"},
+	{"follower-leaves", follower(two("V2", "supply", "q", "GND", `"value": "3 V"`), chip("o", "q"), resistor("R1", "o", "b", "1k")),
+		follower(chip("o", "p"), resistor("R1", "p", "b", "1k"), two("D1", "zener", "GND", "b", `"value": "3.3 V"`)), mode("On", `"IC1.2": "high"`), "Q1"},
 	// ½ k (V_GS − V_t)² with 50 mA/V² and 2.1 V is 20.3 mA at 3 V, which leave 0.98 V behind 100 Ω and 0.42 V
 	// behind 180 Ω: with less than half of V_GS − V_t = 0.9 V across it it is fully on.
 	{"switch-not-fully-on", []string{source("3 V"), transistor("nmos", "c", "p", "GND") + `, "params": {"threshold_voltage": 2.1, "transconductance": 0.05}`, resistor("R1", "p", "c", "100")},
@@ -203,6 +266,15 @@ var cases = []struct {
 	// 5 mA from 4.2 mA are needless, from 0.4 mA not.
 	// A current mirror sets a current on purpose; without the diode beside it the same is a switch that is not on.
 	{"switch-not-fully-on", beside("560k"), beside("3k9", strings.Replace(transistor("npn", "b", "b", "GND"), "Q1", "Q2", 1)), "", "Q1"},
+	// A base fed from its own collector sets a current on purpose; fed from the rail, behind a diode too, it does not.
+	{"switch-not-fully-on", []string{source("9 V"), transistor("npn", "c", "b", "GND"), resistor("R1", "p", "b", "560k"), resistor("R2", "p", "c", "2k2")},
+		[]string{source("9 V"), transistor("npn", "c", "b", "GND"), resistor("R1", "c", "b", "470k"), resistor("R2", "p", "c", "2k2")}, "", "Q1"},
+	{"switch-not-fully-on", behindDiode("560k"), behindDiode("47k"), "", "Q1"},
+	// Two that hold each other on are to be fully on.
+	{"switch-not-fully-on", latch("100k"), latch("10k"), "", "Q1"},
+	// One transistor that senses what another carries and holds its base is no switch; the same without the sensed one is.
+	{"switch-not-fully-on", []string{source("9 V"), transistor("npn", "b", "e", "GND"), resistor("R1", "p", "b", "4k7"), resistor("R2", "p", "e", "1M")},
+		[]string{source("9 V"), strings.Replace(transistor("npn", "c", "b", "e"), "Q1", "Q2", 1), transistor("npn", "b", "e", "GND"), resistor("R1", "p", "b", "4k7"), resistor("R2", "e", "GND", "47"), two("D1", "led", "p", "c", "")}, "", "Q1"},
 	// Two transistors as a pair are as on as they get once the first is saturated.
 	{"switch-not-fully-on", darlington("3.3M"), darlington("47k"), "", "Q1"},
 	// 47 Ω in the way is a load; straight across the poles, and over a coil, it is a short.
@@ -211,6 +283,8 @@ var cases = []struct {
 	{"short-through-transistors", []string{cells("3 × LR6"), transistor("npn", "c", "b", "GND"), resistor("R1", "p", "b", "1k"), two("L1", "inductor", "p", "c", `"value": "100 µH"`)},
 		[]string{cells("3 × LR6"), transistor("npn", "c", "b", "GND"), resistor("R1", "p", "b", "1k"), two("M1", "motor", "p", "c", `"value": "10 Ω"`)}, "", "BT1 L1 Q1"},
 	{"short-through-transistors", halfBridge("p"), halfBridge("GND"), "", "BT1 Q1 Q2"},
+	// The wire of a relay's coil is a load, 0.1 Ω of a choke are none beside the cells' own 0.5 Ω.
+	{"short-through-transistors", choke("0.1"), choke("100"), "", "BT1 L1 Q1"},
 	{"switch-driven-hard", []string{source("5 V"), transistor("npn", "c", "b", "GND"), resistor("R1", "p", "c", "1k"), resistor("R2", "p", "b", "1k")},
 		[]string{source("5 V"), transistor("npn", "c", "b", "GND"), resistor("R1", "p", "c", "1k"), resistor("R2", "p", "b", "10k")}, "", "Q1"},
 	{"base-without-resistor", []string{source("3 V"), chip("b", "p"), transistor("npn", "c", "b", "GND"), resistor("R1", "p", "c", "100")},
@@ -237,8 +311,25 @@ var cases = []struct {
 	// Two rows of two share what one resistor lets through, or have one each.
 	{"leds-without-ballast", append(rows("q", "q"), resistor("R1", "p", "q", "100")),
 		append(rows("q", "r"), resistor("R1", "p", "q", "100"), resistor("R2", "p", "r", "100")), "", "D1 D2 D3 D4"},
+	// A plain diode in each row takes nothing of it off; a resistor in each does.
+	{"leds-without-ballast", append(dropped("x", "x"), resistor("R1", "p", "x", "330")),
+		append(dropped("x", "y"), resistor("R1", "p", "x", "330"), resistor("R2", "p", "y", "330")), "", "D1 D2 D3 D4"},
+	// 0.5 Ω are some 2 % of what limits it, 4.7 Ω a fifth; so with the track of a potentiometer.
+	{"led-without-resistor", []string{cells("3 × LR6"), resistor("R1", "p", "q", "0.5"), two("D1", "led", "q", "GND", `"value": "white"`)},
+		[]string{cells("3 × LR6"), resistor("R1", "p", "q", "4.7"), two("D1", "led", "q", "GND", `"value": "white"`)}, "", "D1 R1"},
+	{"led-without-resistor", track("0.0005"), track("0.02"), "", "D1 RV1"},
 	{"zener-out-of-regulation", []string{source("5 V"), resistor("R1", "p", "q", "1k"), two("D1", "zener", "GND", "q", `"value": "5.6 V"`)},
 		[]string{source("9 V"), resistor("R1", "p", "q", "1k"), two("D1", "zener", "GND", "q", `"value": "5.6 V"`)}, "", "D1"},
+	// Across a gate, a switched path or a supply it is a clamp that is not to conduct.
+	{"zener-out-of-regulation", []string{source("9 V"), resistor("R1", "p", "g", "1k"), two("D1", "zener", "GND", "g", `"value": "12 V"`), transistor("nmos", "p", "g", "s"), resistor("R2", "s", "GND", "1k")},
+		[]string{source("9 V"), resistor("R1", "p", "g", "1k"), two("D1", "zener", "GND", "g", `"value": "12 V"`), transistor("nmos", "c", "g", "GND"), resistor("R2", "p", "c", "1k")}, "", "D1"},
+	{"zener-out-of-regulation", []string{source("5 V"), resistor("R1", "p", "q", "1k"), two("D1", "zener", "GND", "q", `"value": "5.6 V"`), resistor("R2", "q", "GND", "10k")},
+		[]string{source("5 V"), two("D1", "zener", "GND", "p", `"value": "5.6 V"`), resistor("R2", "p", "GND", "10k")}, "", "D1"},
+	{"zener-out-of-regulation", []string{source("5 V"), resistor("R1", "p", "q", "1k"), two("D1", "zener", "GND", "q", `"value": "5.6 V"`)},
+		[]string{source("5 V"), resistor("R1", "p", "q", "1k"), two("D1", "zener", "GND", "q", `"value": "5.6 V"`), transistor("npn", "q", "GND", "GND")}, "", "D1"},
+	// A chip that it is to feed makes no clamp of it, one whose output it lies at does.
+	{"zener-out-of-regulation", []string{source("5 V"), resistor("R1", "p", "q", "100"), two("D1", "zener", "GND", "q", `"value": "5.6 V"`), chip("o", "q")},
+		[]string{source("5 V"), resistor("R1", "p", "o", "1k"), two("D1", "zener", "GND", "o", `"value": "5.6 V"`), chip("o", "p")}, "", "D1"},
 
 	// The wrong way round it holds 0.7 V; two against each other are a clamp.
 	{"zener-reversed", []string{source("9 V"), resistor("R1", "p", "q", "1k"), two("D1", "zener", "q", "GND", `"value": "5.1 V"`)},
@@ -271,7 +362,18 @@ var cases = []struct {
 	{"charged-too-fast", charging("210 mA", "2 × HR6"), charging("190 mA", "2 × HR6"), "", "BT1"},
 	{"charged-too-fast", charging("2.7 A", "18650"), charging("2.5 A", "18650"), "", "BT1"},
 	// A full cell of 4.18 V behind 75 mΩ is at 4.22 V with 0.5 A into it, at 4.20 V with 0.25 A.
-	{"overcharged", charging("0.5 A", "18650"), charging("0.25 A", "18650"), "", "BT1"},
+	{"overcharged", charging("0.5 A", "18650"), []string{source("4.2 V"), resistor("R1", "p", "q", "1"), two("BT1", "battery", "q", "GND", `"value": "18650", "params": {"charge_left": 0.5}`)}, "", "BT1"},
+	// 5 V through 10 Ω drive 80 mA into a full one yet; into one that is half full they drive more, and nothing ends that. A source of 4.2 V does.
+	{"overcharged", []string{source("5 V"), resistor("R1", "p", "q", "10"), two("BT1", "battery", "q", "GND", `"value": "18650", "params": {"charge_left": 0.5}`)},
+		[]string{source("4.2 V"), resistor("R1", "p", "q", "10"), two("BT1", "battery", "q", "GND", `"value": "18650", "params": {"charge_left": 0.5}`)}, "", "BT1"},
+	// Two in a row on 8.4 V end at 4.2 V each, on 9 V they do not.
+	{"overcharged", inPack("9 V"), inPack("8.4 V"), "", "BT1"},
+	// What a chip gives them it may end as well.
+	{"overcharged", []string{source("5 V"), chip("o", "p"), resistor("R1", "p", "q", "10"), two("BT1", "battery", "q", "GND", `"value": "18650", "params": {"charge_left": 0.5}`)},
+		[]string{source("5 V"), chip("q", "p"), two("BT1", "battery", "q", "GND", `"value": "18650", "params": {"charge_left": 0.5}`)}, mode("Charge", `"IC1.2": "high"`), "BT1"},
+	// 5 V that a resistor of 1 MΩ leads to it are no charger worth the name.
+	{"overcharged", []string{source("5 V"), resistor("R1", "p", "q", "1k"), two("BT1", "battery", "q", "GND", `"value": "18650"`)},
+		[]string{source("5 V"), resistor("R1", "p", "q", "1M"), two("BT1", "battery", "q", "GND", `"value": "18650"`)}, "", "BT1"},
 	// An ideal supply keeps its 5 V over 10 mΩ of contacts.
 	{"short-through-switch", []string{source("5 V"), two("S1", "switch", "p", "GND", `"params": {"state": "closed", "closed_resistance": 0.01}`)},
 		[]string{source("5 V"), resistor("R1", "q", "GND", "10"), two("S1", "switch", "p", "q", `"params": {"state": "closed", "closed_resistance": 0.01}`)}, "", "S1 V1"},
@@ -283,7 +385,18 @@ var cases = []struct {
 	// 70 Ω in the chip: 3 V through 0 Ω more are 43 mA, through 22 Ω 33 mA.
 	{"chip-pin-over-current", []string{source("3 V"), chip("o", "p"), resistor("R1", "o", "GND", "1")}, []string{source("3 V"), chip("o", "p"), resistor("R1", "o", "GND", "22")}, mode("On", `"IC1.2": "high"`), "IC1"},
 	// 6 V is what a small microcontroller stands; a chip known to be none may stand more.
-	{"chip-over-voltage", []string{source("6.1 V"), chip("o", "p")}, []string{source("5.9 V"), chip("o", "p")}, "", "IC1"},
+	{"chip-over-voltage", []string{source("6.1 V"), chip("o", "p") + `, "value": "PMS150C"`}, []string{source("5.9 V"), chip("o", "p") + `, "value": "PMS150C"`}, "", "IC1"},
+	{"chip-over-voltage", []string{source("6.1 V"), chip("o", "p") + `, "params": {"supply_voltage_rating": 6}`}, []string{source("6.1 V"), chip("o", "p")}, "", "IC1"},
+	{"chip-perhaps-over-voltage", []string{source("6.1 V"), chip("o", "p")}, []string{source("5.9 V"), chip("o", "p")}, "", "IC1"},
+	{"chip-perhaps-over-voltage", []string{source("9 V"), chip("o", "p")}, []string{source("9 V"), chip("o", "p") + `, "value": "LM358"`}, "", "IC1"},
+	// One output high and one low, joined, or with 10 kΩ between them, by which less than 1 mA flows.
+	{"chip-outputs-fight", []string{source("3 V"), outputs("o", "o")}, []string{source("3 V"), outputs("o", "q"), resistor("R1", "o", "q", "10k")}, mode("On", `"IC1.2": "high", "IC1.4": "low"`), "IC1"},
+	{"chip-outputs-fight", []string{source("3 V"), outputs("o", "o")}, []string{source("3 V"), outputs("o", "q"), resistor("R1", "o", "q", "10k")}, mode("On", `"IC1.2": "low", "IC1.4": "high"`), "IC1"},
+	// 70 Ω in the chip beside the few of the LED, or 220 Ω besides.
+	{"led-on-chip-pin", []string{source("3 V"), chip("o", "p"), two("D1", "led", "o", "GND", `"value": "red"`)},
+		[]string{source("3 V"), chip("o", "p"), resistor("R1", "o", "q", "220"), two("D1", "led", "q", "GND", `"value": "red"`)}, mode("On", `"IC1.2": "high"`), "D1 IC1"},
+	{"led-on-chip-pin", []string{source("3 V"), chip("o", "p"), two("D1", "led", "p", "o", `"value": "red"`)},
+		[]string{source("3 V"), chip("o", "p"), resistor("R1", "p", "q", "220"), two("D1", "led", "q", "o", `"value": "red"`)}, mode("On", `"IC1.2": "low"`), "D1 IC1"},
 	{"chip-over-voltage", []string{source("12 V"), chip("o", "p") + `, "value": "PMS150C"`}, []string{source("12 V"), chip("o", "p") + `, "value": "LM358"`}, "", "IC1"},
 	// 1.8 V is where a small microcontroller stops.
 	{"chip-below-brown-out", []string{source("1.7 V"), chip("o", "p")}, []string{source("1.9 V"), chip("o", "p")}, "", "IC1"},
@@ -323,6 +436,8 @@ var cases = []struct {
 		[]string{source("12 V"), two("C1", "capacitor", "p", "GND", `"value": "4700 µF"`)}, "", "C1"},
 	{"mind-your-eyes", []string{two("G1", "current_source", "p", "GND", `"value": "120 mA"`), two("D1", "led", "p", "GND", `"count": 6`)},
 		[]string{two("G1", "current_source", "p", "GND", `"value": "80 mA"`), two("D1", "led", "p", "GND", `"count": 6`)}, "", "D1"},
+	// Six in a row at 20 mA give as much light as six side by side, four less than what is asked about.
+	{"mind-your-eyes", inRow(6), inRow(4), "", "D1 D2 D3 D4 D5 D6"},
 }
 
 func TestEachRule(t *testing.T) {
@@ -523,5 +638,29 @@ func TestMostStrained(t *testing.T) {
 	}
 	if got := MostStrained(context.Background(), d, r); got.Part != "C1" || got.Of != "voltage" || math.Abs(got.Share-0.5) > 1e-9 {
 		t.Errorf("%+v", got)
+	}
+}
+
+// LEDs in series are told of with the current that each of them has, which no
+// source gives twice.
+func TestEyesSayTheCurrentOfEach(t *testing.T) {
+	t.Parallel()
+	f, _ := finding(t, decode(t, inRow(6), ""), "mind-your-eyes")
+	if f == nil || !strings.HasPrefix(f.Text, "6 LEDs (D1, D2, D3, D4, D5 and D6) shine at 20 mA each:") || figureOf(f, "each") > 0.0201 {
+		t.Errorf("%v", f)
+	}
+}
+
+// A resistor that stands in the way and does not matter is not said to be missing.
+func TestResistorTooSmall(t *testing.T) {
+	t.Parallel()
+	for _, ohms := range []string{"0.33", "0.5", "1"} {
+		d := decode(t, []string{cells("3 × LR6"), resistor("R1", "p", "q", ohms), two("D1", "led", "q", "GND", `"value": "white"`)}, "")
+		if f, _ := finding(t, d, "led-without-resistor"); f == nil || !strings.HasSuffix(f.Text, "R1 is too small to matter.") {
+			t.Errorf("%s: %v", ohms, f)
+		}
+	}
+	if f, _ := finding(t, decode(t, []string{cells("3 × LR6"), two("D1", "led", "p", "GND", `"value": "white"`)}, ""), "led-without-resistor"); f == nil || !strings.HasSuffix(f.Text, "no resistor stands in their way.") {
+		t.Errorf("%v", f)
 	}
 }

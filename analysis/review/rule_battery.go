@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"copperglass/analysis"
 	"copperglass/analysis/drain"
 	"copperglass/model"
 )
@@ -125,8 +126,11 @@ func drainedWhileOff(s *sight) []remark {
 		}
 		m := remark{parts: []string{p.Ref}, weight: given, figures: []Figure{{"current", given}},
 			text: fmt.Sprintf("%s gives %s%s while nothing is lit", p.Ref, amps(given), eachOf(p))}
-		if known {
-			lasts, until := s.lasts(p, seconds)
+		lasts, until := s.lasts(p, seconds)
+		switch {
+		case until == stoppedAlready:
+			m.text += ", and " + until
+		case known:
 			m.text += fmt.Sprintf(": %s of standing, and %s", span(lasts), until)
 			m.figures = append(m.figures, Figure{"years", lasts / year})
 		}
@@ -151,7 +155,11 @@ func (s *sight) anyLit() bool {
 	return false
 }
 
-// lasts is how long a battery lasts in this mode in seconds, as it is followed
+// stoppedAlready is what happens where a chip has not enough from the beginning.
+const stoppedAlready = "the chip has stopped already"
+
+// lasts is how long a battery lasts in this mode in seconds, nothing where the chip
+// has stopped already, as it is followed
 // while it runs down, and what then happens. Where that is another battery's run,
 // or the drawing too large to ask, it is how long the charge would at the present
 // current.
@@ -160,7 +168,9 @@ func (s *sight) lasts(p *model.Part, steady float64) (seconds float64, until str
 		run, err := drain.Run(s.ctx, s.d, drain.Options{Mode: s.r.Mode, Set: s.set, Rough: true})
 		if err == nil && run.Battery == p.Ref {
 			switch hours, end := run.Lasts(); {
-			case hours < 1: // a chip has stopped already
+			case hours == 0 && end == drain.ChipStops:
+				return 0, stoppedAlready
+			case hours == 0: // it is below its end point
 			case end == drain.ChipStops:
 				return hours * 3600, "a chip stops"
 			case end != drain.TenYears:
@@ -181,6 +191,9 @@ func span(seconds float64) string {
 		return fmt.Sprintf("%.0f months", seconds/year*12)
 	case seconds >= 3*day:
 		return fmt.Sprintf("%.0f days", seconds/day)
+	}
+	if seconds < 3600 {
+		return "less than an hour"
 	}
 	return fmt.Sprintf("%.0f hours", seconds/3600)
 }
@@ -218,23 +231,93 @@ func chargedTooFast(s *sight) []remark {
 	return found
 }
 
-// overcharged finds lithium cells that are charged to more than they stand.
+// leastCharge is the current in amperes into full lithium cells from which on it
+// counts as charging: far below the hundredths of their capacity per hour at which
+// chargers stop, makers' instructions (from memory).
+const leastCharge = 1e-4
+
+// fullAt is the voltage of a whole battery in volts at which its lithium cells are
+// full, with what chargers hold it to; 0 for others.
+func fullAt(v model.Values) float64 {
+	const rounding = 0.01 // V a cell
+	each := fullCell(v)
+	if each == 0 {
+		return 0
+	}
+	return (each + rounding) * max(1, v.Num("cells"))
+}
+
+// fullCell is the voltage in volts that one lithium cell is not to go above; 0 for
+// others.
+func fullCell(v model.Values) float64 {
+	return map[string]float64{"Li-ion": 4.2, "LFP": 3.65}[v.Text("chemistry")]
+}
+
+// overcharged finds lithium cells that are charged to more than they stand, or
+// would be in the end.
 func overcharged(s *sight) []remark {
-	const rounding = 0.01 // V, of what chargers hold
-	full := map[string]float64{"Li-ion": 4.2, "LFP": 3.65}
 	var found []remark
 	for _, p := range s.parts("battery") {
 		v := s.values[p.Ref]
-		most, each := full[v.Text("chemistry")], s.volts(p, "+", "-")/max(1, v.Num("cells"))
-		if most == 0 || s.amps(p, "+") < nothing || each <= most+rounding {
-			continue
+		most, each := fullCell(v), s.volts(p, "+", "-")/max(1, v.Num("cells"))
+		switch {
+		case !s.isCharged(p):
+		case s.volts(p, "+", "-") > fullAt(v):
+			found = append(found, remark{
+				parts: []string{p.Ref}, weight: each, figures: []Figure{{"volts_each", each}, {"limit", most}},
+				text: fmt.Sprintf("%s is charged to %s a cell, and %s cells are not to go above %s: they may burn.", p.Ref, volts(each), v.Text("chemistry"), volts(most)),
+			})
+		case !s.chargedByChip(p):
+			if into := s.intoFull(p); into > leastCharge {
+				found = append(found, s.goesOn(p, into))
+			}
 		}
-		found = append(found, remark{
-			parts: []string{p.Ref}, weight: each, figures: []Figure{{"volts_each", each}, {"limit", most}},
-			text: fmt.Sprintf("%s is charged to %s a cell, and %s cells are not to go above %s: they may burn.", p.Ref, volts(each), v.Text("chemistry"), volts(most)),
-		})
 	}
 	return found
+}
+
+// isCharged reports whether a current flows into lithium cells.
+func (s *sight) isCharged(p *model.Part) bool {
+	return fullCell(s.values[p.Ref]) > 0 && s.amps(p, "+") >= nothing
+}
+
+// chargedByChip reports whether most of the current into a battery comes from an
+// output of a chip, which may be a charger.
+func (s *sight) chargedByChip(p *model.Part) bool {
+	const most = 0.5
+	return slices.ContainsFunc(s.at[s.net(p, "+")], func(j joint) bool {
+		return j.part.Kind == "chip" && s.holds(j) && -s.amps(j.part, j.pin) > most*s.amps(p, "+")
+	})
+}
+
+// intoFull is the current in amperes into a battery once all lithium cells that are
+// charged are full, by the circuit solved again; 0 where it cannot be.
+func (s *sight) intoFull(p *model.Part) float64 {
+	if !s.mayResolve() {
+		return 0
+	}
+	set := s.r.Set.With(nil)
+	for _, q := range s.parts("battery") {
+		if v := s.values[q.Ref]; s.isCharged(q) {
+			set.Set(q.Ref, "voltage", model.Number(fullAt(v)))
+			set.Set(q.Ref, "resistance", v["resistance"])
+		}
+	}
+	r, err := analysis.Solve(s.ctx, s.d, analysis.Options{Mode: s.r.Mode, Set: set, Start: s.r})
+	if err != nil || !r.Solved {
+		return 0
+	}
+	return r.Parts[p.Ref].Pin("+").Amps / float64(p.Multiple())
+}
+
+// goesOn tells of lithium cells into which a current still flows when they are full.
+func (s *sight) goesOn(p *model.Part, then float64) remark {
+	v, into := s.values[p.Ref], s.amps(p, "+")
+	return remark{
+		parts: []string{p.Ref}, weight: then, figures: []Figure{{"current", into}, {"current_when_full", then}, {"limit", fullCell(v)}},
+		text: fmt.Sprintf("%s is charged with %s, and nothing that is drawn ends that when it is full: at %s a cell %s would still flow, and above that %s cells may burn; charge them by a circuit made for it, as their maker's sheet says.",
+			p.Ref, amps(into), volts(fullCell(v)), amps(then), v.Text("chemistry")),
+	}
 }
 
 func chargingPrimary(s *sight) []remark {

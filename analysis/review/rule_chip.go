@@ -14,6 +14,9 @@ import (
 func chipRules() []rule {
 	return []rule{
 		{"chip-pin-over-current", Caution, "40 mA at any pin: Atmel ATtiny13A datasheet, absolute maximum (confirmed); other chips stand less", chipPinOverCurrent},
+		{"chip-outputs-fight", Caution, "two outputs joined on one net, and the currents of the solved circuit between them", outputsFight},
+		{"led-on-chip-pin", Oddity, "the shares of the parts in limiting the current, of the solved circuit; an output's resistance is seldom promised: makers' sheets give a worst case only (from memory)", ledOnPin},
+		{"chip-perhaps-over-voltage", Oddity, "6 V, the absolute maximum of small 5 V microcontrollers (from memory)", perhapsOverVoltage},
 		{"chip-pin-beyond-supply", Caution, "0.3 V beyond supply or ground: absolute maximum in makers' sheets of small microcontrollers (from memory)", pinBeyondSupply},
 		{"chip-reversed", Caution, "its supply pin is not to go more than 0.3 V below ground: absolute maximum in makers' sheets (from memory)", chipReversed},
 		{"chip-below-brown-out", Oddity, "the voltage at which the chip stops; where it is from stands beside it in its quantities", belowBrownOut},
@@ -39,6 +42,126 @@ func chipPinOverCurrent(s *sight) []remark {
 		}
 	}
 	return found
+}
+
+// outputsFight finds outputs that are joined and driven against each other.
+func outputsFight(s *sight) []remark {
+	var found []remark
+	for _, p := range s.parts("chip") {
+		for _, pin := range p.Pins {
+			if role, state := s.chipPin(p, pin.Number); role != "output" || state != "high" {
+				continue
+			}
+			high := joint{p, pin.Number}
+			for _, low := range s.held[s.net(p, pin.Number)] {
+				if m, fights := s.fight(high, low); fights {
+					found = append(found, m)
+				}
+			}
+		}
+	}
+	return found
+}
+
+// fight tells of a high output that drives a current into a low one.
+func (s *sight) fight(high, low joint) (remark, bool) {
+	if low.part.Kind != "chip" {
+		return remark{}, false
+	}
+	_, state := s.chipPin(low.part, low.pin)
+	flows := min(-s.amps(high.part, high.pin), s.amps(low.part, low.pin))
+	if state != "low" || flows < leastLoad {
+		return remark{}, false
+	}
+	return remark{
+		parts: []string{high.part.Ref, low.part.Ref}, about: pinInWords(high) + " " + pinInWords(low), weight: flows, figures: []Figure{{"current", flows}},
+		text: fmt.Sprintf("%s is high and %s, joined to it, low: they drive against each other, and %s flow from one into the other.",
+			pinInWords(high), pinInWords(low), amps(flows)),
+	}, true
+}
+
+// ledOnPin finds LEDs whose current an output of a chip limits and nothing else
+// that might be there to.
+func ledOnPin(s *sight) []remark {
+	const mostly = 0.5
+	var found []remark
+	for _, g := range s.groups() {
+		led := g.led()
+		pins := s.outputsAt(g)
+		if len(pins) == 0 || !s.mayAsk(led) || s.ballasted(led) {
+			continue
+		}
+		share := s.limiting(led)["chip"].share
+		if !(share > mostly) {
+			continue
+		}
+		m := remark{parts: g.leds(), about: strings.Join(g.leds(), " "), weight: g.amps, figures: []Figure{{"current", g.amps}, {"chip", share}}}
+		var words []string
+		lost := 0.0
+		for _, j := range pins {
+			m.parts = append(m.parts, j.part.Ref)
+			words = append(words, pinInWords(j))
+			lost += s.lostIn(j)
+		}
+		m.figures = append(m.figures, Figure{"lost_volts", lost})
+		m.text = fmt.Sprintf("%s %s the %s through %s in the place of a resistor (%s) and %s %s; what an output gives differs from chip to chip.",
+			list(words), agree(words, "limits", "limit"), amps(g.amps), list(g.leds()), percent(share), agree(words, "loses", "lose"), volts(lost))
+		found = append(found, m)
+	}
+	return found
+}
+
+// outputsAt are the outputs of chips, driven high or low, at the ends of LEDs.
+func (s *sight) outputsAt(g lights) []joint {
+	row := g.strings[0]
+	var pins []joint
+	for _, n := range []int{s.net(row[0], "A"), s.net(row[len(row)-1], "K")} {
+		for _, j := range s.held[n] {
+			if j.part.Kind != "chip" {
+				continue
+			}
+			if role, _ := s.chipPin(j.part, j.pin); role == "output" || role == "open_drain" {
+				pins = append(pins, j)
+			}
+		}
+	}
+	return pins
+}
+
+// lostIn is the voltage between an output and the pin of supply or ground that it
+// is switched to.
+func (s *sight) lostIn(j joint) float64 {
+	to := "ground"
+	if _, state := s.chipPin(j.part, j.pin); state == "high" {
+		to = "supply"
+	}
+	return math.Abs(s.volts(j.part, j.pin, pinOf(j.part, to)))
+}
+
+// perhapsOverVoltage finds chips that nobody knows and that have more than a small
+// controller stands.
+func perhapsOverVoltage(s *sight) []remark {
+	var found []remark
+	for _, p := range s.parts("chip") {
+		v, most := supplyVolts(s, p), s.values[p.Ref].Num("supply_voltage_rating")
+		if supplyRated(p) || ofKnownFamily(p) || model.IsOtherThanController(p.Value) || !(v > most) {
+			continue
+		}
+		found = append(found, remark{
+			parts: []string{p.Ref}, weight: v / most, figures: []Figure{{"volts", v}, {"limit", most}},
+			text: fmt.Sprintf("%s has %s between supply and ground: if it is a small controller, that is %s the %s most of them stand; other kinds stand more.",
+				p.Ref, volts(v), moreThan(v/most), volts(most)),
+		})
+	}
+	return found
+}
+
+// moreThan says how far a figure is above another: "20 % more than", "3.2 times".
+func moreThan(ratio float64) string {
+	if words := beyond(ratio); strings.HasSuffix(words, "times") {
+		return words
+	}
+	return percent(ratio-1) + " more than"
 }
 
 // chipReversed finds chips that are fed the wrong way round.

@@ -110,15 +110,15 @@ func (s *sight) clamps(p *model.Part) bool {
 	return false
 }
 
-// outOfRegulation finds Zener diodes that stand in reverse and carry next to
-// nothing, though what feeds them comes from well above.
+// outOfRegulation finds Zener diodes that stand in reverse behind a resistor and
+// carry next to nothing.
 func outOfRegulation(s *sight) []remark {
 	var found []remark
 	for _, p := range s.parts("zener") {
 		v := s.values[p.Ref]
 		reverse, knee := s.volts(p, "K", "A"), v.Num("breakdown_voltage")
 		through := -s.amps(p, "A")
-		if !(reverse > 0.5*knee) || through > 0.1*v.Num("breakdown_current") {
+		if !(reverse > 0.5*knee) || through > 0.1*v.Num("breakdown_current") || !s.fedByResistor(p) || s.protects(p) {
 			continue
 		}
 		found = append(found, remark{
@@ -129,4 +129,59 @@ func outOfRegulation(s *sight) []remark {
 		})
 	}
 	return found
+}
+
+// fedByResistor reports whether a resistor that does not lie beside a Zener diode
+// leads to it. Where none does, something else sets its voltage, and it is a clamp.
+func (s *sight) fedByResistor(p *model.Part) bool {
+	a, k := s.net(p, "A"), s.net(p, "K")
+	if s.isSourced(a) && s.isSourced(k) {
+		return false
+	}
+	leads := func(n, other int) bool {
+		return !s.isSourced(n) && slices.ContainsFunc(s.at[n], func(j joint) bool {
+			if j.part.Kind != "resistor" || s.isLink(j.part) {
+				return false
+			}
+			first, second := s.ends(j.part)
+			return s.net(j.part, first)+s.net(j.part, second)-n != other
+		})
+	}
+	return leads(a, k) || leads(k, a)
+}
+
+// isSourced reports whether a source holds a net; a chip that is fed there is none.
+func (s *sight) isSourced(n int) bool {
+	return slices.ContainsFunc(s.held[n], func(j joint) bool {
+		role, _ := s.chipPin(j.part, j.pin)
+		return role != "supply"
+	})
+}
+
+// protects reports whether a Zener diode lies across what its voltage is not for:
+// the gate and source of a transistor, its switched path, or a pin of a chip that
+// does not feed it.
+func (s *sight) protects(p *model.Part) bool {
+	a, k := s.net(p, "A"), s.net(p, "K")
+	across := func(q *model.Part, from, to string) bool {
+		m, n := s.net(q, from), s.net(q, to)
+		return m == a && n == k || m == k && n == a
+	}
+	for _, j := range slices.Concat(s.at[a], s.at[k]) {
+		switch j.part.Kind {
+		case "npn", "pnp":
+			if across(j.part, "C", "E") {
+				return true
+			}
+		case "nmos", "pmos":
+			if across(j.part, "D", "S") || across(j.part, "G", "S") {
+				return true
+			}
+		case "chip":
+			if role, _ := s.chipPin(j.part, j.pin); role != "supply" && role != "ground" {
+				return true
+			}
+		}
+	}
+	return false
 }

@@ -209,13 +209,22 @@ func supplyVolts(s *sight, p *model.Part) float64 {
 }
 
 // mostOfSupply is what a chip's supply may be: what somebody said, or what is
-// usual for a microcontroller, but nothing for a chip known to be none.
+// usual for a microcontroller, but nothing for a chip that is not known to be one.
 func mostOfSupply(s *sight, p *model.Part) float64 {
-	if _, said := p.Params["supply_voltage_rating"]; !said && model.IsOtherThanController(p.Value) {
+	if !supplyRated(p) && (model.IsOtherThanController(p.Value) || !ofKnownFamily(p)) {
 		return 0
 	}
 	return s.values[p.Ref].Num("supply_voltage_rating")
 }
+
+// supplyRated reports whether somebody said what a chip's supply may be.
+func supplyRated(p *model.Part) bool {
+	_, said := p.Params["supply_voltage_rating"]
+	return said
+}
+
+// ofKnownFamily reports whether the name of a chip tells what it is.
+func ofKnownFamily(p *model.Part) bool { return len(model.FamiliesNamed(p.Value)) > 0 }
 
 func deratedPower(s *sight, p *model.Part) float64 { return PowerLimit(p.Kind, s.values[p.Ref]) }
 

@@ -3,8 +3,6 @@ package review
 import (
 	"fmt"
 	"math"
-
-	"copperglass/model"
 )
 
 // safetyRules give the usual cautions, each once, where they matter. They defer
@@ -15,7 +13,7 @@ func safetyRules() []rule {
 		{"mind-button-cells", Caution, "safety notices on button cells (confirmed)", aboutCells("lithium coin", "alkaline button")},
 		{"mind-the-voltage", Caution, "60 V DC as the limit of what this program is for; IEC 62368-1 and IEC 60335-1 (from memory)", aboutVoltage},
 		{"mind-stored-charge", Caution, "IEC 62368-1 (from memory); the limits are our judgement", aboutCharge},
-		{"mind-your-eyes", Caution, "IEC 62471 (confirmed); the limit of 100 mA is our judgement", aboutEyes},
+		{"mind-your-eyes", Caution, "IEC 62471 (confirmed); that 100 mA, the currents of all LEDs added up as a measure of their light, are much is our judgement", aboutEyes},
 	}
 }
 
@@ -78,16 +76,31 @@ func aboutCharge(s *sight) []remark {
 func aboutEyes(s *sight) []remark {
 	const bright = 0.1 // A
 	var refs []string
-	var all *model.Part
-	sum := 0.0
+	count, light := 0, 0.0
+	least, most := math.Inf(1), 0.0
 	for _, p := range s.parts("led") {
-		if x := s.r.Parts[p.Ref].Pin("A").Amps; x > 1e-3 {
-			refs, sum, all = append(refs, p.Ref), sum+x, p
+		each := s.amps(p, "A")
+		if all := each * float64(p.Multiple()); all > leastLoad {
+			refs = append(refs, p.Ref)
+			count, light = count+p.Multiple(), light+all
+			least, most = min(least, each), max(most, each)
 		}
 	}
-	if all == nil || sum < bright {
+	if light < bright {
 		return nil
 	}
-	return []remark{{parts: refs, weight: sum, figures: []Figure{{"current", sum}},
-		text: fmt.Sprintf("%s %s %s in all: do not look into them from near; LEDs this bright may need an assessment under IEC 62471.", list(refs), agree(refs, "takes", "take"), amps(sum))}}
+	return []remark{{parts: refs, weight: light, figures: []Figure{{"leds", float64(count)}, {"each", most}},
+		text: fmt.Sprintf("%s: do not look into them from near; LEDs this bright may need an assessment under IEC 62471.", s.shine(refs, count, least, most))}}
+}
+
+// shine says how many LEDs are lit and at which current each is; in one row that is
+// the same current.
+func (s *sight) shine(refs []string, count int, least, most float64) string {
+	switch {
+	case count == 1:
+		return fmt.Sprintf("%s shines at %s", list(refs), amps(most))
+	case s.alike(least, most):
+		return fmt.Sprintf("%d LEDs (%s) shine at %s each", count, list(refs), amps(most))
+	}
+	return fmt.Sprintf("%d LEDs (%s) shine at %s to %s each", count, list(refs), amps(least), amps(most))
 }

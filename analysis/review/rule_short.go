@@ -55,15 +55,12 @@ func shortThroughTransistors(s *sight) []remark {
 		if refs == nil {
 			continue
 		}
-		least := math.Inf(1)
-		for _, p := range path {
-			least = min(least, s.mainAmps(p))
-		}
+		least := leastOf(path, s.mainAmps)
 		m := remark{parts: append(slices.Concat(refs, coils), b.Ref), weight: least, figures: []Figure{{"current", least}}}
 		m.text = fmt.Sprintf("%s short%s %s: %s flow from pole to pole through %s alone; more drive makes it worse.",
 			list(refs), agree(refs, "s", ""), b.Ref, amps(least), agree(refs, "it", "them"))
 		if coils != nil {
-			m.text = fmt.Sprintf("%s short%s %s as long as %s on: at rest %s holds nothing back, and %s flow.",
+			m.text = fmt.Sprintf("%s short%s %s as long as %s on: at rest %s holds next to nothing back, and %s flow.",
 				list(refs), agree(refs, "s", ""), b.Ref, agree(refs, "it stays", "they stay"), list(coils), amps(least))
 		}
 		found = append(found, m)
@@ -108,9 +105,19 @@ func isTransistor(p *model.Part) bool {
 	return slices.Contains([]string{"npn", "pnp", "nmos", "pmos"}, p.Kind)
 }
 
+// leastOf is the least that a figure is among parts.
+func leastOf(parts []*model.Part, figure func(*model.Part) float64) float64 {
+	least := math.Inf(1)
+	for _, p := range parts {
+		least = min(least, figure(p))
+	}
+	return least
+}
+
 // wayThrough returns the transistors and coils on a way from pole to pole of a
 // battery or supply on which nothing else stands, links aside, and on which each
-// carries a good part of what it gives; nil where there is none.
+// carries a good part of what it gives; nil where there is none, or where the coils
+// are a load, as that of a relay is.
 func (s *sight) wayThrough(b *model.Part) []*model.Part {
 	const some = 0.1 // of what the source gives
 	least := max(leastLoad, some*math.Abs(s.r.Parts[b.Ref].Pin("+").Amps))
@@ -135,7 +142,28 @@ func (s *sight) wayThrough(b *model.Part) []*model.Part {
 		path = append(path, by[n])
 		n, _ = s.across(by[n], n)
 	}
+	if s.loadedByCoils(b, path) {
+		return nil
+	}
 	return path
+}
+
+// loadedByCoils reports whether the wire of the coils in the way takes a good part
+// of the source's voltage that the transistors leave, so that it limits the current
+// however well they are driven.
+func (s *sight) loadedByCoils(b *model.Part, path []*model.Part) bool {
+	const some, ofAll = 0.2, 0.02
+	open := math.Abs(s.r.Parts[b.Ref].Figure("open_circuit_voltage"))
+	coils, left := 0.0, open
+	for _, p := range path {
+		if isTransistor(p) {
+			_, from, to := control(p)
+			left -= math.Abs(s.volts(p, from, to))
+		} else {
+			coils += voltsAcross(s, p)
+		}
+	}
+	return coils > some*left && coils > ofAll*open
 }
 
 // across returns the net at the other end of a coil or of a transistor's switched

@@ -48,7 +48,7 @@ func (s *sight) driven() []*model.Part {
 	shorting := s.shorting()
 	var all []*model.Part
 	for _, p := range s.parts("npn", "pnp") {
-		if math.Abs(s.amps(p, "C")) >= leastLoad && s.switches(p) && !s.stuckOn(p) && s.r.Parts[p.Ref].State != analysis.Reverse && !shorting[p.Ref] && !s.mirrors(p) {
+		if math.Abs(s.amps(p, "C")) >= leastLoad && s.switches(p) && !s.stuckOn(p) && s.r.Parts[p.Ref].State != analysis.Reverse && !shorting[p.Ref] && !s.mirrors(p) && !s.regulates(p) {
 			all = append(all, p)
 		}
 	}
@@ -62,6 +62,67 @@ func (s *sight) mirrors(p *model.Part) bool {
 	return slices.ContainsFunc(s.at[s.net(p, "B")], func(j joint) bool {
 		return j.part.Kind == p.Kind && j.pin == "B" && s.net(j.part, "B") == s.net(j.part, "C") && s.net(j.part, "E") == s.net(p, "E")
 	})
+}
+
+// regulates reports whether the base of a bipolar transistor is led back to its own
+// collector, through parts of two pins or through transistors that the collector
+// drives, so that the feedback sets what it carries. Led back inverted it would be a
+// latch, which is to be fully on. Rails lead nothing back.
+func (s *sight) regulates(p *model.Part) bool {
+	base, seen := s.net(p, "B"), map[tap]bool{}
+	for todo := []tap{{s.net(p, "C"), false}}; len(todo) > 0; todo = todo[1:] {
+		at := todo[0]
+		if seen[at] || s.isRail(at.net) || s.ctx.Err() != nil {
+			continue
+		}
+		if at.net == base {
+			if !at.inverted {
+				return true
+			}
+			continue
+		}
+		seen[at] = true
+		for _, j := range s.at[at.net] {
+			if j.part != p {
+				todo = append(todo, s.onward(j, at.inverted)...)
+			}
+		}
+	}
+	return false
+}
+
+// tap is a net that follows another one, or does so inverted.
+type tap struct {
+	net      int
+	inverted bool
+}
+
+// isRail reports whether a source holds a net, or feeds it through a plain diode.
+func (s *sight) isRail(n int) bool {
+	return len(s.held[n]) > 0 || slices.ContainsFunc(s.at[n], func(j joint) bool {
+		return j.part.Kind == "diode" && len(s.held[s.net(j.part, "A")])+len(s.held[s.net(j.part, "K")]) > 0
+	})
+}
+
+// onward returns the nets to which a pin leads what its own net does: the other
+// ends of a part that conducts, the main pins of a transistor from its control pin,
+// of which collector and drain do so inverted.
+func (s *sight) onward(j joint, inverted bool) []tap {
+	switch j.part.Kind {
+	case "resistor", "potentiometer", "led", "diode", "zener", "lamp", "motor", "inductor":
+	case "npn", "pnp", "nmos", "pmos":
+		if pin, _, _ := control(j.part); j.pin != pin {
+			return nil
+		}
+	default:
+		return nil
+	}
+	var nets []tap
+	for _, pin := range s.r.Parts[j.part.Ref].Pins {
+		turned := isTransistor(j.part) && (pin.Name == "C" || pin.Name == "D")
+		nets = append(nets, tap{s.joined.Find(pin.Net), inverted != turned})
+	}
+	return nets
 }
 
 // asOnAsAPair reports whether another transistor, saturated itself, leads the
@@ -128,7 +189,8 @@ func marginal(s *sight) []remark {
 
 // followerLeaves finds transistors that lead a load to the rail from the wrong
 // side: what they leave it follows their control pin, a junction's voltage or a
-// threshold below.
+// threshold below. One whose control pin is led elsewhere than to a rail follows on
+// purpose.
 func followerLeaves(s *sight) []remark {
 	const much = 0.5 // V
 	end := map[string]string{"npn": "E", "pnp": "E", "nmos": "S", "pmos": "S"}
@@ -142,7 +204,7 @@ func followerLeaves(s *sight) []remark {
 			far = to
 		}
 		load, lost := math.Abs(s.amps(p, from)), math.Abs(s.volts(p, from, to))
-		if load < leastLoad || lost < much || s.r.Parts[p.Ref].State == analysis.Reverse || s.switches(p) || len(s.held[s.net(p, far)]) == 0 || !slices.ContainsFunc(s.drivers(p), s.stiff) {
+		if load < leastLoad || lost < much || s.r.Parts[p.Ref].State == analysis.Reverse || s.switches(p) || len(s.held[s.net(p, far)]) == 0 || !s.drivenOn(p, s.net(p, far)) {
 			continue
 		}
 		below := s.bias(p, pin, end[p.Kind])
@@ -154,6 +216,24 @@ func followerLeaves(s *sight) []remark {
 		})
 	}
 	return found
+}
+
+// drivenOn reports whether the control pin of a follower is driven as that of a
+// switch is: to near the rail that its net far is, or by an output of a chip.
+func (s *sight) drivenOn(p *model.Part, far int) bool {
+	const near = 0.2 // of what lies between the rails
+	pin, _, _ := control(p)
+	if _, byChip := s.chipDrive(p, turnsOn(p)); byChip {
+		return true
+	}
+	rail, span := s.r.Volts[far], 0.0
+	for n := range s.held {
+		if v := s.r.Volts[n]; finite(v) {
+			span = max(span, math.Abs(rail-v))
+		}
+	}
+	apart := math.Abs(rail - s.r.Volts[s.r.Parts[p.Ref].Pin(pin).Net])
+	return slices.ContainsFunc(s.drivers(p), s.stiff) && apart < near*span
 }
 
 // halfOpen tells of a field-effect transistor that is driven to be on, and yet
@@ -219,10 +299,14 @@ func bareBase(s *sight) []remark {
 			if j.part == p || !s.stiff(j) || base < leastLoad || s.net(p, "B") == s.net(p, "E") {
 				continue
 			}
+			way := "from"
+			if s.amps(p, "B") < 0 {
+				way = "into"
+			}
 			found = append(found, remark{
 				parts: []string{p.Ref, j.part.Ref}, weight: base,
-				text: fmt.Sprintf("The base of %s has no resistor: %s flow straight from %s, limited by the transistor and %s alone.",
-					p.Ref, amps(base), pinInWords(j), j.part.Ref),
+				text: fmt.Sprintf("The base of %s has no resistor: %s flow straight %s %s, limited by the transistor and %s alone.",
+					p.Ref, amps(base), way, pinInWords(j), j.part.Ref),
 				figures: []Figure{{"base_current", base}},
 			})
 			break
@@ -369,6 +453,14 @@ func turnsOff(p *model.Part) string {
 		return "high"
 	}
 	return "low"
+}
+
+// turnsOn is the state of an output that turns a transistor on.
+func turnsOn(p *model.Part) string {
+	if turnsOff(p) == "high" {
+		return "low"
+	}
+	return "high"
 }
 
 // chipDrive returns the chip's output in that state that a control pin is led

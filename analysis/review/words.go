@@ -62,6 +62,10 @@ func (s *sight) tell(p *model.Part) string {
 		return s.tellSwitch(p)
 	case "capacitor":
 		return s.tellCapacitor(p)
+	case "potentiometer":
+		return s.tellPotentiometer(p)
+	case "meter":
+		return s.tellMeter(p)
 	case "lamp", "motor", "fuse", "inductor":
 		return s.tellLoad(p)
 	}
@@ -93,7 +97,7 @@ func (s *sight) tellBipolar(p *model.Part) string {
 		return fmt.Sprintf("%s is active: its base sets the current, %s in it make %s (a gain of %s), and %s stay across it.",
 			p.Ref, amps(base), amps(load), plain(math.Abs(q.ForcedBeta)), volts(lost))
 	case analysis.Reverse:
-		return fmt.Sprintf("%s works the wrong way round: %s flow from emitter to collector.", p.Ref, amps(load))
+		return s.tellReverse(p, "C", "E")
 	}
 	return fmt.Sprintf("%s is off: %s between base and emitter is too little to turn it on, and it holds back %s.", p.Ref, volts(bias), volts(lost))
 }
@@ -192,7 +196,7 @@ func (s *sight) tellFieldEffect(p *model.Part) string {
 		return fmt.Sprintf("%s is partly on: its gate, %s against a threshold of %s, sets %s, and %s stay across it.",
 			p.Ref, volts(gate), volts(threshold), amps(load), volts(lost))
 	case analysis.Reverse:
-		return fmt.Sprintf("%s works the wrong way round: %s flow from source to drain.", p.Ref, amps(load))
+		return s.tellReverse(p, "D", "S")
 	}
 	return fmt.Sprintf("%s is off: %s at its gate stay below its threshold of %s, and it holds back %s.", p.Ref, volts(gate), volts(threshold), volts(lost))
 }
@@ -363,6 +367,9 @@ func (s *sight) tellSwitch(p *model.Part) string {
 }
 
 func (s *sight) tellCapacitor(p *model.Part) string {
+	if s.r.Restless() {
+		return fmt.Sprintf("%s has %s across it at the point that the circuit swings about, and is charged to one side and the other of that.", p.Ref, volts(voltsAcross(s, p)))
+	}
 	return fmt.Sprintf("%s holds %s and lets nothing through at rest.", p.Ref, volts(voltsAcross(s, p)))
 }
 

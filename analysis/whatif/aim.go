@@ -37,6 +37,7 @@ type Hit struct {
 	Watts     float64         // what the part takes at Preferred, NaN for the drawing
 	Heats     bool            // whether it turns that into heat and does nothing else
 	Over      []review.Rating // figures above their rating at Preferred that are others in the drawing
+	Gains     []Gain          // the transistors on whose gain the answer rests
 	Fresh     *Hit            // the same from new cells, where those of the drawing are not: see Renewed
 	Renewed   Renewed         // of Preferred with new cells, where Fresh is not nil
 }
@@ -46,6 +47,7 @@ type Renewed struct {
 	Reached float64 // the quantity, SI
 	Watts   float64
 	Over    []review.Rating
+	Drawn   float64 // the quantity at the value for new cells with the cells as drawn, SI; NaN where there is none
 }
 
 // Unreached is the error where no value meets the aim.
@@ -75,6 +77,7 @@ func Run(ctx context.Context, d *model.Diagram, a Aim) (*Hit, error) {
 	if len(fresh) == 0 || fresh[ref] != nil {
 		return h, nil
 	}
+	drawn := a
 	a.Set = a.Set.With(fresh)
 	if h.Fresh, err = hit(ctx, d, a); errors.As(err, new(*Unreached)) {
 		err = nil
@@ -82,10 +85,17 @@ func Run(ctx context.Context, d *model.Diagram, a Aim) (*Hit, error) {
 	if err != nil {
 		return nil, err
 	}
-	if h.Renewed, err = renewed(ctx, d, a, h.Preferred); h.Fresh == nil {
-		h.Fresh = &Hit{Value: math.NaN(), Preferred: math.NaN(), Reached: math.NaN(), Before: math.NaN(), Watts: math.NaN()}
+	if h.Renewed, err = renewed(ctx, d, a, h.Preferred); err != nil {
+		return nil, err
 	}
-	return h, err
+	h.Renewed.Drawn = math.NaN()
+	if h.Fresh != nil {
+		then, err := renewed(ctx, d, drawn, h.Fresh.Preferred)
+		h.Renewed.Drawn = then.Reached
+		return h, err
+	}
+	h.Fresh = &Hit{Value: math.NaN(), Preferred: math.NaN(), Reached: math.NaN(), Before: math.NaN(), Watts: math.NaN()}
+	return h, nil
 }
 
 // begin looks at the circuit as it is.
@@ -125,7 +135,7 @@ func renewed(ctx context.Context, d *model.Diagram, a Aim, value float64) (Renew
 	if _, err = t.off(value); err != nil {
 		return Renewed{}, err
 	}
-	return Renewed{t.reached, t.watts(), t.over()}, nil
+	return Renewed{Reached: t.reached, Watts: t.watts(), Over: t.over()}, nil
 }
 
 // param finds the parameter that is moved.
@@ -269,6 +279,11 @@ func (t *target) refusal(low, high, least, most float64) error {
 		u.text = fmt.Sprintf("with no value of %s between %s and %s can the circuit be solved", t.aim.Parameter, quantity.Short(low, unit), quantity.Short(high, unit))
 		return u
 	}
+	if lowest, highest := quantity.Short(least, of), quantity.Short(most, of); lowest == highest {
+		u.text = fmt.Sprintf("no value of %s between %s and %s brings %s to %s; it does not move and stays at %s",
+			t.aim.Parameter, quantity.Short(low, unit), quantity.Short(high, unit), t.aim.Of, quantity.Short(t.aim.Want, of), lowest)
+		return u
+	}
 	u.text = fmt.Sprintf("no value of %s between %s and %s brings %s to %s; it comes to between %s and %s",
 		t.aim.Parameter, quantity.Short(low, unit), quantity.Short(high, unit), t.aim.Of, quantity.Short(t.aim.Want, of), quantity.Short(least, of), quantity.Short(most, of))
 	return u
@@ -310,15 +325,16 @@ func (t *target) narrow(a, b float64) (float64, error) {
 }
 
 // hit rounds to what can be had and solves again.
-func (t *target) hit(value, before float64) (*Hit, error) {
-	h := &Hit{Value: value, Before: before}
+func (t *target) hit(value, before float64) (h *Hit, err error) {
+	h = &Hit{Value: value, Before: before}
 	h.Preferred, h.Series = t.rounded(value)
 	if _, err := t.off(h.Preferred); err != nil {
 		return nil, err
 	}
 	h.Reached, h.Watts, h.Over = t.reached, t.watts(), t.over()
 	h.Heats = h.Watts >= 0 && dissipates(t.d, t.aim.Parameter)
-	return h, nil
+	h.Gains, err = t.gains(h.Reached)
+	return h, err
 }
 
 // rounded is the nearest value that can be had: of a series for what is made in

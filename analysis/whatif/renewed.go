@@ -9,13 +9,15 @@ import (
 	"copperglass/model/quantity"
 )
 
-// RenewedWords tell what the value comes to with new cells and which one to take
+// Renewal tells what the value comes to with new cells and which one to take
 // if it is to hold from these on: "With new cells 1.8 Ω gives 31.9 mA; from new
-// cells on take 5.1 Ω, for 20.1 mA." Value and of write a value and the
-// quantity. There are none where new cells change nothing, or the drawing's are.
-func (h *Hit) RenewedWords(value, of func(float64) string) []string {
+// cells on take 5.1 Ω, for 20.1 mA then; as the
+// cells are drawn that gives 10 mA." Value and of write a value and the quantity.
+// Over is what is above its rating with new ones. There is nothing where new cells
+// change nothing, or the drawing's are.
+func (h *Hit) Renewal(value, of func(float64) string) (advice string, over []string) {
 	if h.Fresh == nil || !(math.Abs(h.Renewed.Reached/h.Reached-1) > telling) {
-		return nil
+		return "", nil
 	}
 	text := fmt.Sprintf("With new cells %s gives %s", value(h.Preferred), of(h.Renewed.Reached))
 	switch {
@@ -31,12 +33,14 @@ func (h *Hit) RenewedWords(value, of func(float64) string) []string {
 				text += " (one for " + quantity.Short(enough, quantity.Watt) + ")"
 			}
 		}
+		if !math.IsNaN(h.Renewed.Drawn) {
+			text += fmt.Sprintf("; as the cells are drawn that gives %s", of(h.Renewed.Drawn))
+		}
 	}
-	words := []string{text + "."}
-	for _, over := range OverWords(h.Renewed.Over) {
-		words = append(words, "With new cells "+over)
+	for _, words := range OverWords(h.Renewed.Over) {
+		over = append(over, "With new cells "+words)
 	}
-	return words
+	return text + ".", over
 }
 
 // Worst are the figures above their rating with the cells as drawn that new

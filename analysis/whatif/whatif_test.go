@@ -153,6 +153,17 @@ func TestAimTellsOfNewCells(t *testing.T) {
 	if !(h.Fresh.Preferred > h.Preferred && math.Abs(h.Fresh.Reached/0.02-1) < 0.1) {
 		t.Errorf("%v Ω, from new cells %v Ω for %v A", h.Preferred, h.Fresh.Preferred, h.Fresh.Reached)
 	}
+	set = model.Setting{"R1": {"resistance": model.Number(h.Fresh.Preferred)}}
+	if r, err = analysis.Solve(context.Background(), worn(t), analysis.Options{Set: set}); err != nil {
+		t.Fatal(err)
+	}
+	if amps := r.Parts["D1"].Pins[0].Amps; math.Abs(h.Renewed.Drawn/amps-1) > 1e-6 || !(amps < h.Fresh.Reached) {
+		t.Errorf("as drawn %v A, want %v A", h.Renewed.Drawn, amps)
+	}
+	write := func(x float64) string { return quantity.Short(x, quantity.None) }
+	if advice, _ := h.Renewal(write, write); !strings.HasSuffix(advice, "; as the cells are drawn that gives "+write(h.Renewed.Drawn)+".") {
+		t.Errorf("%q", advice)
+	}
 	fresh := worn(t)
 	fresh.Part("BT1").Params = nil
 	if h, err = Run(context.Background(), fresh, Aim{Parameter: "R1.resistance", Of: "D1.A.amps", Want: 0.02}); err != nil || h.Fresh != nil {

@@ -48,9 +48,7 @@ func (in *inspector) circuitAsks() []offer {
 	if slices.ContainsFunc(d.Parts, func(p *model.Part) bool { return p.Kind == "battery" }) {
 		list = append(list, offer{"How long do the cells last?", "The current and the light until the cells are empty, and on other cells.", in.drainTopic})
 	}
-	if ref := onlySource(d); ref != "" && d.Part(ref).Kind == "battery" {
-		list = append(list, in.lastingOffer(ref))
-	}
+	list = append(list, in.lastingOffers(d)...)
 	return append(list, in.storyOffers(d)...)
 }
 

@@ -240,12 +240,16 @@ func brightness(all []drain.Course) []string {
 func drainRows(run, beside drain.Course) []row {
 	e := run.Ends
 	atFirst := quantity.Solved(run.Points[0].Amps, quantity.Ampere)
-	if light := run.LightBeside(run.Points[0], beside.Discharge); run.Discharge != beside.Discharge && !math.IsNaN(light) {
+	if light := run.LightBeside(run.Points[0], beside.Discharge); run.Discharge != beside.Discharge && !math.IsNaN(light) && !run.LitByOthers() {
 		atFirst += fmt.Sprintf(", %.0f %% of that light", 100*light)
+	}
+	half := "Half its light"
+	if run.LitByOthers() {
+		half = halfOf("Half the light", run.Discharge)
 	}
 	rows := []row{
 		{name: strings.TrimSuffix("At first, in "+run.Mode, ", in "), figure: atFirst},
-		{name: "Half its light", figure: halfLight(run.Discharge), help: "When the LEDs take half the current they took at first on these cells."},
+		{name: half, figure: halfLight(run.Discharge), help: "When the LEDs take half the current they took at first on these cells."},
 		{name: "Chip stops", figure: after(run.Discharge, e.BrownOut), help: "When a chip's supply falls below its brown-out voltage."},
 		{name: "End point", figure: after(run.Discharge, e.EndPoint), help: "When the battery's voltage under load falls to where such cells count as empty."},
 	}

@@ -1,11 +1,13 @@
 package ui
 
 import (
+	"image/color"
 	"math"
 	"strings"
 	"testing"
 
 	"fyne.io/fyne/v2"
+	prim "fyne.io/fyne/v2/canvas"
 	"fyne.io/fyne/v2/test"
 
 	"copperglass/model"
@@ -103,6 +105,18 @@ func TestKeepingWhatTheValueDoesNotSay(t *testing.T) {
 	}
 }
 
+// inkOf is the colour of the line of text that begins so.
+func inkOf(t *testing.T, o fyne.CanvasObject, text string) color.Color {
+	t.Helper()
+	for _, each := range test.LaidOutObjects(o) {
+		if line, ok := each.(*prim.Text); ok && strings.HasPrefix(line.Text, text) {
+			return line.Color
+		}
+	}
+	t.Fatalf("nothing says %q in %q", text, words(o))
+	return nil
+}
+
 // In the lantern a link stands in the resistor's place; 12 white LEDs of 20 mA
 // each need 12 times that through it.
 func TestAimingAtEachOfAStack(t *testing.T) {
@@ -118,6 +132,11 @@ func TestAimingAtEachOfAStack(t *testing.T) {
 	for _, text := range []string{"(E24) gives", "mA each", "into heat", "would be exact", "With new cells 1.8 Ω gives 31.9 mA each; if it is to hold from new cells on, take 5.1 Ω"} {
 		if !strings.Contains(said, text) {
 			t.Errorf("%q is not said in %q", text, said)
+		}
+	}
+	for text, want := range map[string]color.Color{"With new cells 1.8 Ω gives": w.inspector.look.Ink, "With new cells R4 has": w.inspector.look.Flag} {
+		if got := inkOf(t, w.inspector.object, text); got != want {
+			t.Errorf("%q is written in %v, want %v", text, got, want)
 		}
 	}
 	tapText(t, w, "Use it")

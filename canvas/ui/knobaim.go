@@ -4,8 +4,8 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"image/color"
 	"math"
-	"slices"
 	"strings"
 
 	"fyne.io/fyne/v2"
@@ -149,8 +149,16 @@ func (k *knob) aimLines(p *page) []fyne.CanvasObject {
 		return []fyne.CanvasObject{paragraph(k.missed(err), in.width, textSize, in.look.Flag)}
 	}
 	lines := []fyne.CanvasObject{paragraph(k.hitWords(h), in.width, textSize, in.look.Ink), gap(2)}
-	for _, words := range slices.Concat(whatif.OverWords(h.Worst()), h.RenewedWords(k.valueWords, k.reachedWords)) {
-		lines = append(lines, paragraph(words, in.width, textSize, in.look.Flag), gap(2))
+	say := func(ink color.Color, all ...string) {
+		for _, words := range all {
+			lines = append(lines, paragraph(words, in.width, textSize, ink), gap(2))
+		}
+	}
+	say(in.look.Ink, h.GainWords(k.reachedWords)...)
+	say(in.look.Flag, whatif.OverWords(h.Worst())...)
+	if advice, over := h.Renewal(k.valueWords, k.reachedWords); advice != "" {
+		say(in.look.Ink, advice)
+		say(in.look.Flag, over...)
 	}
 	return append(lines, pair(
 		p.action("Use it", "Change the drawing: one step that can be undone.", func() {

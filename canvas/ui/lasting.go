@@ -143,18 +143,39 @@ func lastingWords(run *drain.Discharge, now float64) string {
 	if len(run.Day) > 0 {
 		where = " in " + run.Mode
 	}
+	apart := run.Apart()
 	text := fmt.Sprintf("From %s %s lasts %s, %s.", chargeOf(run.ChargeLeft), run.Battery, long, endWords(end))
 	if inMode, ok := run.InMode(hours); ok && end != drain.TenYears && inMode > 0 {
 		text += fmt.Sprintf(" %s of it are in %s.", sentenceStart(strings.TrimPrefix(runTime(inMode), "runs ")), run.Mode)
+	}
+	for _, l := range apart {
+		text += fmt.Sprintf(" %s lasts %s, %s.", l.Battery, apartLasts(run, l), endWords(l.Until))
+	}
+	hangs := ""
+	if on := run.LightOn(); len(on) > 0 && run.LitByOthers() {
+		hangs = " hangs on " + strings.Join(on, " and ") + " and"
 	}
 	switch half := run.Ends.HalfLight; {
 	case run.Ends.WithChip:
 		text += fmt.Sprintf(" The light%s ends with the chip.", where)
 	case half > 0:
-		text += fmt.Sprintf(" The light%s is down to half after %s.", where, after(run, half))
+		text += fmt.Sprintf(" The light%s%s is down to half after %s.", where, hangs, after(run, half))
 	}
-	if steady := strings.TrimPrefix(runTime(now), "runs "); steady != "" && steady != long && len(run.Day) == 0 {
+	if steady := strings.TrimPrefix(runTime(now), "runs "); steady != "" && steady != long && len(run.Day) == 0 && len(apart) == 0 {
 		text += fmt.Sprintf(" At the present current it would be %s.", steady)
+	}
+	return text
+}
+
+// apartLasts says how long a battery lasts that gives another current than the one
+// that is followed: "about 48 h from 70 %".
+func apartLasts(run *drain.Discharge, l drain.Lasting) string {
+	text := after(run, l.Hours)
+	if l.Hours == 0 {
+		text = "no time"
+	}
+	if l.ChargeLeft != run.ChargeLeft {
+		text += " from " + charge(l.ChargeLeft)
 	}
 	return text
 }
@@ -204,13 +225,65 @@ func lastingRows(run *drain.Discharge) []row {
 		return nil
 	}
 	_, end := run.Lasts()
-	rows := []row{{name: "Lasts, from " + charge(run.ChargeLeft), figure: lasts(run), of: run.Battery + whatif.LastsSuffix,
+	apart, name, light := run.Apart(), "Lasts, from "+charge(run.ChargeLeft), "Half the light"
+	if len(apart) > 0 {
+		name = run.Battery + " lasts, from " + charge(run.ChargeLeft)
+	}
+	if len(apart) > 0 {
+		light = halfOf(light, run)
+	}
+	rows := []row{{name: name, figure: lasts(run), of: run.Battery + whatif.LastsSuffix,
 		help: "Followed while the current falls as the cells run down, " + endWords(end) + "."}}
+	for _, l := range apart {
+		rows = append(rows, row{name: l.Battery + " lasts, from " + charge(l.ChargeLeft), figure: after(run, l.Hours), of: l.Battery + whatif.LastsSuffix,
+			help: "Followed while the current falls as the cells run down, " + endWords(l.Until) + "."})
+	}
 	if half := halfLight(run); half != "" {
-		rows = append(rows, row{name: "Half the light", figure: half,
+		rows = append(rows, row{name: light, figure: half,
 			help: "When the LEDs take half of the current that they take now."})
 	}
 	return rows
+}
+
+// halfOf adds to the name of a row about the light on what this hangs.
+func halfOf(name string, run *drain.Discharge) string {
+	if on := run.LightOn(); len(on) > 0 {
+		return name + ", on " + strings.Join(on, " and ")
+	}
+	return name
+}
+
+// lastingOffers ask of each battery that has a life of its own what sets it.
+func (in *inspector) lastingOffers(d *model.Diagram) []offer {
+	if ref := onlySource(d); ref != "" {
+		if d.Part(ref).Kind != "battery" {
+			return nil
+		}
+		return []offer{in.lastingOffer(ref)}
+	}
+	run := in.lasting(in.doc.Mode())
+	if run == nil {
+		return nil
+	}
+	var list []offer
+	for _, ref := range append([]string{run.Battery}, refsApart(run)...) {
+		o := in.lastingOffer(ref)
+		o.title = fmt.Sprintf("What sets how long %s lasts?", ref)
+		list = append(list, o)
+	}
+	return list[:min(len(list), mostOffers)]
+}
+
+// mostOffers bounds the questions of one sort on a page.
+const mostOffers = 4
+
+// refsApart are the batteries that last for their own time.
+func refsApart(run *drain.Discharge) []string {
+	var refs []string
+	for _, l := range run.Apart() {
+		refs = append(refs, l.Battery)
+	}
+	return refs
 }
 
 // lasting is how long the battery lasts in a mode, once that is known.

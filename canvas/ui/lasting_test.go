@@ -14,6 +14,7 @@ import (
 	"copperglass/analysis/drain"
 	"copperglass/analysis/review"
 	"copperglass/model"
+	"copperglass/model/file"
 )
 
 // The card, the page and the discharge tell one time, from one charge, and it
@@ -227,5 +228,46 @@ func TestLargeDrawingsAreFollowedAtRest(t *testing.T) {
 		if got := known(); got != tt.rest {
 			t.Errorf("%d parts: at rest the runs of %q are known, want %q", tt.parts, got, tt.rest)
 		}
+	}
+}
+
+// Two batteries apart each have a life of their own, in words, in rows and in what
+// can be asked, and the light is told with the one that it hangs on.
+func TestBatteriesApart(t *testing.T) {
+	w := newTestWindow(t)
+	d, err := file.Decode(strings.NewReader(`{"format": "copperglass", "version": 1, "parts": [
+		{"ref": "BT1", "kind": "battery", "value": "2 × LR6", "tags": {"+": "p", "-": "GND"}},
+		{"ref": "R1", "kind": "resistor", "value": "30", "tags": {"1": "p", "2": "GND"}},
+		{"ref": "BT2", "kind": "battery", "value": "6LR61", "tags": {"+": "q", "-": "GND"}},
+		{"ref": "R2", "kind": "resistor", "value": "470", "tags": {"1": "q", "2": "x"}},
+		{"ref": "D1", "kind": "led", "value": "red", "tags": {"A": "x", "K": "GND"}}]}`))
+	if err != nil {
+		t.Fatal(err)
+	}
+	w.doc.Replace(d, "")
+	w.paint()
+	said := words(w.inspector.object)
+	for _, text := range []string{"BT1 lasts, from new cells", "BT2 lasts, from new cells", "Half the light, on BT2", "What sets how long BT1 lasts?", "What sets how long BT2 lasts?"} {
+		if !strings.Contains(said, text) {
+			t.Errorf("%q is not said in %q", text, said)
+		}
+	}
+	run := w.inspector.lasting("")
+	if run == nil {
+		t.Fatal("no run is known")
+	}
+	for _, text := range []string{"From new cells BT1 lasts about 3", " BT2 lasts about 4", "The light hangs on BT2 and is down to half after about 4"} {
+		if says := lastingWords(run, 26); !strings.Contains(says, text) || strings.Contains(says, "present current") {
+			t.Errorf("%q is not said in %q", text, says)
+		}
+	}
+	tapText(t, w, "How long do the cells last?")
+	if said := words(w.inspector.object); strings.Contains(said, "times as bright") || strings.Contains(said, "of that light") || strings.Contains(said, "Half its light") || !strings.Contains(said, "zinc-carbon") {
+		t.Errorf("%q", said)
+	}
+	tapText(t, w, "Back")
+	tapText(t, w, "What sets how long BT2 lasts?")
+	if said := words(w.inspector.object); !strings.Contains(said, "how long BT2 lasts") && !strings.Contains(said, "How long BT2 lasts") {
+		t.Errorf("%q", said)
 	}
 }

@@ -116,7 +116,7 @@ func TestFindingsOfANewMode(t *testing.T) {
 	mode := w.doc.Mode()
 	said := words(w.inspector.object)
 	head, others := strings.Index(said, "Here, in "+mode), strings.Index(said, "In other modes")
-	for _, f := range []string{"Each of the 12 of D1 carries", "D1 takes 359 mA in all"} {
+	for _, f := range []string{"Each of the 12 of D1 carries", "12 LEDs (D1) shine at 29.9 mA each"} {
 		if at := strings.Index(said, f); !(0 <= head && head < at && at < others) {
 			t.Errorf("in %s %q is at %d: %q", mode, f, at, said)
 		}

@@ -55,13 +55,25 @@ func aimJSON(a whatif.Aim, h *whatif.Hit) object {
 	o := object{{"parameter", a.Parameter}, {"of", a.Of}, {"want", number(a.Want)}, {"value", number(h.Value)},
 		{"preferred", number(h.Preferred)}, {"reached", number(h.Reached)}, {"before", number(h.Before)}, {"power", number(h.Watts)},
 		{"over_ratings", append([]string{}, whatif.OverWords(h.Over)...)}}
+	o.put("rests_on_gain", gainsJSON(h.Gains))
 	if h.Fresh == nil {
 		return append(o, member{"new_cells", nil})
 	}
 	return append(o, member{"new_cells", object{
 		{"reached_by_preferred", number(h.Renewed.Reached)}, {"power_at_preferred", number(h.Renewed.Watts)},
 		{"over_ratings", append([]string{}, whatif.OverWords(h.Renewed.Over)...)},
-		{"value", number(h.Fresh.Value)}, {"preferred", number(h.Fresh.Preferred)}, {"reached", number(h.Fresh.Reached)}, {"power", number(h.Fresh.Watts)}}})
+		{"value", number(h.Fresh.Value)}, {"preferred", number(h.Fresh.Preferred)}, {"reached", number(h.Fresh.Reached)}, {"power", number(h.Fresh.Watts)},
+		{"reached_as_drawn", number(h.Renewed.Drawn)}}})
+}
+
+// gainsJSON is how far the answer goes with the gains of transistors.
+func gainsJSON(gains []whatif.Gain) []object {
+	list := []object{}
+	for _, g := range gains {
+		list = append(list, object{{"part", g.Part}, {"gain", object{{"low", number(g.Low)}, {"high", number(g.High)}}},
+			{"reached", object{{"low", number(g.Least)}, {"high", number(g.Most)}}}, {"source", g.Source}})
+	}
+	return list
 }
 
 // writeMissed says that no value does, and what the quantity comes to.
@@ -134,5 +146,9 @@ func aimInWords(d *model.Diagram, a whatif.Aim, h *whatif.Hit) string {
 		text += fmt.Sprintf(", and the part turns %s into heat", quantity.Short(h.Watts, quantity.Watt))
 	}
 	text += fmt.Sprintf(" (now %s).", of(h.Before))
-	return strings.Join(slices.Concat([]string{text}, whatif.OverWords(h.Worst()), h.RenewedWords(value, of)), "\n")
+	lines := slices.Concat([]string{text}, h.GainWords(of), whatif.OverWords(h.Worst()))
+	if advice, over := h.Renewal(value, of); advice != "" {
+		lines = append(append(lines, advice), over...)
+	}
+	return strings.Join(lines, "\n")
 }

@@ -319,7 +319,7 @@ func writeBatteries(b *strings.Builder, all []drain.Course) {
 	}
 }
 
-// batteriesInWords is "BT1 lasts 31.9 h, BT2 lasts 47.9 h"; "" where there are
+// batteriesInWords is "BT1 lasts 31.9 h, BT2 lasts 47.9 h; the light hangs on BT2"; "" where there are
 // not several.
 func batteriesInWords(run *drain.Discharge) string {
 	if run == nil || len(run.Batteries) < 2 {
@@ -336,7 +336,11 @@ func batteriesInWords(run *drain.Discharge) string {
 		}
 		each = append(each, words)
 	}
-	return strings.Join(each, ", ")
+	words := strings.Join(each, ", ")
+	if on := run.LightOn(); len(run.Apart()) > 0 && len(on) > 0 {
+		words += "; the light hangs on " + strings.Join(on, " and ")
+	}
+	return words
 }
 
 // writeEnds compares when what comes to its end.
@@ -398,10 +402,19 @@ func writeCourse(b *strings.Builder, run, beside drain.Course) {
 		if i > 0 && i < len(points)-1 && tenth(p) == tenth(points[i-1]) {
 			continue
 		}
-		t.row(duration(p.Hours), wholePercent(p.ChargeLeft), quantity.Format(p.Volts, quantity.Volt), quantity.Solved(p.Amps, quantity.Ampere),
+		t.row(duration(p.Hours), wholePercent(p.ChargeLeft), endVolts(p.Volts), quantity.Solved(p.Amps, quantity.Ampere),
 			wholePercent(run.LightBeside(p, beside.Discharge)))
 	}
 	b.WriteString(t.String())
+}
+
+// endVolts are a battery's volts, none where rounding left something of them.
+func endVolts(x float64) string {
+	const rounding = 1e-9
+	if math.Abs(x) < rounding {
+		x = 0
+	}
+	return quantity.Format(x, quantity.Volt)
 }
 
 // tenth is the tenth of the charge that the point is in, from 10 when new.

@@ -202,8 +202,11 @@ func lasts(run *drain.Discharge) string {
 		return "–"
 	}
 	hours, end := run.Lasts()
-	if end == drain.TenYears {
+	switch {
+	case end == drain.TenYears:
 		return "over 10 years"
+	case hours == 0 && end == drain.ChipStops:
+		return "chip has stopped"
 	}
 	return duration(hours)
 }

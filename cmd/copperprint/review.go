@@ -55,16 +55,21 @@ func reviewJSON(r *review.Review) object {
 		}
 		findings = append(findings, o)
 	}
+	notes := []object{}
+	for _, n := range r.Notes {
+		notes = append(notes, object{{"mode", orNull(n.Mode)}, {"text", n.Text}})
+	}
 	faults := []string{}
 	for _, f := range r.Faults {
 		faults = append(faults, f.Text)
 	}
-	return object{{"findings", findings}, {"cells", orNull(r.Cells)}, {"faults", faults}}
+	return object{{"findings", findings}, {"cells", orNull(r.Cells)}, {"notes", notes}, {"faults", faults}}
 }
 
 // writeReview writes the findings as sentences, the gravest first.
 func writeReview(w io.Writer, r *review.Review) error {
 	var b strings.Builder
+	writeNotes(&b, r.Notes)
 	if len(r.Findings) == 0 {
 		b.WriteString("Nothing stands out.\n")
 	}
@@ -79,6 +84,17 @@ func writeReview(w io.Writer, r *review.Review) error {
 	}
 	_, err := io.WriteString(w, b.String())
 	return err
+}
+
+// writeNotes writes what to know before believing the findings.
+func writeNotes(b *strings.Builder, notes []review.Note) {
+	for _, n := range notes {
+		where := ""
+		if n.Mode != "" {
+			where = " in mode " + n.Mode
+		}
+		fmt.Fprintf(b, "Note%s: %s.\n\n", where, n.Text)
+	}
 }
 
 // inModes says in which mode a finding shows most, and in which it holds, too.

@@ -84,7 +84,7 @@ func partTable(d *model.Diagram, r *analysis.Result) *table {
 		if len(p.Pins) < 2 {
 			continue // a mark on the sheet, through which nothing flows
 		}
-		t.row(stackName(ref, p.Count), description(drawn[ref]), quantity.Solved(p.Power, quantity.Watt), currents(p), state(p))
+		t.row(stackName(ref, p.Count), describedAs(d, drawn[ref], r.Set), quantity.Solved(p.Power, quantity.Watt), currents(p), state(p))
 	}
 	return t
 }
@@ -94,6 +94,21 @@ func stackName(ref string, count int) string {
 		return ref + " ×" + itoa(count)
 	}
 	return ref
+}
+
+// describedAs is what a part is described as under a mode or a caller that set
+// something else in the place of its value.
+func describedAs(d *model.Diagram, p *model.Part, set model.Setting) string {
+	for _, q := range p.LookupKind().Params {
+		if !q.Required || !set[p.Ref][q.Name].IsSet() {
+			continue
+		}
+		v, _ := d.Resolve(p, set)
+		if x, ok := v[q.Name].Num(); ok {
+			return quantity.Short(x, q.Unit)
+		}
+	}
+	return description(p)
 }
 
 // description is the part's value, or else its marking, or else its kind.
