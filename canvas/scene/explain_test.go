@@ -70,7 +70,7 @@ func TestRenderersAgreeOnWhatFlagsSay(t *testing.T) {
 // A number stays with its unit when a line is broken.
 func TestLinesAreBroken(t *testing.T) {
 	t.Parallel()
-	const text = "12 LEDs (D1) shine at 29.9 mA each, and its limit is 25 mA each."
+	const text = "D1 takes 359 mA in all, and its limit is 25 mA each."
 	for width := 10.0; width < 400; width += 7 {
 		lines := broken(text, width, 12)
 		if strings.Join(lines, " ") != text {
