@@ -52,13 +52,25 @@ func (s *surface) letGo(at fyne.Position) {
 	hangs, _ := s.doc.editor.HangingWire()
 	wasBusy := placing != nil || hangs || s.doc.editor.DrawingWires()
 	before := s.doc.history.Revision()
+	why := s.goesBack()
 	s.edit(func(h *tool.Editor) { h.Release(s.toSheet(at)) })
+	if why != "" {
+		s.tell("nothing has moved: " + why)
+	}
 	switch same := s.doc.history.Revision() == before; {
 	case same && !wasBusy:
 		s.clicked(at)
 	case !same && placing != nil:
 		s.name(placing)
 	}
+}
+
+// goesBack says why what is dragged may not lie where it is, or nothing.
+func (s *surface) goesBack() string {
+	if dragging, _ := s.doc.editor.Dragging(); dragging && s.doc.editor.Refused() {
+		return refusal(s.doc.editor.Overlay().Cover)
+	}
+	return ""
 }
 
 // name opens the fields of a new part that is nothing without its words, and of

@@ -32,6 +32,7 @@ type surfaceActions struct {
 	found    func(i int) string      // what the finding at that place among them says
 	before   func() *analysis.Result // what the figures are compared with, or nil
 
+	tell   func(news string)   // what has become of a gesture
 	ask    func(of string)     // what sets a quantity
 	struck func(stroke)        // a key or a sign is typed on the sheet
 	value  func(...rune) bool  // opens the value of what is selected beside it and begins it anew with signs, if it has one

@@ -218,10 +218,16 @@ func (c *valueCard) keys() string {
 	if !drawingKeys.MatchString(first+strings.TrimLeft(rest, first)) || text == "" {
 		return ""
 	}
-	if a := c.window.menu.table.at(sign([]rune(text)[0])); a == nil || !a.draws() {
+	if a := c.window.menu.table.at(sign([]rune(text)[0])); a == nil || !a.draws() || c.isLink() {
 		return ""
 	}
 	return text
+}
+
+// isLink reports whether a nought was typed for a resistor, which makes it a link.
+func (c *valueCard) isLink() bool {
+	p := c.window.doc.Shown().Part(c.ref)
+	return p != nil && p.Kind == "resistor" && strings.HasPrefix(c.entry.Text, "0")
 }
 
 func firstSign(text string) (first, rest string) {
@@ -264,7 +270,7 @@ func (c *valueCard) goOn() {
 
 // pointerAt is called when the pointer moves on the sheet.
 func (c *valueCard) pointerAt(to fyne.Position) {
-	const moved = 12 // more than a hand shakes that types
+	const moved = 48 // more than a hand moves that types
 	if c.shown() && c.touched && math.Hypot(float64(to.X-c.from.X), float64(to.Y-c.from.Y)) > moved {
 		c.goOn()
 	}
@@ -280,13 +286,20 @@ type cardEntry struct {
 func (e *cardEntry) AcceptsTab() bool { return true }
 
 // TypedKey takes the keys that are not text. Where nothing is typed that must be a
-// value the arrow keys are the sheet's.
+// value the arrow keys are the sheet's, and where nothing is typed at all those that
+// delete.
 func (e *cardEntry) TypedKey(k *fyne.KeyEvent) {
 	w := e.card.window
 	switch k.Name {
 	case fyne.KeyTab, fyne.KeyF2:
 		w.toFields()
 		return
+	case fyne.KeyDelete, fyne.KeyBackspace:
+		if !e.card.touched {
+			w.toSheet()
+			w.surface.TypedKey(k)
+			return
+		}
 	case fyne.KeyLeft, fyne.KeyRight, fyne.KeyUp, fyne.KeyDown:
 		if !e.card.touched || e.card.keys() != "" {
 			e.card.goOn()

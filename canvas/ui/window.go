@@ -80,7 +80,8 @@ func newWindow(p *program) *Window {
 	w.doc = NewDocument(&model.Diagram{}, "", p.options.Patience)
 	w.surface = newSurface(w.doc, surfaceActions{open: w.toFields, menu: w.partMenu, state: w.toolChanged, keys: w.focus, later: w.later, struck: w.strike, value: func(signs ...rune) bool { return w.card.open(signs...) }, findings: w.flags, found: w.flagText, before: w.before,
 		panned: func() { w.card.follow() }, goes: func(to fyne.Position) { w.card.pointerAt(to) }, goOn: func() { w.card.goOn() },
-		ask: func(of string) { w.inspector.ask(w.inspector.influenceTopic(of)) }})
+		tell: func(news string) { w.bar.report(news) },
+		ask:  func(of string) { w.inspector.ask(w.inspector.influenceTopic(of)) }})
 	w.menu = newMenus(w)
 	w.win.SetPadded(false)
 	w.dress()
