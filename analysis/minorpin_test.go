@@ -97,3 +97,75 @@ func TestAmmeterAtMinorPin(t *testing.T) {
 		}
 	}
 }
+
+// A link that carries little away from where much flows has the current of the
+// resistor behind it, whichever net is named first, and no current where it leads
+// nowhere. The resistor's current is the net's voltage over its resistance by
+// Ohm's law.
+func TestLinkAwayFromLargeCurrents(t *testing.T) {
+	t.Parallel()
+	links := map[string]string{
+		"ammeter":     `"kind": "meter", "params": {"measures": "amps"}, "tags": {"+": %q, "-": %q}`,
+		"switch":      `"kind": "switch", "params": {"state": "closed"}, "tags": {"1": %q, "2": %q}`,
+		"no ohms":     `"kind": "resistor", "params": {"resistance": 0}, "tags": {"1": %q, "2": %q}`,
+		"ideal choke": `"kind": "inductor", "params": {"inductance": 1e-3, "resistance": 0}, "tags": {"1": %q, "2": %q}`,
+	}
+	first := map[string]string{"ammeter": "+", "switch": "1", "no ohms": "1", "ideal choke": "1"}
+	busy := map[string]string{
+		"diode":    plainDiode("D1", "%[1]s", "GND", 1e-14),
+		"zener":    `"ref": "D1", "kind": "zener", "value": "2V7", "tags": {"A": %[1]q, "K": "GND"}`,
+		"resistor": resistor("D1", 0.1, "%[1]s", "GND"),
+	}
+	const middle = "m"
+	for _, ends := range [][2]string{{"b", "z"}, {"z", "b"}} { // where much flows, and the far end
+		for link, text := range links {
+			join := func(ref, from, to string) string { return fmt.Sprintf(`"ref": %q, `+text, ref, from, to) }
+			for device, part := range busy {
+				for _, ohms := range []float64{1e6, 1e9, 1e12} {
+					d := decode(t, drawing(
+						`"ref": "G1", "kind": "battery", "params": {"voltage": 3, "resistance": 0.1}, "tags": {"+": "v", "-": "GND"}`,
+						resistor("R1", 0.001, "v", ends[0]), fmt.Sprintf(part, ends[0]),
+						join("K1", ends[0], middle), join("K2", ends[1], middle), resistor("R2", ohms, ends[1], "GND"),
+						join("K3", middle, "a"), join("K4", "y", ends[1]), join("K5", ends[0], "c"), join("K6", "c", ends[0])))
+					r := solve(t, d, Options{})
+					what := fmt.Sprintf("%s, %s, %g Ω at net %s", link, device, ohms, ends[1])
+					amps := figure(t, r, d, "net."+ends[1]+".volts") / ohms
+					read := func(ref string) float64 { return figure(t, r, d, ref+"."+first[link]+".amps") }
+					near(t, what+": the resistor", figure(t, r, d, "R2.1.amps"), amps, 1e-9*amps)
+					near(t, what+": the link where much flows", read("K1"), amps, 1e-9*amps)
+					near(t, what+": the link at the resistor", read("K2"), -amps, 1e-9*amps)
+					for _, idle := range []string{"K3", "K4", "K5", "K6"} {
+						near(t, what+": "+idle, read(idle), 0, 1e-9*amps)
+					}
+				}
+			}
+		}
+	}
+}
+
+// Two links side by side away from where much flows share what the resistor
+// behind them takes, also where a third leads to them.
+func TestRingOfLinksAwayFromLargeCurrents(t *testing.T) {
+	t.Parallel()
+	shut := func(ref, from, to string) string {
+		return fmt.Sprintf(`"ref": %q, "kind": "switch", "params": {"state": "closed"}, "tags": {"1": %q, "2": %q}`, ref, from, to)
+	}
+	for _, ends := range [][2]string{{"b", "z"}, {"z", "b"}} {
+		for _, from := range []string{ends[0], "m"} {
+			parts := []string{supply(3), resistor("R1", 0.1, "v", ends[0]), plainDiode("D1", ends[0], "GND", 1e-14),
+				shut("S2", from, ends[1]), shut("S3", from, ends[1]), resistor("R2", 1e12, ends[1], "GND")}
+			if from == "m" {
+				parts = append(parts, shut("S1", ends[0], "m"))
+			}
+			d := decode(t, drawing(parts...))
+			r := solve(t, d, Options{})
+			what := "from net " + from + " to net " + ends[1]
+			amps := figure(t, r, d, "net."+ends[1]+".volts") / 1e12
+			near(t, what+": one", figure(t, r, d, "S2.1.amps"), amps/2, 1e-9*amps)
+			near(t, what+": the other", figure(t, r, d, "S3.1.amps"), amps/2, 1e-9*amps)
+			if from == "m" {
+				near(t, what+": both", figure(t, r, d, "S1.1.amps"), amps, 1e-9*amps)
+			}
+		}
+	}
+}

@@ -120,7 +120,7 @@ func (r *Result) report(ctx context.Context, c *circuit, x newton.Point, open []
 		}
 	}
 	r.clarify(ctx, c)
-	r.reportLinks(c, f.nodes)
+	r.reportLinks(c)
 	if ctx.Err() != nil {
 		return 0
 	}
@@ -215,13 +215,14 @@ func (t *tally) sumJunctions(ctx context.Context, c *circuit) {
 }
 
 // reportLinks adds the currents of links to those of their parts' pins.
-// Kirchhoff's current law gives them; in a ring of links they share as equal
-// resistances would.
-func (r *Result) reportLinks(c *circuit, nodes []float64) {
+// Kirchhoff's current law gives them, from the side of the link where less
+// flows; in a ring of links they share as equal resistances would.
+func (r *Result) reportLinks(c *circuit) {
 	if len(c.links) == 0 {
 		return
 	}
-	for i, amps := range c.tally.distributor.Distribute(c.nodes, c.tally.links, nodes) {
+	t := c.tally
+	for i, amps := range t.distributor.Distribute(c.nodes, t.links, t.flow.nodes, t.flow.moved) {
 		l := c.links[i]
 		q := r.Parts[l.part.Ref]
 		if l.a.pin >= 0 {

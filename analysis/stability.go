@@ -122,7 +122,28 @@ func (g *disturbance) find(sigma float64) bool {
 	if stirred {
 		g.lively = append(g.lively, sigma)
 	}
-	return math.Abs(theta) > 1 && g.refine(sigma*(theta-1)/(theta+1))
+	return math.Abs(theta) > 1 && g.refine(sigma*(theta-1)/(theta+1)) || stirred && g.separate(sigma)
+}
+
+// separate looks for an s about sigma among all that the transform brings forth:
+// where several are next to one another, as those of like latches are that know
+// little of each other, neither repetition nor inverse iteration tells them apart.
+func (g *disturbance) separate(sigma float64) bool {
+	if !g.shift(sigma) {
+		return false
+	}
+	for _, m := range g.modes(sigma) {
+		s := real(m.s)
+		if !m.isReal() || s < sigma/stride || s > sigma*stride {
+			continue
+		}
+		copy(g.w, m.re)
+		g.advance()
+		if g.s = s; m.fulfils || g.refine(s) {
+			return true
+		}
+	}
+	return false
 }
 
 // stir repeats the transform, and returns what it last made v times and whether
@@ -151,10 +172,12 @@ func (g *disturbance) begin() {
 }
 
 // refine goes on from v and its s by inverse iteration, and reports whether it
-// comes to one that grows.
+// comes to one that grows. The closer v is, the closer to s it begins, so that it
+// tells s from its neighbours.
 func (g *disturbance) refine(s float64) bool {
+	beside := 1e-3 // of s, where there is no inverse
 	for range inversions {
-		sigma := s * (1 + 1e-3) // beside s itself there is no inverse
+		sigma := s * (1 + beside)
 		if !(s > 0) || !g.shift(sigma) {
 			return false
 		}
@@ -170,6 +193,7 @@ func (g *disturbance) refine(s float64) bool {
 			g.s = s
 			return s > slowest/10
 		}
+		beside = min(beside, max(missed/largest*beside, eigenError))
 	}
 	return false
 }

@@ -143,23 +143,58 @@ func (g *disturbance) swings(ctx context.Context) bool {
 
 // oscillates looks for growing oscillations as fast as sigma.
 func (g *disturbance) oscillates(sigma float64) bool {
+	return slices.ContainsFunc(g.modes(sigma), func(m mode) bool {
+		return m.fulfils && !m.isReal() && real(m.s) >= brisk*cmplx.Abs(m.s)
+	})
+}
+
+// mode is a disturbance that grows as one, as the real part of (re + j im) e^(s t).
+type mode struct {
+	s       complex128 // S
+	re, im  []float64  // by node
+	fulfils bool       // whether it is one, or else the nearest to it in a small space
+}
+
+// isReal reports whether the disturbance grows rather than swings: what turns it by
+// less than a thousandth while it grows e-fold is the rounding between two that
+// grow alike, or does as little.
+func (m mode) isReal() bool { return math.Abs(imag(m.s)) <= 1e-3*real(m.s) }
+
+// modes returns the disturbances that the transform from sigma makes larger, as far
+// as they can be made out.
+func (g *disturbance) modes(sigma float64) []mode {
 	basis, h := g.project(sigma)
 	var eigen mat.Eigen
 	if basis == nil || !eigen.Factorize(h, mat.EigenRight) {
-		return false
+		return nil
 	}
 	var vectors mat.CDense
 	eigen.VectorsTo(&vectors)
+	var list []mode
 	for i, theta := range eigen.Values(nil) {
 		s := complex(sigma, 0) * (theta - 1) / (theta + 1)
-		if cmplx.Abs(theta) <= 1 || imag(s) == 0 || real(s) < brisk*cmplx.Abs(s) || cmplx.Abs(s) < slowest {
+		if cmplx.Abs(theta) <= 1 || cmplx.Abs(s) < slowest {
 			continue
 		}
-		if g.fulfils(sigma, theta, basis, func(k int) complex128 { return vectors.At(k, i) }) {
-			return true
+		m := mode{s: s}
+		m.re, m.im = combine(basis, func(k int) complex128 { return vectors.At(k, i) })
+		m.fulfils = g.fulfils(sigma, theta, m)
+		list = append(list, m)
+	}
+	return list
+}
+
+// combine returns the vector with those parts along the basis.
+func combine(basis [][]float64, along func(k int) complex128) (re, im []float64) {
+	re, im = make([]float64, len(basis[0])), make([]float64, len(basis[0]))
+	for k, q := range basis {
+		c := along(k)
+		for i, x := range q {
+			re[i] += real(c) * x
+			im[i] += imag(c) * x
 		}
 	}
-	return false
+	return re, im
 }
 
 // project returns orthonormal vectors, by node, and what the transform makes of
@@ -232,25 +267,16 @@ func (g *disturbance) transform(sigma float64, v []float64) {
 	}
 }
 
-// fulfils reports whether the transform makes θ times itself of the vector with
-// those parts along the basis.
-func (g *disturbance) fulfils(sigma float64, theta complex128, basis [][]float64, along func(k int) complex128) bool {
-	n := len(g.v)
-	re, im := make([]float64, n), make([]float64, n)
-	for k, q := range basis {
-		c := along(k)
-		for i, x := range q {
-			re[i] += real(c) * x
-			im[i] += imag(c) * x
-		}
-	}
-	g.transform(sigma, re)
+// fulfils reports whether the transform makes θ times itself of the mode.
+func (g *disturbance) fulfils(sigma float64, theta complex128, m mode) bool {
+	g.transform(sigma, m.re)
 	became := append([]float64(nil), g.w...)
-	g.transform(sigma, im)
+	g.transform(sigma, m.im)
 	missed, size := 0.0, 0.0
-	for i := range re {
-		missed += sq(cmplx.Abs(complex(became[i], g.w[i]) - theta*complex(re[i], im[i])))
-		size += sq(cmplx.Abs(theta * complex(re[i], im[i])))
+	for i := range became {
+		v := theta * complex(m.re[i], m.im[i])
+		missed += sq(cmplx.Abs(complex(became[i], g.w[i]) - v))
+		size += sq(cmplx.Abs(v))
 	}
 	return missed <= sq(swingError)*size
 }

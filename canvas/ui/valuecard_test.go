@@ -102,7 +102,6 @@ func TestPartsAreStillSetDownOneAfterAnother(t *testing.T) {
 		{"the next kind", byMouse('r'), "dd", func(w *Window) { w.goOnTo(16, 5) }, "led"},
 		{"turned", byMouse('r'), "r.", func(w *Window) { w.goOnTo(16, 5) }, "resistor"},
 		{"a nought", byMouse('c'), "0", func(w *Window) { w.goOnTo(16, 5) }, "ground"},
-		{"a link", byMouse('r'), "0", func(w *Window) { w.goOnTo(16, 5) }, ""},
 		{"an arrow key", byKeys("r"), "c", func(w *Window) { w.keyAny(fyne.KeyDown) }, "capacitor"},
 		{"the hand shakes", byMouse('r'), "c", func(w *Window) { w.surface.MouseMoved(mouse(w.at(12, 5).AddXY(4, 4), 0)) }, ""},
 		{"a word", byMouse('r'), "red", func(w *Window) { w.goOnTo(16, 5) }, ""},
@@ -111,16 +110,38 @@ func TestPartsAreStillSetDownOneAfterAnother(t *testing.T) {
 		t.Run(c.name, func(t *testing.T) {
 			w := newTestWindow(t)
 			c.place(w)
-			before := w.doc.Diagram().Part("R1").Value
+			ref := w.doc.selectedRefs()[0]
+			before := w.doc.Diagram().Part(ref).Value
 			w.typeAny(c.keys)
 			c.goOn(w)
 			if got := w.whatHangs(); got != c.hangs || w.modal() || w.card.shown() != (c.hangs == "") {
 				t.Errorf("%q hangs on the pointer, want %q; the card is there %v", got, c.hangs, w.card.shown())
 			}
-			if got := w.doc.Diagram().Part("R1").Value; got != before {
+			if got := w.doc.Diagram().Part(ref).Value; got != before {
 				t.Errorf("the value is %q, was %q", got, before)
 			}
 		})
+	}
+}
+
+// A nought makes a resistor a link, wherever the pointer goes then, and is no key.
+func TestANoughtMakesALink(t *testing.T) {
+	w := newTestWindow(t)
+	byMouse('r')(w)
+	w.typeAny("0")
+	w.goOnTo(16, 5)
+	if got := w.doc.Diagram().Part("R1").Value; got != "0" || w.whatHangs() != "" || !w.card.shown() {
+		t.Errorf("the value is %q; %q hangs on the pointer", got, w.whatHangs())
+	}
+}
+
+// What is deleted before anything is typed is the part.
+func TestANewPartCanBeDeleted(t *testing.T) {
+	w := newTestWindow(t)
+	byMouse('r')(w)
+	w.keyAny(fyne.KeyDelete)
+	if len(w.doc.Diagram().Parts) > 0 {
+		t.Error("the part is still there")
 	}
 }
 

@@ -43,7 +43,7 @@ func (t *Tracer) Flow(n *Netlist, d *model.Diagram, pieces []Piece, amps func(Pi
 			g.edges = append(g.edges, [2]int{g.at(w.Points[0]), g.hub(n.Wire(i))})
 		}
 	}
-	return t.forest.distribute(len(g.out), g.edges, g.out)[:len(pieces)]
+	return t.forest.distributeMoved(len(g.out), g.edges, g.out, g.moved)[:len(pieces)]
 }
 
 // flowGraph has a vertex for each place where pieces meet, and one hub for each
@@ -53,6 +53,7 @@ type flowGraph struct {
 	tagged map[int]int // hub by net
 	edges  [][2]int
 	out    []float64 // current that leaves the graph at each vertex, A
+	moved  []float64 // sum of the magnitudes that it is made of, A
 }
 
 func (g *flowGraph) reset() {
@@ -61,11 +62,11 @@ func (g *flowGraph) reset() {
 	}
 	clear(g.vertex)
 	clear(g.tagged)
-	g.edges, g.out = g.edges[:0], g.out[:0]
+	g.edges, g.out, g.moved = g.edges[:0], g.out[:0], g.moved[:0]
 }
 
 func (g *flowGraph) add() int {
-	g.out = append(g.out, 0)
+	g.out, g.moved = append(g.out, 0), append(g.moved, 0)
 	return len(g.out) - 1
 }
 
@@ -90,6 +91,7 @@ func (g *flowGraph) hub(net int) int {
 func (g *flowGraph) drawn(v int, amps float64) {
 	if !math.IsNaN(amps) {
 		g.out[v] += amps
+		g.moved[v] += math.Abs(amps)
 	}
 }
 
@@ -98,7 +100,7 @@ func (g *flowGraph) drawn(v int, amps float64) {
 // at each of its n vertices. The edges share as equal resistances: of all the
 // currents that satisfy Kirchhoff's current law these have the least sum of
 // squares. Where the currents over a connected bit do not add up to zero, what
-// is left over stays at its vertices.
+// is left over stays at the vertex with the largest of them.
 func Distribute(n int, edges [][2]int, out []float64) []float64 {
 	return new(forest).distribute(n, edges, out)
 }
@@ -112,14 +114,30 @@ type forest struct {
 	out      []float64
 	current  []float64
 	settled  []bool // by edge
+	root     []bool // by vertex: where the leaves are taken off to
 	leaves   []int
 	loops    loops
 }
 
 func (t *forest) distribute(n int, edges [][2]int, out []float64) []float64 {
+	moved := make([]float64, n)
+	for v, amps := range out {
+		moved[v] = math.Abs(amps)
+	}
+	return t.distributeMoved(n, edges, out, moved)
+}
+
+// distributeMoved is Distribute where moved is the sum of the magnitudes that the
+// current out of each vertex is made of. What these leave over by rounding goes
+// to the vertex where most flows: it would drown a small current elsewhere.
+func (t *forest) distributeMoved(n int, edges [][2]int, out, moved []float64) []float64 {
 	t.begin(n, edges, out)
+	t.plant(moved)
 	t.peel()
-	t.solveLoops()
+	if slices.Contains(t.settled, false) {
+		t.uproot()
+		t.solveLoops()
+	}
 	return t.current
 }
 
@@ -167,11 +185,79 @@ func zeros[T any](list []T, n int) []T {
 	return list
 }
 
-// peel settles the edges outside every loop, from the leaves inwards.
+// plant makes the vertex where most flows the root of each connected bit.
+func (t *forest) plant(moved []float64) {
+	t.root = zeros(t.root, len(t.out))
+	t.loops.begin(len(t.out))
+	for v, d := range t.degree {
+		if d == 0 || t.loops.seen[v] {
+			continue
+		}
+		busiest := v
+		for _, w := range t.bit(v) {
+			if moved[w] > moved[busiest] {
+				busiest = w
+			}
+		}
+		t.root[busiest] = true
+	}
+}
+
+// uproot settles what leads from the roots to loops, too, by the currents beyond,
+// and gives the vertex there the current that all the rest of its loops calls for.
+func (t *forest) uproot() {
+	t.loops.begin(len(t.out))
+	for v, root := range t.root {
+		if !root || t.degree[v] == 0 {
+			continue
+		}
+		bit := t.bit(v)
+		way, beyond := t.wayToLoop(bit), 0.0
+		for k, w := range slices.Backward(bit) {
+			own := t.out[w]
+			if k <= way {
+				t.out[w] = -beyond
+			}
+			if k < way {
+				t.carry(t.edgeTo(w, bit[k+1]), w)
+				t.out[w] = 0
+			}
+			beyond += own
+		}
+	}
+}
+
+// wayToLoop returns how many of a bit's vertices come before the first one in a
+// loop, or between loops.
+func (t *forest) wayToLoop(bit []int) int {
+	if t.degree[bit[0]] > 1 {
+		return 0
+	}
+	k := 1
+	for t.degree[bit[k]] == 2 {
+		k++
+	}
+	return k
+}
+
+// edgeTo returns an edge that is not settled between neighbours.
+func (t *forest) edgeTo(v, far int) int {
+	for _, i := range t.at(v) {
+		if e := t.edges[i]; !t.settled[i] && e[0]+e[1]-v == far {
+			return i
+		}
+	}
+	return -1
+}
+
+func (t *forest) isLeaf(v int) bool { return t.degree[v] == 1 && !t.root[v] }
+
+// peel settles the edges outside every loop, from the leaves inwards to the
+// roots.
 func (t *forest) peel() {
 	leaves := t.leaves[:0]
-	for v, d := range t.degree {
-		if d == 1 {
+	for v := range t.degree {
+		if t.isLeaf(v) {
 			leaves = append(leaves, v)
 		}
 	}
@@ -183,7 +269,7 @@ func (t *forest) peel() {
 				continue
 			}
 			far := t.settle(i, v)
-			if t.degree[far] == 1 {
+			if t.isLeaf(far) {
 				leaves = append(leaves, far)
 			}
 		}
@@ -194,18 +280,24 @@ func (t *forest) peel() {
 // settle gives edge i all of the current that leaves at leaf v, moves that
 // current to the edge's other end and returns the latter.
 func (t *forest) settle(i, v int) int {
+	far := t.carry(i, v)
+	t.out[far] += t.out[v]
+	t.out[v] = 0
+	return far
+}
+
+// carry gives edge i all of the current that leaves at its end v and returns the
+// other end.
+func (t *forest) carry(i, v int) int {
 	e := t.edges[i]
 	t.settled[i] = true
 	t.degree[e[0]]--
 	t.degree[e[1]]--
-	far := e[0] + e[1] - v
 	t.current[i] = t.out[v]
 	if e[0] == v {
 		t.current[i] = -t.out[v]
 	}
-	t.out[far] += t.out[v]
-	t.out[v] = 0
-	return far
+	return e[0] + e[1] - v
 }
 
 // solveLoops settles what is left by conjugate gradients on the graph's
@@ -214,9 +306,6 @@ func (t *forest) settle(i, v int) int {
 // one direction open for each edge beside the tree, so that but for rounding
 // there are hardly more steps than loops.
 func (t *forest) solveLoops() {
-	if !slices.Contains(t.settled, false) {
-		return
-	}
 	n, l := len(t.out), &t.loops
 	t.balance()
 	l.potential, l.q, l.z = zeros(l.potential, n), zeros(l.q, n), zeros(l.z, n)
@@ -257,6 +346,11 @@ type loops struct {
 	steps                 int   // that the solution took
 }
 
+// begin forgets what bits there are.
+func (l *loops) begin(n int) {
+	l.seen, l.parent, l.order = zeros(l.seen, n), zeros(l.parent, n), l.order[:0]
+}
+
 // spread sets z to the potentials at which the tree alone would carry the
 // currents r, and returns r·z.
 func (l *loops) spread() float64 {
@@ -285,7 +379,8 @@ func (l *loops) spread() float64 {
 // the Laplacian's equations would have no solution.
 func (t *forest) balance() {
 	n, l := len(t.out), &t.loops
-	l.r, l.seen, l.parent, l.order = zeros(l.r, n), zeros(l.seen, n), zeros(l.parent, n), l.order[:0]
+	l.r = zeros(l.r, n)
+	l.begin(n)
 	for v := range l.r {
 		if t.degree[v] == 0 || l.seen[v] {
 			continue
