@@ -176,8 +176,8 @@ func (s *survey) stable(r *Result) *Result {
 }
 
 // fall returns the stable state that r leads to, or r if it is one: where there
-// are several latches, one after the other may have to fall. It returns nil
-// where that comes to no end.
+// are several latches, one after the other may have to fall, and one that goes back
+// into its balance is forced out of it. It returns nil where that comes to no end.
 func (s *survey) fall(r *Result) *Result {
 	for range len(s.held) + 1 {
 		if r == nil {
@@ -187,7 +187,19 @@ func (s *survey) fall(r *Result) *Result {
 		if push == nil {
 			return r
 		}
-		r = s.beside(r, r.point, push)
+		r = s.leave(r, push)
+	}
+	return nil
+}
+
+// leave returns where the circuit goes from r when it is pushed along v, nil where
+// it comes back.
+func (s *survey) leave(r *Result, v []float64) *Result {
+	if other := s.beside(r, r.point, v); other != nil {
+		return other
+	}
+	if other := s.force(r, s.mostDriven(v)); other != nil && !isAmong(other, []*Result{r}) {
+		return other
 	}
 	return nil
 }

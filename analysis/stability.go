@@ -1,8 +1,10 @@
 package analysis
 
 import (
+	"cmp"
 	"context"
 	"math"
+	"slices"
 
 	"copperglass/analysis/newton"
 	"copperglass/analysis/sparse"
@@ -29,7 +31,8 @@ import (
 //
 // takes each s to (σ + s)/(σ − s), beyond 1 for those that grow alone, so that
 // repeated it brings these forth (K. Meerbergen, A. Spence and D. Roose, BIT
-// 34, 1994); inverse iteration then finds s and v or shows that there is none.
+// 34, 1994); inverse iteration then finds s and v, or else all that grow are told
+// apart (separate).
 func (s *survey) growth(x newton.Point) []float64 {
 	s.attach()
 	defer s.detach()
@@ -44,25 +47,37 @@ func (s *survey) growth(x newton.Point) []float64 {
 // it: then of two states alike the first is come to.
 func (s *survey) orient(v []float64) {
 	const moved = 1e-3 // of the node that moves most
-	at := func(node int) float64 {
-		if i := s.place[node]; i >= 0 {
-			return v[i]
-		}
-		return 0
-	}
 	for _, p := range s.held {
-		n, _ := transistorEnds(p)
-		drive := at(n[1]) - at(n[2])
-		if p.Kind == "pnp" || p.Kind == "pmos" {
-			drive = -drive
-		}
-		if math.Abs(drive) > moved {
+		if drive := s.drive(p, v); math.Abs(drive) > moved {
 			for i := range v {
 				v[i] = math.Copysign(v[i], v[i]*drive)
 			}
 			return
 		}
 	}
+}
+
+// drive returns by how much v moves the control of p's transistor to conduct better.
+func (s *survey) drive(p *part, v []float64) float64 {
+	at := func(node int) float64 {
+		if i := s.place[node]; i >= 0 {
+			return v[i]
+		}
+		return 0
+	}
+	n, _ := transistorEnds(p)
+	drive := at(n[1]) - at(n[2])
+	if p.Kind == "pnp" || p.Kind == "pmos" {
+		return -drive
+	}
+	return drive
+}
+
+// mostDriven returns the part whose transistor's control v moves most.
+func (s *survey) mostDriven(v []float64) *part {
+	return slices.MaxFunc(s.held, func(p, q *part) int {
+		return cmp.Compare(math.Abs(s.drive(p, v)), math.Abs(s.drive(q, v)))
+	})
 }
 
 const (
