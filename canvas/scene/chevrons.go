@@ -128,4 +128,7 @@ func farFrom(at canvas.Point, others []canvas.Point) bool {
 	return true
 }
 
-func distance(p, q canvas.Point) float64 { return math.Hypot(p.X-q.X, p.Y-q.Y) }
+func distance(p, q canvas.Point) float64 {
+	x, y := p.X-q.X, p.Y-q.Y
+	return math.Sqrt(x*x + y*y)
+}

@@ -71,7 +71,7 @@ func (k *seeker) alone(from int, n *neighbours, strange func(piece int) bool) {
 
 // apart is how far one rectangle is from another.
 func apart(r, s canvas.Rect) float64 {
-	x := math.Max(0, math.Max(s.Min.X-r.Max.X, r.Min.X-s.Max.X))
-	y := math.Max(0, math.Max(s.Min.Y-r.Max.Y, r.Min.Y-s.Max.Y))
-	return math.Hypot(x, y)
+	x := max(0, s.Min.X-r.Max.X, r.Min.X-s.Max.X)
+	y := max(0, s.Min.Y-r.Max.Y, r.Min.Y-s.Max.Y)
+	return math.Sqrt(x*x + y*y)
 }

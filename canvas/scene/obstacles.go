@@ -9,8 +9,10 @@ import (
 
 // obstacles answers whether a rectangle is free of others. They are kept by
 // the cells of a coarse grid that they reach into, those of a cell in a chain.
+// Cells far apart may share one: a table of chains by a few bits of the cell is
+// asked many times faster than a map, and each box is looked at anyhow.
 type obstacles struct {
-	last  map[uint64]int32 // entered in each cell
+	last  []int32 // of each chain; a power of two of them
 	chain []obstacle
 	large []canvas.Rect // what reaches into very many cells
 }
@@ -18,7 +20,8 @@ type obstacles struct {
 type obstacle struct {
 	box  canvas.Rect
 	id   int32 // for who enters something else than a box
-	next int32 // in the same cell, or none
+	next int32 // in the same chain, or none
+	i, j int32 // its cell
 }
 
 const none = -1
@@ -29,10 +32,18 @@ const cell = 3 * canvas.Grid
 // manyCells bounds how often one obstacle is entered.
 const manyCells = 4096
 
-func (x *obstacles) init() { x.last = make(map[uint64]int32) }
+// fewestChains is how many chains there are for an ordinary sheet.
+const fewestChains = 1 << 10
+
+func (x *obstacles) init() {
+	x.last = make([]int32, fewestChains)
+	x.reset()
+}
 
 func (x *obstacles) reset() {
-	clear(x.last)
+	for i := range x.last {
+		x.last[i] = none
+	}
 	x.chain, x.large = x.chain[:0], x.large[:0]
 }
 
@@ -46,22 +57,39 @@ func (x *obstacles) enter(r canvas.Rect, id int32) {
 	}
 	for i := a[0]; i <= b[0]; i++ {
 		for j := a[1]; j <= b[1]; j++ {
-			next, ok := x.last[key(i, j)]
-			if !ok {
-				next = none
-			}
-			x.last[key(i, j)] = int32(len(x.chain))
-			x.chain = append(x.chain, obstacle{r, id, next})
+			x.chain = append(x.chain, obstacle{box: r, id: id, i: i, j: j})
+			x.link(len(x.chain) - 1)
 		}
+	}
+	if len(x.chain) > 2*len(x.last) {
+		x.spread()
+	}
+}
+
+// link puts an obstacle at the head of its cell's chain.
+func (x *obstacles) link(k int) {
+	o := &x.chain[k]
+	head := &x.last[x.slot(o.i, o.j)]
+	o.next, *head = *head, int32(k)
+}
+
+// spread makes chains short again.
+func (x *obstacles) spread() {
+	x.last = make([]int32, 4*len(x.last))
+	for i := range x.last {
+		x.last[i] = none
+	}
+	for k := range x.chain {
+		x.link(k)
 	}
 }
 
 // first returns the first of the chain of a cell, or none.
-func (x *obstacles) first(i, j int32) int32 {
-	if k, ok := x.last[key(i, j)]; ok {
-		return k
-	}
-	return none
+func (x *obstacles) first(i, j int32) int32 { return x.last[x.slot(i, j)] }
+
+// slot is the place of a cell's chain: cells in a square of 16 have each another.
+func (x *obstacles) slot(i, j int32) int {
+	return int((uint32(i)&15|uint32(j)&15<<4)^(uint32(i)>>4*2654435761^uint32(j)>>4*2246822519)>>8<<8) & (len(x.last) - 1)
 }
 
 // hit reports whether r overlaps an obstacle.
@@ -82,9 +110,6 @@ func (x *obstacles) hit(r canvas.Rect) bool {
 func cellOf(p canvas.Point) [2]int32 {
 	return [2]int32{int32(math.Floor(p.X / cell)), int32(math.Floor(p.Y / cell))}
 }
-
-// key names a cell by its column and row.
-func key(i, j int32) uint64 { return uint64(uint32(i))<<32 | uint64(uint32(j)) }
 
 // meets reports whether r overlaps an obstacle that was entered as id.
 func (x *obstacles) meets(r canvas.Rect, id int32) bool {

@@ -57,9 +57,9 @@ func (n *strangers) doubt(box canvas.Rect, own *placed, kind LabelKind) float64 
 					continue
 				}
 				gap := apart(box, o.box)
-				edges = math.Min(edges, gap)
+				edges = min(edges, gap)
 				if gap <= strangeFar && !n.parts[o.id].telling(kind) {
-					middles = math.Min(middles, distance(box.Center(), o.box.Center()))
+					middles = min(middles, distance(box.Center(), o.box.Center()))
 				}
 			}
 		}
