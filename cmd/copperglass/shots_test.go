@@ -177,8 +177,13 @@ func gestures() []view {
 	return []view{
 		{name: "placing", args: empty, open: func(p *program) {
 			p.put(p.grid(5, 10), "g")
-			p.move(p.grid(14, 6))
+			p.move(p.grid(9, 6))
 			p.keys("r")
+			p.move(p.grid(14, 6))
+		}},
+		{name: "placing-value", args: empty, open: func(p *program) {
+			p.put(p.grid(5, 10), "g")
+			p.keys("6", "V")
 		}},
 		{name: "placing-transistor", args: empty, open: func(p *program) {
 			p.move(p.grid(14, 10))
