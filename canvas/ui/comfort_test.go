@@ -1,7 +1,6 @@
 package ui
 
 import (
-	"image/color"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -9,9 +8,7 @@ import (
 
 	"fyne.io/fyne/v2"
 	prim "fyne.io/fyne/v2/canvas"
-	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/test"
-	"fyne.io/fyne/v2/theme"
 	"fyne.io/fyne/v2/widget"
 
 	"copperglass/canvas"
@@ -98,28 +95,6 @@ func TestANoteHasLines(t *testing.T) {
 	w.keyAny(fyne.KeyEscape)
 	if got := w.doc.Diagram().Part("TAG1"); got == nil || got.Value == "V1" {
 		t.Errorf("after Escape the tag is %+v", got)
-	}
-}
-
-// A field of one line has no bar under a text that is longer.
-func TestAFieldHasNoBar(t *testing.T) {
-	w := newTestWindow(t)
-	long := strings.Repeat("LONG-MARKING-", 12)
-	w.doc.Replace(&model.Diagram{Parts: []*model.Part{{Ref: "Q1", Kind: "npn", Placed: true, Value: long}}}, "")
-	w.Select("Q1")
-	seen := 0
-	for _, o := range test.WidgetRenderer(w.inspector.fieldOf(t, "Value").entry).Objects() {
-		s, is := o.(*container.Scroll)
-		if !is {
-			continue
-		}
-		seen++
-		if c := theme.CurrentForWidget(s).Color(theme.ColorNameScrollBar, theme.VariantLight); c != color.Transparent {
-			t.Errorf("the bar is %v", c)
-		}
-	}
-	if seen != 1 {
-		t.Errorf("%d objects scroll", seen)
 	}
 }
 

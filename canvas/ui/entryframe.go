@@ -8,12 +8,12 @@ import (
 )
 
 // entryFrame keeps a text that is longer than its entry off the border, which the
-// toolkit's own entry lets it run over, and has no bar under it: the cursor leads to
-// what is not seen.
+// toolkit's own entry lets it run over. The bar under such a text stays: a theme of
+// its own for each entry would take it away, but the toolkit (2.7.1) keeps all fonts
+// anew, and for ever, for each.
 type entryFrame struct {
 	fyne.WidgetRenderer
-	entry  *widget.Entry
-	scroll *container.Scroll // that has no bar any more, or nil
+	entry *widget.Entry
 }
 
 // CreateRenderer makes what draws the entry.
@@ -49,18 +49,8 @@ func (f *entryFrame) inset() {
 	}
 	for _, o := range f.Objects() {
 		if s, ok := o.(*container.Scroll); ok {
-			f.bare(s, th)
 			s.Move(fyne.NewPos(border, border))
 			s.Resize(fyne.NewSize(max(room, 0), max(size.Height-4*border, 0)))
 		}
-	}
-}
-
-// bare takes the bar away. The toolkit's override gives what it is made with its
-// theme, and need not stand in the window for that.
-func (f *entryFrame) bare(s *container.Scroll, th fyne.Theme) {
-	if f.scroll != s {
-		f.scroll = s
-		container.NewThemeOverride(s, barless{th})
 	}
 }

@@ -153,18 +153,6 @@ func barTheme(look canvas.Theme) fyneTheme {
 	return t
 }
 
-// barless is a theme without the bar by which a long text is scrolled: in a field of
-// one line it would lie under the letters.
-type barless struct{ fyne.Theme }
-
-// Color leaves the bar out.
-func (t barless) Color(name fyne.ThemeColorName, v fyne.ThemeVariant) color.Color {
-	if name == theme.ColorNameScrollBar || name == theme.ColorNameScrollBarBackground {
-		return color.Transparent
-	}
-	return t.Theme.Color(name, v)
-}
-
 // shadeless is a fyneTheme without the shadows where a list goes on: they would
 // smear over the edges of cards.
 type shadeless struct{ fyneTheme }
